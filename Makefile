@@ -1,0 +1,196 @@
+# SPDX-License-Identifier: GPL-3.0-or-later
+# Builds pitleaf, tests it and shows what it does. `make help` lists the targets.
+
+# What `make demo` shows: a setup, the base it is marked against, a few of its figures.
+DEMO         := sheets/sluice-lane/plover-dry.leaf
+DEMO_BASE    := sheets/cars/plover/baseline.leaf
+DEMO_FIGURES := wheel-rate,ride-frequency,damping-ratio-slow,damping-ratio-fast,preload-needed,front-roll-share
+
+# Where things go. OUT is the folder of one kind of build (optimised, sanitized, clang).
+BUILD  ?= build
+OUT    := $(BUILD)
+GEN    := $(BUILD)/generated
+PREFIX ?= /usr/local
+
+# What has to be installed, by Debian's names: to build, and to test and lint.
+BUILD_PACKAGES := gcc make pkg-config re2c lemon libhpdf-dev libgsl-dev libjansson-dev \
+  libutf8proc-dev libmd-dev fonttools fonts-roboto-unhinted fonts-dejavu-core fonts-dejavu-extra
+CHECK_PACKAGES := libcmocka-dev clang clang-format clang-tidy cppcheck qpdf poppler-utils valgrind
+
+# Tools. Python is Debian's own, because another one earlier on PATH may lack fontTools.
+CC         := gcc
+AR         := ar
+PYTHON     := /usr/bin/python3
+RE2C_FLAGS := -W -Werror -c -s --input-encoding utf8 --no-generation-date --no-version
+MODULES    := gsl jansson libutf8proc libmd
+
+# Compiler flags. Contraction of a*b+c is off, so that every machine prints the same digits.
+OPTIMISE := -O2 -g
+WARNINGS := -Wall -Wextra -Wpedantic -Wshadow -Wconversion -Werror
+CPPFLAGS := -Iinclude -I$(GEN) -D_XOPEN_SOURCE=700 $(shell pkg-config --cflags $(MODULES) 2>/dev/null)
+CFLAGS    = -std=c17 $(WARNINGS) $(OPTIMISE) -ffp-contract=off
+LIBS     := -lhpdf $(shell pkg-config --libs $(MODULES) 2>/dev/null) -lm
+
+# The other kinds of build, as settings for a second run of make.
+SANITIZERS := -fsanitize=address,undefined -fno-sanitize-recover=all -fno-omit-frame-pointer
+SANITIZED  := OUT=$(BUILD)/sanitized OPTIMISE="-O1 -g $(SANITIZERS)"
+CLANG      := OUT=$(BUILD)/clang CC=clang OPTIMISE=-O1
+SUBMAKE     = $(MAKE) --no-print-directory $(if $(findstring -j,$(MAKEFLAGS)),,-j$(shell nproc))
+
+# Sources, by room; src/app is the program, all others are the library.
+ROOMS     := base units physics syntax model figures compare rules report sheet editor
+LIBRARY   := $(foreach room,$(ROOMS),$(wildcard src/$(room)/*.c))
+APP       := $(wildcard src/app/*.c)
+TEMPLATES := $(wildcard templates/*.leaf)
+TESTS     := $(foreach folder,unit golden errors outside limits,$(wildcard tests/$(folder)/*_test.c))
+SUPPORT   := $(wildcard tests/*.c)
+BENCH     := $(wildcard tests/bench/*.c)
+
+# Generated sources: the lexer, the parser, the cut fonts, the page templates.
+GENERATED_HEADERS := $(patsubst grammar/%.y,$(GEN)/%.h,$(wildcard grammar/*.y))
+GENERATED := $(patsubst grammar/%.re,$(GEN)/%.c,$(wildcard grammar/*.re)) \
+  $(GENERATED_HEADERS:.h=.c) \
+  $(patsubst src/sheet/font/cut.py,$(GEN)/font_data.c,$(wildcard src/sheet/font/cut.py)) \
+  $(if $(TEMPLATES),$(GEN)/templates_data.c)
+
+# What is made of them.
+PROGRAM           := $(OUT)/pitleaf
+ARCHIVE           := $(OUT)/libpitleaf.a
+GENERATED_OBJECTS := $(GENERATED:$(GEN)/%.c=$(OUT)/objects/generated/%.o)
+LIBRARY_OBJECTS   := $(LIBRARY:%.c=$(OUT)/objects/%.o) $(GENERATED_OBJECTS)
+APP_OBJECTS       := $(APP:%.c=$(OUT)/objects/%.o)
+TEST_OBJECTS      := $(TESTS:%.c=$(OUT)/objects/%.o)
+SUPPORT_OBJECTS   := $(SUPPORT:%.c=$(OUT)/objects/%.o)
+BENCH_OBJECTS     := $(BENCH:%.c=$(OUT)/objects/%.o)
+TEST_PROGRAMS     := $(TESTS:%.c=$(OUT)/%)
+BENCH_PROGRAMS    := $(BENCH:%.c=$(OUT)/%)
+OBJECTS           := $(LIBRARY_OBJECTS) $(APP_OBJECTS) $(TEST_OBJECTS) $(SUPPORT_OBJECTS) \
+  $(BENCH_OBJECTS)
+
+.PHONY: all objects tests help deps demo test check valgrind clang lint format tidy bench install clean
+.DELETE_ON_ERROR:
+.SECONDARY:
+
+all: $(PROGRAM)          ## the program, optimised, in build/
+objects: $(OBJECTS)
+tests: $(PROGRAM) $(TEST_PROGRAMS)
+
+# Compile and link; `make Q=` shows whole commands. Everything waits for the tools and the
+# parser's header.
+Q := @
+define COMPILE
+@mkdir -p $(@D)
+@echo "compile $<"
+$(Q)$(CC) $(CPPFLAGS) $(CFLAGS) $(EXTRA) -MMD -MP -c $< -o $@
+endef
+
+define LINK
+@mkdir -p $(@D)
+@echo "link $@"
+$(Q)$(CC) $(CFLAGS) $(LDFLAGS) $(filter %.o,$^) $(filter %.a,$^) -o $@ $(LIBS)
+endef
+
+$(OBJECTS): Makefile | $(BUILD)/tools.ok $(GENERATED_HEADERS)
+$(OUT)/objects/%.o: %.c
+	$(COMPILE)
+$(GENERATED_OBJECTS): $(OUT)/objects/generated/%.o: $(GEN)/%.c
+	$(COMPILE)
+$(PROGRAM): $(APP_OBJECTS) $(ARCHIVE)
+	$(LINK)
+$(TEST_PROGRAMS): $(SUPPORT_OBJECTS)
+$(TEST_PROGRAMS) $(BENCH_PROGRAMS): $(OUT)/%: $(OUT)/objects/%.o $(ARCHIVE)
+	$(LINK)
+$(ARCHIVE): $(LIBRARY_OBJECTS)
+	@rm -f $@
+	$(Q)$(AR) rcs $@ $^
+
+# The parser's code is Lemon's, not ours: it leaves parameters unused, narrows its own tables,
+# and keeps its tracing in static variables unless NDEBUG is defined.
+$(GENERATED_OBJECTS): EXTRA := -Isrc/syntax -Isrc/sheet -DNDEBUG \
+  -Wno-unused -Wno-unused-parameter -Wno-conversion -Wno-sign-conversion
+$(TEST_OBJECTS) $(SUPPORT_OBJECTS) $(BENCH_OBJECTS): EXTRA := -Itests -Isrc
+$(TEST_PROGRAMS): LIBS += -lcmocka
+
+-include $(OBJECTS:.o=.d)
+
+# Generate. Lemon leaves an unchanged header its old time, so it is touched.
+$(GEN)/%.c: grammar/%.re | $(BUILD)/tools.ok
+	@mkdir -p $(@D)
+	re2c $(RE2C_FLAGS) -o $@ $<
+$(GEN)/%.c $(GEN)/%.h: grammar/%.y | $(BUILD)/tools.ok
+	@mkdir -p $(@D)
+	lemon -q -d$(GEN) $<
+	@touch $(GEN)/$*.h
+$(GEN)/font_data.c: src/sheet/font/cut.py | $(BUILD)/tools.ok
+	@mkdir -p $(@D)
+	$(PYTHON) $< $@
+$(GEN)/templates_data.c: src/sheet/embed.sh $(TEMPLATES)
+	@mkdir -p $(@D)
+	sh $< $(TEMPLATES) > $@
+
+# A build never installs anything: it looks once for what it needs and names the mend.
+$(BUILD)/tools.ok: Makefile .ci/tools
+	@mkdir -p $(@D)
+	@sh .ci/tools "$(CC)" "$(PYTHON)" $(MODULES)
+	@touch $@
+deps:                    ## installs the Debian packages that are missing
+	@sh .ci/deps $(BUILD_PACKAGES) $(CHECK_PACKAGES)
+
+# Show.
+demo: deps               ## checks the demo setup, prints figures, makes its sheet
+	@$(SUBMAKE) all
+	$(PROGRAM) check $(DEMO)
+	$(PROGRAM) figures $(DEMO) --only $(DEMO_FIGURES)
+	$(PROGRAM) sheet $(DEMO) --against $(DEMO_BASE) -o $(BUILD)/demo.pdf
+	@echo "The sheet is in $(BUILD)/demo.pdf"
+
+# Test. tests/run.sh counts; a test counts as passed when it passes in every build.
+test: deps               ## every test: optimised, sanitized, under valgrind; and a build with clang
+	@$(SUBMAKE) clang
+	@$(SUBMAKE) tests
+	@$(SUBMAKE) tests $(SANITIZED)
+	@sh tests/run.sh $(BUILD) optimised sanitized valgrind
+check: tests             ## the tests of the optimised build alone
+	@sh tests/run.sh $(BUILD) optimised
+valgrind: tests          ## the unit tests under valgrind
+	@sh tests/run.sh $(BUILD) valgrind
+clang:                   ## compiles all sources with clang, warnings being errors
+	@$(SUBMAKE) objects $(CLANG)
+
+# Lint. A stamp for each file, so that clang-tidy looks again only at what changed.
+LINTED  := $(wildcard src/*/*.c tests/*.c tests/*/*.c)
+HEADERS := $(wildcard include/pitleaf/*.h src/*/*.h tests/*.h tests/*/*.h)
+TIDY    := $(LINTED:%=$(BUILD)/lint/%.ok)
+LINT_FLAGS := $(CPPFLAGS) -Itests -Isrc
+lint: deps               ## format, static checks, direction of includes, names in the library
+	clang-format --dry-run -Werror $(LINTED) $(HEADERS)
+	sh tests/lint/layers.sh
+	@$(SUBMAKE) $(ARCHIVE)
+	sh tests/lint/symbols.sh $(LIBRARY_OBJECTS)
+	cppcheck --quiet --std=c11 --enable=warning,performance,portability --error-exitcode=1 \
+	  --inline-suppr --suppress=missingIncludeSystem $(LINT_FLAGS) $(LINTED)
+	@$(SUBMAKE) tidy
+format:                  ## writes every C file in the house's format
+	clang-format -i $(LINTED) $(HEADERS)
+tidy: $(TIDY)
+$(TIDY): $(BUILD)/lint/%.ok: % .clang-tidy $(HEADERS) $(wildcard include/pitleaf/*.def) | $(GENERATED_HEADERS)
+	@mkdir -p $(@D)
+	@echo "tidy $<"
+	$(Q)clang-tidy --quiet $< -- -std=c17 $(LINT_FLAGS) 2>$@.log || { cat $@.log; false; }
+	@touch $@
+
+# Measure.
+bench: $(PROGRAM) $(BENCH_PROGRAMS)  ## times and memory beside a bare PDF writer
+	@bash tests/bench/run.sh $(OUT) $(DEMO) $(DEMO_BASE)
+
+# Install and clean.
+install: $(PROGRAM)      ## program, templates and demo sheets under DESTDIR and PREFIX
+	install -D $(PROGRAM) $(DESTDIR)$(PREFIX)/bin/pitleaf
+	for file in $(TEMPLATES); do \
+	  install -D -m 644 $$file $(DESTDIR)$(PREFIX)/share/pitleaf/$$file; done
+	for file in $$(find sheets -type f); do \
+	  install -D -m 644 $$file $(DESTDIR)$(PREFIX)/share/doc/pitleaf/$$file; done
+clean:                   ## removes build/
+	rm -rf $(BUILD)
+help:                    ## this list
+	@awk -F ':.*## ' '/^[a-z]+:.*## / { printf "%-9s %s\n", $$1, $$2 }' Makefile

@@ -1,0 +1,172 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+// The lexer: one token at a time, as a slice of the source. Two conditions: text at large, and
+// the place right behind a number, where a word is a unit unless it is one of the language's
+// own words. What it finds is named; what it means is the driver's affair.
+#include "parser.h"
+
+#include "pitleaf.h"
+
+/*!conditions:re2c*/
+
+/*!re2c
+  re2c:define:YYCTYPE  = "unsigned char";
+  re2c:define:YYCURSOR = lexer->cursor;
+  re2c:define:YYMARKER = lexer->marker;
+  re2c:define:YYLIMIT  = lexer->limit;
+  re2c:define:YYGETCONDITION = "lexer->condition";
+  re2c:define:YYGETCONDITION:naked = 1;
+  re2c:define:YYSETCONDITION = "lexer->condition = @@;";
+  re2c:define:YYSETCONDITION:naked = 1;
+  re2c:yyfill:enable = 0;
+  re2c:eof = 0;
+  re2c:flags:utf-8 = 1;
+
+  digit      = [0-9];
+  integer    = digit+;
+  number     = integer ("." digit+)? ([eE] [+-]? digit+)?;
+  comma      = integer "," digit+;                       // a decimal comma
+  date       = digit{4} "-" digit{2} "-" digit{2};
+  word       = [a-z] [a-z0-9]* ("-" [a-z0-9]+)*;
+  strange    = [A-Za-z_] [A-Za-z0-9_-]*;                 // a word in the wrong letters
+  blank      = [ \t]+;
+  line       = "\r"? "\n";
+  comment    = "#" [^\n\x00]*;
+  text       = ["] ([^"\\\n\x00] | "\\" [^\n\x00])* ["];
+  open_text  = ["] ([^"\\\n\x00] | "\\" [^\n\x00])*;
+  // A unit: letters, the micro signs, the degree sign, per cent, with powers, products, quotients.
+  letter     = [A-Za-z%] | [\u00b5\u03bc\u00b0];
+  power      = "^" "-"? digit+ | [\u00b2\u00b3];
+  part       = letter (letter | digit)* power?;
+  unit       = ("1"? "/")? part ([./] part)*;
+*/
+
+struct lexer lexer_for(const struct pl_source *source) {
+  return (struct lexer){.source = source,
+                        .cursor = source->bytes,
+                        .marker = source->bytes,
+                        .limit = source->bytes + source->length,
+                        .condition = yycplain};
+}
+
+static struct lexeme found(const struct lexer *lexer, int kind, const unsigned char *start) {
+  const unsigned char *const bytes = lexer->source->bytes;
+  const struct pl_span span = {lexer->source, (uint32_t)(start - bytes),
+                               (uint32_t)(lexer->cursor - bytes)};
+  return (struct lexeme){kind, span};
+}
+
+/// Is there a unit at the cursor, past blanks? Then a comma before it stood inside a number.
+static bool unit_follows(const unsigned char *at) {
+  while (*at == ' ' || *at == '\t') at++;
+  return (*at >= 'A' && *at <= 'Z') || (*at >= 'a' && *at <= 'z') || *at == '%' || *at >= 0x80;
+}
+
+/// Within brackets `2,3` is two numbers, unless a unit shows that it was meant as one.
+static struct lexeme number_with_comma(struct lexer *lexer, const unsigned char *start) {
+  if (!lexer->in_brackets || unit_follows(lexer->cursor))
+    return found(lexer, LEX_DECIMAL_COMMA, start);
+  lexer->cursor = start;
+  while (*lexer->cursor != ',') lexer->cursor++;
+  return found(lexer, PL_TOKEN_NUMBER, start);
+}
+
+#define TOKEN(kind) return found(lexer, (kind), start)
+
+struct lexeme lex(struct lexer *lexer) {
+  const unsigned char *const start = lexer->cursor;
+again:
+  /*!re2c
+    // ---- right behind a number
+    <behind> blank { TOKEN(TRIVIA_SPACE); }
+
+    // These words go on from a number; they are no units.
+    <behind> "x" | "to" | "at" | "and" | "or" | "not" | "coils" | "gap" | "one-way" | "opens-at"
+           | "when" | "from" {
+      lexer->cursor = start;
+      lexer->condition = yycplain;
+      goto again;
+    }
+    <behind> unit => plain { TOKEN(LEX_UNIT_WORD); }
+    <behind> [^] => plain {
+      lexer->cursor = start;
+      goto again;
+    }
+    <behind> * => plain {
+      lexer->cursor = start;
+      goto again;
+    }
+    <behind> $ { TOKEN(LEX_END); }
+
+    // ---- text at large
+    <plain> blank   { TOKEN(TRIVIA_SPACE); }
+    <plain> line    { TOKEN(TRIVIA_LINE); }
+    <plain> comment { TOKEN(TRIVIA_COMMENT); }
+
+    <plain> number => behind { TOKEN(PL_TOKEN_NUMBER); }
+    <plain> comma  => behind { return number_with_comma(lexer, start); }
+    <plain> date             { TOKEN(PL_TOKEN_DATE); }
+    <plain> text             { TOKEN(PL_TOKEN_TEXT); }
+    <plain> open_text        { TOKEN(LEX_OPEN_TEXT); }
+
+    <plain> "include"     { TOKEN(PL_TOKEN_INCLUDE); }
+    <plain> "let"         { TOKEN(PL_TOKEN_LET); }
+    <plain> "from"        { TOKEN(PL_TOKEN_FROM); }
+    <plain> "when"        { TOKEN(PL_TOKEN_WHEN); }
+    <plain> "in"          { TOKEN(PL_TOKEN_IN); }
+    <plain> "and"         { TOKEN(PL_TOKEN_AND); }
+    <plain> "or"          { TOKEN(PL_TOKEN_OR); }
+    <plain> "not"         { TOKEN(PL_TOKEN_NOT); }
+    <plain> "x" | "\u00d7" { TOKEN(PL_TOKEN_X); }
+    <plain> "to"          { TOKEN(PL_TOKEN_TO); }
+    <plain> "at"          { TOKEN(PL_TOKEN_AT); }
+    <plain> "coils"       { TOKEN(PL_TOKEN_COILS); }
+    <plain> "gap"         { TOKEN(PL_TOKEN_GAP); }
+    <plain> "one-way"     { TOKEN(PL_TOKEN_ONE_WAY); }
+    <plain> "opens-at"    { TOKEN(PL_TOKEN_OPENS_AT); }
+    <plain> word          { TOKEN(PL_TOKEN_WORD); }
+    <plain> strange       { TOKEN(LEX_STRANGE_WORD); }
+
+    <plain> "{"  { TOKEN(PL_TOKEN_LEFT_BRACE); }
+    <plain> "}"  { TOKEN(PL_TOKEN_RIGHT_BRACE); }
+    <plain> "["  { TOKEN(PL_TOKEN_LEFT_BRACKET); }
+    <plain> "]"  { TOKEN(PL_TOKEN_RIGHT_BRACKET); }
+    <plain> "("  { TOKEN(PL_TOKEN_LEFT_PARENTHESIS); }
+    <plain> ")"  { TOKEN(PL_TOKEN_RIGHT_PARENTHESIS); }
+    <plain> ","  { TOKEN(PL_TOKEN_COMMA); }
+    <plain> ";"  { TOKEN(PL_TOKEN_END); }
+    <plain> "."  { TOKEN(PL_TOKEN_POINT); }
+    <plain> ".." { TOKEN(PL_TOKEN_RANGE); }
+    <plain> "="  { TOKEN(PL_TOKEN_SET); }
+    <plain> "+=" { TOKEN(PL_TOKEN_SET_PLUS); }
+    <plain> "-=" { TOKEN(PL_TOKEN_SET_MINUS); }
+    <plain> "*=" { TOKEN(PL_TOKEN_SET_TIMES); }
+    <plain> "+"  { TOKEN(PL_TOKEN_PLUS); }
+    <plain> "-" | "\u2212"   { TOKEN(PL_TOKEN_MINUS); }
+    <plain> "*"  { TOKEN(PL_TOKEN_TIMES); }
+    <plain> "/"  { TOKEN(PL_TOKEN_DIVIDE); }
+    <plain> "^"  { TOKEN(PL_TOKEN_POWER); }
+    <plain> "+-" | "\u00b1"  { TOKEN(PL_TOKEN_PLUS_MINUS); }
+    <plain> "<"  { TOKEN(PL_TOKEN_LESS); }
+    <plain> "<=" | "\u2264"  { TOKEN(PL_TOKEN_LESS_EQUAL); }
+    <plain> "==" { TOKEN(PL_TOKEN_EQUAL); }
+    <plain> "!=" | "\u2260"  { TOKEN(PL_TOKEN_NOT_EQUAL); }
+    <plain> ">=" | "\u2265"  { TOKEN(PL_TOKEN_GREATER_EQUAL); }
+    <plain> ">"  { TOKEN(PL_TOKEN_GREATER); }
+
+    <plain> [^] { TOKEN(LEX_BAD); }
+    <plain> *   { TOKEN(LEX_BAD); }
+    <plain> $   { TOKEN(LEX_END); }
+  */
+}
+
+/// A new property ("key =", "key {", "kind "name" {") or a closing brace. Looks at one line only.
+bool begins_item(const unsigned char *at) {
+  while (*at == ' ' || *at == '\t') at++;
+  if (*at == '}') return true;
+  if (*at < 'a' || *at > 'z') return false;
+  while ((*at >= 'a' && *at <= 'z') || (*at >= '0' && *at <= '9') || *at == '-') at++;
+  while (*at == ' ' || *at == '\t') at++;
+  if (*at == '{' || *at == '"') return true;
+  if (*at == '+' || *at == '-' || *at == '*') at++;
+  return at[0] == '=' && at[1] != '=';
+}

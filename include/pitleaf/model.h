@@ -1,0 +1,352 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+// model: from trees to a checked setup in which every value remembers where it came from.
+#ifndef PITLEAF_MODEL_H
+#define PITLEAF_MODEL_H
+
+#include "pitleaf/base.h"
+#include "pitleaf/syntax.h"
+#include "pitleaf/units.h"
+
+// ---------------------------------------------------------------- places
+
+/// Where a value of a car holds.
+enum pl_place {
+  PL_FRONT_LEFT,
+  PL_FRONT_RIGHT,
+  PL_REAR_LEFT,
+  PL_REAR_RIGHT,
+  PL_FRONT,
+  PL_REAR,
+  PL_CAR,
+  PL_PLACE_COUNT
+};
+
+/// The kinds of places that a setting or a figure may have.
+enum pl_scope { PL_SCOPE_CORNER, PL_SCOPE_AXLE, PL_SCOPE_CAR, PL_SCOPE_PART };
+
+/// The name of a place ("front-left", "rear", "car").
+const char *pl_place_name(enum pl_place place);
+/// The place of that name, or PL_PLACE_COUNT.
+enum pl_place pl_place_of(const char *name);
+/// The place of scope `scope` that holds `place`: front-left is on the axle front, of the car.
+/// A wider place has no narrower one: then PL_PLACE_COUNT.
+enum pl_place pl_place_at(enum pl_place place, enum pl_scope scope);
+/// First and last place of a scope, for loops (PART counts as none: first > last).
+enum pl_place pl_first_place(enum pl_scope scope);
+enum pl_place pl_last_place(enum pl_scope scope);
+
+// ---------------------------------------------------------------- the settings table
+
+enum pl_block_kind {
+  PL_BLOCK_OIL,
+  PL_BLOCK_OIL_SCALE,
+  PL_BLOCK_SPRING,
+  PL_BLOCK_PISTON,
+  PL_BLOCK_DAMPER,
+  PL_BLOCK_CAR,
+  PL_BLOCK_SETUP,
+  PL_BLOCK_RULES,
+  PL_BLOCK_MEETING,
+  PL_BLOCK_TEMPLATE,
+  PL_BLOCK_KIND_COUNT
+};
+
+/// The word for a kind ("oil-scale"), and the kind of a word (or PL_BLOCK_KIND_COUNT).
+const char *pl_block_kind_name(enum pl_block_kind kind);
+enum pl_block_kind pl_block_kind_of(const char *name);
+
+enum pl_setting_type {
+  PL_TYPE_NUMBER,
+  PL_TYPE_COUNT,
+  PL_TYPE_TEXT,
+  PL_TYPE_CHOICE,
+  PL_TYPE_DATE,
+  PL_TYPE_POINT,
+  PL_TYPE_HOLE,
+  PL_TYPE_HOLES,
+  PL_TYPE_PORTS,
+  PL_TYPE_VISCOSITY,
+  PL_TYPE_GROUPS,
+  PL_TYPE_TABLE,
+  PL_TYPE_PART
+};
+
+enum pl_setting {
+#define PL_SETTING(id, ...) PL_SETTING_##id,
+#include "pitleaf/settings.def"
+#undef PL_SETTING
+  PL_SETTING_COUNT
+};
+
+/// One row of the settings table; the columns are explained there.
+struct pl_setting_row {
+  const char *key;
+  enum pl_block_kind owner;
+  enum pl_scope scope;
+  enum pl_setting_type type;
+  const char *of;
+  int digits;
+  const char *imperial;
+  int imperial_digits;
+  double least;    ///< in the unit `of`; NaN: none
+  double greatest; ///< likewise
+  double fallback; ///< likewise
+  const char *label;
+  const char *meaning;
+};
+
+extern const struct pl_setting_row pl_settings[PL_SETTING_COUNT];
+
+/// The setting of that key in blocks of that kind (a car's are a setup's), or PL_SETTING_COUNT.
+enum pl_setting pl_setting_of(const char *key, enum pl_block_kind owner);
+/// The nearest key of that kind of block, or null.
+const char *pl_setting_nearest(const char *key, enum pl_block_kind owner);
+/// Is `word` one of a choice's words?
+bool pl_choice_has(const struct pl_setting_row *row, const char *word);
+
+// ---------------------------------------------------------------- values
+
+enum pl_value_kind {
+  PL_VALUE_NONE, ///< nothing, or what was reported as a mistake
+  PL_VALUE_NUMBER,
+  PL_VALUE_TRUTH,
+  PL_VALUE_TEXT, ///< also choices and dates
+  PL_VALUE_POINT,
+  PL_VALUE_PORTS,
+  PL_VALUE_VISCOSITY,
+  PL_VALUE_COILS, ///< count of coils, gap
+  PL_VALUE_LIST,
+  PL_VALUE_ROW, ///< values side by side
+  PL_VALUE_RANGE,
+  PL_VALUE_HOLES,
+  PL_VALUE_PART
+};
+
+enum pl_one_way { PL_BOTH_WAYS, PL_ONE_WAY_COMPRESSION, PL_ONE_WAY_REBOUND };
+
+/// Equal holes of a piston.
+struct pl_ports {
+  double count;
+  double cap_diameter;   ///< m, at the face toward the body's cap
+  double shaft_diameter; ///< m, at the face toward the shaft; equal: straight
+  double tolerance;      ///< m, of the diameters; 0: not given
+  enum pl_one_way one_way;
+  double opens_at; ///< Pa, of a one-way set
+};
+
+/// A viscosity in m^2/s at a temperature in K.
+struct pl_viscosity_point {
+  double viscosity;
+  double temperature;
+};
+
+struct pl_hole {
+  int number;
+  double x, y, z; ///< m
+};
+
+struct pl_part;
+
+/// A value. Which members count depends on the kind.
+struct pl_value {
+  enum pl_value_kind kind;
+  bool absolute; ///< a temperature on a scale, not a difference
+  bool has_x;    ///< of a point: x was given
+  struct pl_dimension dimension;
+  double number;    ///< SI; of a truth 0 or 1; of coils their count
+  double tolerance; ///< SI; 0: none given
+  double x, y, z;   ///< m; of coils x is the gap
+  const char *text;
+  const struct pl_part *part;
+  size_t count; ///< of the array that the kind has
+  union {
+    const struct pl_value *items; ///< list, row, range (least, greatest)
+    const struct pl_ports *ports;
+    const struct pl_viscosity_point *viscosity;
+    const struct pl_hole *holes;
+  } many;
+};
+
+/// A place that touched a value.
+struct pl_touch {
+  struct pl_span span;
+  const char *scope; ///< as it was written ("rear-left", "all", "car")
+  const char *layer; ///< the block that holds it
+  enum pl_operator operator;
+  struct pl_value result; ///< the value after it
+};
+
+/// A value with all places that touched it, the last one last.
+struct pl_resolved {
+  struct pl_value value;
+  bool given; ///< false: nothing gave it (then `value` may be the fallback)
+  bool assumed; ///< the value is the table's fallback
+  struct pl_touch *touches;
+  size_t touch_count;
+};
+
+/// A share of a blend.
+struct pl_share {
+  const struct pl_part *part;
+  double share; ///< of 1
+};
+
+/// What a weight of an oil scale means, in m^2/s.
+struct pl_scale_row {
+  double weight;
+  double viscosity;
+};
+
+/// An oil, a spring, a piston, a shock, an oil scale: declared with a name, or given on the spot.
+struct pl_part {
+  enum pl_block_kind kind;
+  const char *name; ///< as the user wrote it; for a part given on the spot its value
+  bool named;
+  struct pl_span span;
+  struct pl_resolved *settings; ///< one for each row of the owner, see pl_part_get
+  struct pl_share *shares;      ///< of a blended oil
+  size_t share_count;
+  struct pl_scale_row *rows; ///< of an oil scale, by weight
+  size_t row_count;
+  const struct pl_block *block; ///< null for one given on the spot
+};
+
+/// The part's value of a setting of its kind; never null.
+const struct pl_resolved *pl_part_get(const struct pl_part *part, enum pl_setting setting);
+
+// ---------------------------------------------------------------- loading
+
+/// One run: files that were read, names, options. Shared includes are read once.
+struct pl_session;
+
+struct pl_session_options {
+  const char *const *libraries; ///< folders searched for includes, in order
+  size_t library_count;
+  const char *root; ///< null: the work tree, or the folder (see the language reference)
+};
+
+/// A new session in an arena of its own guard. `options` is copied.
+struct pl_session *pl_session_new(struct pl_arena *arena, struct pl_guard *guard,
+                                  const struct pl_session_options *options);
+/// The session's interned names.
+struct pl_names *pl_session_names(struct pl_session *session);
+
+/// A block with a name, as declared in a file.
+struct pl_block {
+  enum pl_block_kind kind;
+  const char *name;
+  const struct pl_node *node;
+  const struct pl_source *source;
+};
+
+/// A main file with all that it includes.
+struct pl_program;
+
+/// Reads the file (`-`: standard input) and what it includes, and checks every block of it.
+/// `arena` owns the program; what is included belongs to the session. Never null: problems,
+/// also that the file cannot be read, are in `pl_program_problems`.
+struct pl_program *pl_program_load(struct pl_session *session, struct pl_arena *arena,
+                                   const char *path);
+/// The same for a source in memory; includes are relative to `folder`.
+struct pl_program *pl_program_of_source(struct pl_session *session, struct pl_arena *arena,
+                                        struct pl_source *source, const char *folder);
+struct pl_diagnostics *pl_program_problems(const struct pl_program *program);
+/// The main file's source; null if it could not be read.
+const struct pl_source *pl_program_source(const struct pl_program *program);
+struct pl_arena *pl_program_arena(const struct pl_program *program);
+/// True if the main file itself could not be read.
+bool pl_program_unreadable(const struct pl_program *program);
+
+/// The block of that kind and name in the main file and its includes, or null.
+const struct pl_block *pl_program_find(const struct pl_program *program, enum pl_block_kind kind,
+                                       const char *name);
+/// Calls `visit` for each block of that kind: the main file's first, then the includes'.
+void pl_program_each(const struct pl_program *program, enum pl_block_kind kind,
+                     void (*visit)(void *context, const struct pl_block *block, bool in_main),
+                     void *context);
+
+// ---------------------------------------------------------------- setups
+
+/// A piece of ballast.
+struct pl_ballast {
+  const char *name;
+  struct pl_resolved mass;
+  struct pl_resolved at;
+};
+
+/// A setting without a key of its own.
+struct pl_extra {
+  const char *name;
+  struct pl_resolved at[PL_PLACE_COUNT]; ///< the car, or the corners
+};
+
+struct pl_setup;
+
+/// The setup to work on: the one of that name, or, with null, the only one of the main file that
+/// no other of its setups is based on. Null with the problem reported if there is none.
+const struct pl_setup *pl_program_setup(struct pl_program *program, const char *name);
+
+/// Resolves every setting everywhere and checks what belongs together, so that all problems of
+/// the setup are in the program's list.
+void pl_setup_check(const struct pl_setup *setup);
+
+const char *pl_setup_name(const struct pl_setup *setup);
+struct pl_program *pl_setup_program(const struct pl_setup *setup);
+struct pl_span pl_setup_span(const struct pl_setup *setup);
+/// The name of the setup that it is based on, or "".
+const char *pl_setup_base(const struct pl_setup *setup);
+
+/// The value of a setting at a place; a wider place is used where the setting is of the axle or
+/// the car. Resolved at the first call. Never null.
+const struct pl_resolved *pl_setup_get(const struct pl_setup *setup, enum pl_setting setting,
+                                       enum pl_place place);
+/// A number in SI units; NaN if nothing gives it (fallbacks of the table do).
+double pl_setup_number(const struct pl_setup *setup, enum pl_setting setting,
+                       enum pl_place place);
+/// The part at a place, or null.
+const struct pl_part *pl_setup_part(const struct pl_setup *setup, enum pl_setting setting,
+                                    enum pl_place place);
+/// A point, whether given as such or as the number of a hole; false if there is none.
+bool pl_setup_point(const struct pl_setup *setup, enum pl_setting setting, enum pl_place place,
+                    double *x, double *y, double *z);
+
+const struct pl_ballast *pl_setup_ballast(const struct pl_setup *setup, size_t *count);
+const struct pl_extra *pl_setup_extras(const struct pl_setup *setup, size_t *count);
+
+// ---------------------------------------------------------------- expressions
+
+/// Evaluates an expression that stands in no setup (templates, rules): names are `let`s, then
+/// whatever `look_up` finds. `look_up` may be null.
+struct pl_name_lookup {
+  bool (*find)(void *context, const struct pl_node *name, struct pl_value *value);
+  void *context;
+};
+struct pl_value pl_evaluate(struct pl_program *program, const struct pl_node *expression,
+                            const struct pl_name_lookup *look_up);
+
+/// Equal in kind and content (numbers to 1e-9 of their size, parts by their settings).
+bool pl_value_equal(const struct pl_value *a, const struct pl_value *b);
+
+// ---------------------------------------------------------------- printing
+
+enum pl_unit_system { PL_METRIC, PL_IMPERIAL };
+
+/// How a value prints: the number part alone and the unit alone, so that columns can align.
+struct pl_printed {
+  const char *text; ///< digits, or the whole text
+  const char *unit; ///< "" if there is none
+};
+
+/// A setting's value in the table's unit and digits (more digits where the value has them and
+/// they would be lost: at most two more).
+struct pl_printed pl_print_setting(struct pl_arena *arena, enum pl_setting setting,
+                                   const struct pl_value *value, enum pl_unit_system system);
+/// Any value as a text ("3.00 mm"), as in messages.
+const char *pl_value_text(struct pl_arena *arena, const struct pl_value *value);
+/// A number in SI units in that unit with these digits.
+struct pl_printed pl_print_number(struct pl_arena *arena, double value, const char *unit,
+                                  int digits);
+/// The unit as it is shown on paper and screen ("mm2/s" reads "mm²/s", "degC" reads "°C").
+const char *pl_unit_shown(const char *unit);
+
+#endif

@@ -1,0 +1,224 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+// sheet: what comes off the printer. Pages are first a display list of text, lines and shapes
+// in millimetres; the PDF file is one consumer of that list and the tests are another.
+#ifndef PITLEAF_SHEET_H
+#define PITLEAF_SHEET_H
+
+#include "pitleaf/base.h"
+
+// -------------------------------------------------------------------- display list: what it
+// holds
+//
+// Lengths are millimetres from the top left corner of the page, y downward. Sizes of type are
+// points (1/72 inch). Everything here is owned by the arena of the paper.
+
+/// What something is printed with. One accent, and everything stays legible without it: the
+/// inks differ in lightness too.
+enum pl_ink {
+  PL_INK_BLACK,  ///< values, outlines
+  PL_INK_GREY,   ///< units, labels
+  PL_INK_LIGHT,  ///< rules, grids
+  PL_INK_WHITE,  ///< on top of black or the accent
+  PL_INK_ACCENT, ///< never the only bearer of a meaning
+  PL_INK_NONE    ///< no fill
+};
+
+enum pl_dash { PL_SOLID, PL_DASHED, PL_DOTTED };
+
+/// Which point of a text its x is.
+enum pl_anchor { PL_ANCHOR_LEFT, PL_ANCHOR_CENTRE, PL_ANCHOR_RIGHT };
+
+/// How a text is set. All zero but the size: regular, black, from x to the right.
+struct pl_type {
+  double size; ///< pt, above 0
+  bool bold;
+  bool struck; ///< with a line through it
+  enum pl_ink ink;
+  enum pl_anchor anchor;
+};
+
+/// How a line is drawn. All zero: not at all.
+struct pl_stroke {
+  double width; ///< mm; 0: no line
+  enum pl_ink ink;
+  enum pl_dash dash;
+};
+
+/// The thinnest line that a laser printer of 600 dots an inch still prints evenly (two dots
+/// and a bit), mm. Common practice, no source.
+#define PL_HAIR 0.1
+
+/// A place on a page, mm.
+struct pl_spot {
+  double x;
+  double y;
+};
+
+enum pl_mark_kind {
+  PL_MARK_TEXT,      ///< x, y (left end of the baseline), width, type, text
+  PL_MARK_LINE,      ///< spots (two), stroke
+  PL_MARK_RECTANGLE, ///< x, y (top left), width, height, fill, stroke
+  PL_MARK_POLYLINE,  ///< spots, stroke
+  PL_MARK_POLYGON,   ///< spots (the last joins the first), fill, stroke
+  PL_MARK_CIRCLE,    ///< x, y (centre), width (the diameter), fill, stroke
+  PL_MARK_LINK       ///< x, y (top left), width, height, page
+};
+
+/// One thing on a page. Which members count depends on the kind.
+struct pl_mark {
+  enum pl_mark_kind kind;
+  double x;
+  double y;
+  double width; ///< of a text: measured when it was drawn
+  double height;
+  struct pl_type type; ///< its anchor is spent: x is the left end
+  const char *text;    ///< UTF-8 in normal form C
+  const struct pl_spot *spots;
+  size_t spot_count;
+  enum pl_ink fill;
+  struct pl_stroke stroke;
+  size_t page; ///< that a link leads to; counts from 0
+};
+
+struct pl_paper;
+
+/// Marks are printed in their order, later ones on top.
+struct pl_page {
+  struct pl_paper *paper;
+  double width;
+  double height;
+  struct pl_mark *marks;
+  size_t count;
+  size_t capacity;
+};
+
+/// An entry of the list of contents that a reader shows beside the pages.
+struct pl_outline {
+  const char *title;
+  size_t page; ///< counts from 0
+};
+
+/// All pages of one file.
+struct pl_paper {
+  struct pl_arena *arena;
+  struct pl_page **pages;
+  size_t page_count;
+  size_t page_capacity;
+  struct pl_outline *outline;
+  size_t outline_count;
+  size_t outline_capacity;
+  const char *title; ///< "" when not set, as the next two; set them as you like
+  const char *author;
+  const char *subject;
+};
+
+// -------------------------------------------------------------------- display list: making one
+
+/// An empty paper without a page.
+struct pl_paper *pl_paper_new(struct pl_arena *arena);
+
+/// A new last page of that size, in mm (A4 is 210 by 297, Letter 215.9 by 279.4). The pointer
+/// stays good as long as the arena.
+struct pl_page *pl_paper_page(struct pl_paper *paper, double width, double height);
+
+/// Adds an outline entry that leads to `page` (counts from 0; the page may come later).
+void pl_paper_outline(struct pl_paper *paper, const char *title, size_t page);
+
+/// Puts one line of text with its baseline at `y`. The text is copied in normal form C. Returns
+/// its width in mm. A character that the font lacks is not noticed here: `pl_paper_to_pdf`
+/// refuses it, and `pl_text_missing_glyph` finds it beforehand.
+double pl_draw_text(struct pl_page *page, double x, double y, struct pl_type type,
+                    const char *text);
+
+void pl_draw_line(struct pl_page *page, double x1, double y1, double x2, double y2,
+                  struct pl_stroke stroke);
+
+/// `x`, `y` is the top left corner.
+void pl_draw_rectangle(struct pl_page *page, double x, double y, double width, double height,
+                       enum pl_ink fill, struct pl_stroke stroke);
+
+/// A line through all spots (copied); fewer than two draw nothing.
+void pl_draw_polyline(struct pl_page *page, const struct pl_spot *spots, size_t count,
+                      struct pl_stroke stroke);
+
+/// The same, closed and filled; fewer than three spots draw nothing.
+void pl_draw_polygon(struct pl_page *page, const struct pl_spot *spots, size_t count,
+                     enum pl_ink fill, struct pl_stroke stroke);
+
+/// `x`, `y` is the centre.
+void pl_draw_circle(struct pl_page *page, double x, double y, double diameter, enum pl_ink fill,
+                    struct pl_stroke stroke);
+
+/// Makes the rectangle lead to `target` (counts from 0) when it is clicked; prints nothing.
+void pl_draw_link(struct pl_page *page, double x, double y, double width, double height,
+                  size_t target);
+
+// -------------------------------------------------------------------- text
+
+/// Smallest type that is put on paper, pt: below it a sheet cannot be read in bad light.
+#define PL_TYPE_FLOOR 6.0
+
+/// Heights of a face, mm. All are positive.
+struct pl_text_metrics {
+  double ascent;     ///< from the baseline up to the top of the tallest accented capital
+  double descent;    ///< from the baseline down
+  double cap_height; ///< of a plain capital; digits are as high
+  double x_height;
+};
+
+/// The heights of the face at `size` pt.
+struct pl_text_metrics pl_text_metrics(double size, bool bold);
+
+/// Width in mm of one line of text in normal form C at `size` pt: the sum of the advances. A
+/// character that the font lacks counts as half the size.
+double pl_text_width(const char *text, double size, bool bold);
+
+/// The text in normal form C (accents joined to their letters, as far as Unicode has the
+/// joined letter); bytes that are not UTF-8 become U+FFFD, which the font lacks. May return
+/// `text` itself; otherwise owned by `arena`.
+const char *pl_text_normalise(struct pl_arena *arena, const char *text);
+
+/// True if the font lacks a character of the text (put into normal form C first); the first of
+/// them is then in `*codepoint`. Both faces have the same characters. Control characters are
+/// missing as well, so that a line break never gets into a line.
+bool pl_text_missing_glyph(struct pl_arena *arena, const char *text, uint32_t *codepoint);
+
+/// Breaks a text into lines that are not wider than `width` mm: at line breaks and spaces, and
+/// within a word, between two characters as a reader sees them, only where the word alone is
+/// too wide. Spaces at a break are dropped; no other character is lost. A single character that
+/// is wider than `width` gets a line of its own. There is at least one line. The text may be in
+/// any normal form, the lines are in C. Owned by `arena`.
+const char *const *pl_text_wrap(struct pl_arena *arena, const char *text, double size,
+                                bool bold, double width, size_t *count);
+
+/// The largest size, at most `size` pt and at least PL_TYPE_FLOOR, at which the text (normal
+/// form C) fits one line of `width` mm; 0 if there is none and the text must be wrapped. Below
+/// `size` the sizes are whole tenths of a point. A `size` under the floor is taken as it is.
+double pl_text_fit(const char *text, double size, bool bold, double width);
+
+// -------------------------------------------------------------------- consumers
+
+/// The display list as text, for golden files: a line for each page, outline entry and mark,
+/// lengths with two decimals. Owned by `arena`.
+const char *pl_paper_as_text(struct pl_arena *arena, const struct pl_paper *paper);
+
+/// Why there is no PDF.
+enum pl_pdf_status {
+  PL_PDF_OK,
+  PL_PDF_NO_PAGE,   ///< the paper has no page, or an outline entry or a link leads to none
+  PL_PDF_NO_GLYPH,  ///< the font lacks a character
+  PL_PDF_TOO_LARGE, ///< a page, a place or a text is beyond what the format allows
+  PL_PDF_NO_MEMORY, ///< memory ran out in the PDF library
+  PL_PDF_LIBRARY    ///< the PDF library refused; a fault of this program
+};
+
+/// Writes the paper as a PDF file into memory: the same bytes for the same paper, no date. On
+/// success the bytes are in `*bytes` and `*length`; otherwise these are NULL and 0 and
+/// `*message` says why in words, without a period. All are owned by `arena`.
+enum pl_pdf_status pl_paper_to_pdf(struct pl_arena *arena, const struct pl_paper *paper,
+                                   const unsigned char **bytes, size_t *length,
+                                   const char **message);
+
+// ---------------------------------------------------------------- end of the display list part
+
+#endif

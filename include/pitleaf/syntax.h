@@ -1,0 +1,122 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+// syntax: from source text to a lossless tree. Tokens tile the source without a gap, so that
+// comments, blank lines and spacing are all there for whoever rewrites a file.
+#ifndef PITLEAF_SYNTAX_H
+#define PITLEAF_SYNTAX_H
+
+#include "pitleaf/base.h"
+#include "pitleaf/units.h"
+
+/// What a stretch of source is.
+enum pl_token_class {
+  PL_CLASS_SPACE,   ///< blanks, line ends inside brackets
+  PL_CLASS_LINE,    ///< a line end
+  PL_CLASS_COMMENT, ///< from `#` to the end of the line
+  PL_CLASS_WORD,    ///< a key, a kind, a name, a keyword
+  PL_CLASS_TEXT,    ///< "…"
+  PL_CLASS_NUMBER,
+  PL_CLASS_UNIT,
+  PL_CLASS_DATE,
+  PL_CLASS_MARK, ///< brackets, operators, separators
+  PL_CLASS_BAD   ///< what the language has no use for
+};
+
+/// Bytes `start` to `end` of the source.
+struct pl_token {
+  uint32_t start;
+  uint32_t end;
+  enum pl_token_class class;
+};
+
+enum pl_node_kind {
+  // items
+  PL_NODE_INCLUDE,  ///< name: the path
+  PL_NODE_LET,      ///< name; children: the value
+  PL_NODE_BLOCK,    ///< name: the kind; titles; bases; condition; children: the items
+  PL_NODE_PROPERTY, ///< name: the key; operator; children: the value
+  PL_NODE_BROKEN,   ///< skipped after a problem that was reported
+  // values
+  PL_NODE_NUMBER,    ///< number and, if `has_unit`, unit
+  PL_NODE_TEXT,      ///< name: the text with its escapes undone
+  PL_NODE_NAME,      ///< name: one or more words joined by points
+  PL_NODE_DATE,      ///< name: year-month-day
+  PL_NODE_NEGATION,  ///< children: one
+  PL_NODE_NOT,       ///< children: one
+  PL_NODE_BINARY,    ///< operator; children: two
+  PL_NODE_CALL,      ///< name: the function; children: the arguments
+  PL_NODE_LIST,      ///< children: the elements
+  PL_NODE_GROUP,     ///< ( … ): one child, or the two or three of a point
+  PL_NODE_RANGE,     ///< children: least, greatest
+  PL_NODE_TOLERANCE, ///< children: value, tolerance
+  PL_NODE_PORTS,     ///< children: count, diameter, and where tapered the other diameter
+  PL_NODE_ONE_WAY,   ///< name: the direction; children: the ports, and where given the pressure
+  PL_NODE_AT,        ///< children: value, temperature
+  PL_NODE_COILS,     ///< children: number of coils, gap
+  PL_NODE_ROW        ///< children: values side by side
+};
+
+enum pl_operator {
+  PL_OPERATOR_NONE,
+  PL_SET,
+  PL_SET_PLUS,
+  PL_SET_MINUS,
+  PL_SET_TIMES,
+  PL_PLUS,
+  PL_MINUS,
+  PL_TIMES,
+  PL_DIVIDE,
+  PL_POWER,
+  PL_LESS,
+  PL_LESS_EQUAL,
+  PL_EQUAL,
+  PL_NOT_EQUAL,
+  PL_GREATER_EQUAL,
+  PL_GREATER,
+  PL_IN,
+  PL_AND,
+  PL_OR
+};
+
+/// A node of the tree. Lists are chained by `next`.
+struct pl_node {
+  enum pl_node_kind kind;
+  enum pl_operator operator;
+  struct pl_span span;      ///< all of it
+  struct pl_span name_span; ///< the key, the kind, the path
+  const char *name;         ///< interned; "" when there is none
+  double number;
+  struct pl_unit unit;
+  bool has_unit;
+  bool is_weight;           ///< the unit is `wt`
+  uint16_t depth;           ///< of nesting below it
+  struct pl_node *children;
+  struct pl_node *titles;    ///< of a block: texts and numbers
+  struct pl_node *bases;     ///< of a block: the texts behind `from`
+  struct pl_node *condition; ///< of a block: the expression behind `when`
+  struct pl_node *next;
+};
+
+/// The tree of one file.
+struct pl_tree {
+  const struct pl_source *source;
+  struct pl_node *items;
+  struct pl_token *tokens;
+  size_t token_count;
+};
+
+/// Deepest nesting of blocks and of expressions: no setup comes near it, and everything that
+/// walks the tree may do so by recursion.
+#define PL_NESTING_LIMIT 64
+
+/// Reads a source into a tree. Problems go to `problems`; what could be read is in the tree, so
+/// that one run finds all of them. Never null. Everything is owned by `arena`, names by `names`.
+struct pl_tree *pl_parse(struct pl_arena *arena, struct pl_names *names,
+                         struct pl_diagnostics *problems, const struct pl_source *source);
+
+/// The text of a span as it stands in the source (copied into the arena).
+const char *pl_span_text(struct pl_arena *arena, struct pl_span span);
+
+/// The sign of an operator ("+", "<="), for messages.
+const char *pl_operator_sign(enum pl_operator operator);
+
+#endif

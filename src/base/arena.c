@@ -1,0 +1,194 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+// Memory: arenas whose failures unwind to a guard, and text that grows inside one.
+#include "pitleaf/base.h"
+
+#include <setjmp.h>
+#include <stdalign.h>
+#include <stdarg.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+struct pl_guard {
+  jmp_buf *landing; ///< of the innermost pl_with_memory, null outside any
+};
+
+/// One block of an arena; the bytes that are handed out follow it.
+struct block {
+  struct block *next;
+  size_t capacity;
+  size_t used;
+  alignas(max_align_t) unsigned char bytes[];
+};
+
+struct pl_arena {
+  struct pl_guard *guard;
+  struct block *blocks; ///< the newest first
+  size_t used;
+};
+
+/// Large enough that a whole setup needs a handful of blocks, small enough to waste little.
+static const size_t block_size = (size_t)64 * 1024;
+
+struct pl_guard *pl_guard_new(void) {
+  return calloc(1, sizeof(struct pl_guard));
+}
+
+void pl_guard_free(struct pl_guard *guard) {
+  free(guard);
+}
+
+bool pl_with_memory(struct pl_guard *guard, void (*work)(void *context), void *context) {
+  jmp_buf landing;
+  jmp_buf *const outer = guard->landing;
+  guard->landing = &landing;
+  const bool whole = setjmp(landing) == 0;
+  if (whole) work(context); // not reached again after a longjmp
+  guard->landing = outer;
+  return whole;
+}
+
+/// Gives up: back to the innermost pl_with_memory, which the contract asks every caller for.
+_Noreturn static void out_of_memory(struct pl_guard *guard) {
+  longjmp(*guard->landing, 1);
+}
+
+struct pl_arena *pl_arena_new(struct pl_guard *guard) {
+  struct pl_arena *arena = calloc(1, sizeof *arena);
+  if (arena == NULL) out_of_memory(guard);
+  arena->guard = guard;
+  return arena;
+}
+
+static void free_blocks(struct block *block) {
+  while (block != NULL) {
+    struct block *const next = block->next;
+    free(block);
+    block = next;
+  }
+}
+
+void pl_arena_free(struct pl_arena *arena) {
+  if (arena == NULL) return;
+  free_blocks(arena->blocks);
+  free(arena);
+}
+
+void pl_arena_reset(struct pl_arena *arena) {
+  struct block *const kept = arena->blocks;
+  if (kept == NULL) return;
+  free_blocks(kept->next);
+  kept->next = NULL;
+  memset(kept->bytes, 0, kept->used);
+  kept->used = 0;
+  arena->used = 0;
+}
+
+size_t pl_arena_used(const struct pl_arena *arena) {
+  return arena->used;
+}
+
+/// A zeroed block with room for `size` bytes becomes the arena's newest.
+static void add_block(struct pl_arena *arena, size_t size) {
+  const size_t capacity = size > block_size ? size : block_size;
+  if (capacity > SIZE_MAX - sizeof(struct block)) out_of_memory(arena->guard);
+  struct block *const block = calloc(1, sizeof *block + capacity);
+  if (block == NULL) out_of_memory(arena->guard);
+  block->capacity = capacity;
+  block->next = arena->blocks;
+  arena->blocks = block;
+}
+
+void *pl_alloc(struct pl_arena *arena, size_t size) {
+  const size_t unit = alignof(max_align_t);
+  if (size > SIZE_MAX - unit) out_of_memory(arena->guard);
+  const size_t rounded = size == 0 ? unit : (size + unit - 1) / unit * unit;
+  struct block *block = arena->blocks;
+  if (block == NULL || block->capacity - block->used < rounded) {
+    add_block(arena, rounded);
+    block = arena->blocks;
+  }
+  void *const result = block->bytes + block->used;
+  block->used += rounded;
+  arena->used += rounded;
+  return result;
+}
+
+void *pl_alloc_array(struct pl_arena *arena, size_t count, size_t size) {
+  if (size != 0 && count > SIZE_MAX / size) out_of_memory(arena->guard);
+  return pl_alloc(arena, count * size);
+}
+
+void *pl_grow(struct pl_arena *arena, void *items, size_t count, size_t *capacity, size_t size) {
+  if (count < *capacity) return items;
+  const size_t larger = *capacity == 0 ? 8 : *capacity * 2;
+  void *const copy = pl_alloc_array(arena, larger, size);
+  if (count > 0) memcpy(copy, items, count * size);
+  *capacity = larger;
+  return copy;
+}
+
+const char *pl_copy_text(struct pl_arena *arena, const char *bytes, size_t length) {
+  char *const copy = pl_alloc(arena, length + 1);
+  memcpy(copy, bytes, length);
+  return copy;
+}
+
+static const char *format_arguments(struct pl_arena *arena, const char *format, va_list list,
+                                    size_t *length) {
+  va_list again;
+  va_copy(again, list);
+  const int needed = vsnprintf(NULL, 0, format, list);
+  *length = needed < 0 ? 0 : (size_t)needed;
+  char *const text = pl_alloc(arena, *length + 1);
+  if (needed > 0) vsnprintf(text, *length + 1, format, again);
+  va_end(again);
+  return text;
+}
+
+const char *pl_format(struct pl_arena *arena, const char *format, ...) {
+  va_list list;
+  size_t length = 0;
+  va_start(list, format);
+  const char *const text = format_arguments(arena, format, list, &length);
+  va_end(list);
+  return text;
+}
+
+void pl_buffer_add(struct pl_buffer *buffer, const char *bytes, size_t length) {
+  if (buffer->capacity - buffer->length <= length) {
+    size_t capacity = buffer->capacity == 0 ? 256 : buffer->capacity;
+    while (capacity - buffer->length <= length) {
+      if (capacity > SIZE_MAX / 2) out_of_memory(buffer->arena->guard);
+      capacity *= 2;
+    }
+    char *const larger = pl_alloc(buffer->arena, capacity);
+    if (buffer->length > 0) memcpy(larger, buffer->bytes, buffer->length);
+    buffer->bytes = larger;
+    buffer->capacity = capacity;
+  }
+  if (length > 0) memcpy(buffer->bytes + buffer->length, bytes, length);
+  buffer->length += length;
+  buffer->bytes[buffer->length] = '\0';
+}
+
+void pl_buffer_text(struct pl_buffer *buffer, const char *text) {
+  pl_buffer_add(buffer, text, strlen(text));
+}
+
+void pl_buffer_repeat(struct pl_buffer *buffer, char byte, size_t count) {
+  for (size_t i = 0; i < count; i++) pl_buffer_add(buffer, &byte, 1);
+}
+
+void pl_buffer_format(struct pl_buffer *buffer, const char *format, ...) {
+  va_list list;
+  size_t length = 0;
+  va_start(list, format);
+  const char *const text = format_arguments(buffer->arena, format, list, &length);
+  va_end(list);
+  pl_buffer_add(buffer, text, length);
+}
+
+const char *pl_buffer_string(struct pl_buffer *buffer) {
+  return buffer->bytes == NULL ? "" : buffer->bytes;
+}

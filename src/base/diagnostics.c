@@ -1,0 +1,122 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+// Problems as values: a row of the table, a place, and the words that fill the row's text.
+#include "pitleaf/base.h"
+
+#include <stdlib.h>
+#include <string.h>
+
+const struct pl_diagnostic_row pl_diagnostic_rows[PL_CODE_COUNT] = {
+#define PL_DIAGNOSTIC(id, code, severity, text, mend) {code, severity, text, mend},
+#include "pitleaf/diagnostics.def"
+#undef PL_DIAGNOSTIC
+};
+
+struct pl_diagnostics *pl_diagnostics_new(struct pl_arena *arena) {
+  struct pl_diagnostics *const list = pl_alloc(arena, sizeof *list);
+  list->arena = arena;
+  return list;
+}
+
+/// The text with its places filled; "" if one of them has no word.
+static const char *fill(struct pl_arena *arena, const char *text, const struct pl_words *words) {
+  struct pl_buffer buffer = {.arena = arena};
+  for (const char *at = text; *at != '\0'; at++) {
+    if (at[0] == '{' && at[1] >= '1' && at[1] <= '5' && at[2] == '}') {
+      const char *const word = words->word[at[1] - '1'];
+      if (word == NULL) return "";
+      pl_buffer_text(&buffer, word);
+      at += 2;
+    } else {
+      pl_buffer_add(&buffer, at, 1);
+    }
+  }
+  return pl_buffer_string(&buffer);
+}
+
+static bool same_problem(const struct pl_diagnostic *a, enum pl_code code, struct pl_span span,
+                         const char *message) {
+  return a->code == code && a->span.source == span.source && a->span.start == span.start &&
+         a->span.end == span.end && strcmp(a->message, message) == 0;
+}
+
+/// Room for one more problem at this place, or null if it stands already or its file has too
+/// many.
+static struct pl_diagnostic *make_room(struct pl_diagnostics *list, enum pl_code code,
+                                       struct pl_span span, const char *message) {
+  size_t in_file = 0;
+  for (size_t i = 0; i < list->count; i++) {
+    if (same_problem(&list->items[i], code, span, message)) return NULL;
+    if (list->items[i].span.source == span.source) in_file++;
+  }
+  if (in_file > PL_PROBLEMS_PER_FILE) return NULL;
+  list->items =
+      pl_grow(list->arena, list->items, list->count, &list->capacity, sizeof *list->items);
+  struct pl_diagnostic *const problem = &list->items[list->count++];
+  *problem = (struct pl_diagnostic){.code = code, .span = span, .message = message, .hint = ""};
+  if (in_file == PL_PROBLEMS_PER_FILE) {
+    const char *const number = pl_format(list->arena, "%d", PL_PROBLEMS_PER_FILE);
+    problem->code = PL_TOO_MANY_PROBLEMS;
+    problem->message =
+        fill(list->arena, pl_diagnostic_rows[PL_TOO_MANY_PROBLEMS].text, &PL_WORDS(number));
+  }
+  if (pl_diagnostic_rows[problem->code].severity == PL_ERROR)
+    list->errors++;
+  else
+    list->warnings++;
+  return problem->code == code ? problem : NULL;
+}
+
+struct pl_diagnostic *pl_report(struct pl_diagnostics *list, enum pl_code code,
+                                struct pl_span span, struct pl_words words) {
+  const struct pl_diagnostic_row *const row = &pl_diagnostic_rows[code];
+  const char *const message = fill(list->arena, row->text, &words);
+  struct pl_diagnostic *const problem = make_room(list, code, span, message);
+  if (problem != NULL) problem->hint = fill(list->arena, row->mend, &words);
+  return problem;
+}
+
+void pl_report_again(struct pl_diagnostics *list, const struct pl_diagnostic *problem) {
+  struct pl_diagnostic *const added =
+      make_room(list, problem->code, problem->span, problem->message);
+  if (added != NULL) *added = *problem;
+}
+
+void pl_relate(struct pl_diagnostic *problem, struct pl_span span, const char *message) {
+  if (problem == NULL || span.source == NULL) return;
+  if (problem->related_count == sizeof problem->related / sizeof problem->related[0]) return;
+  problem->related[problem->related_count++] = (struct pl_related){span, message};
+}
+
+/// A problem with the keys it is sorted by.
+struct ranked {
+  const struct pl_diagnostic *problem;
+  size_t file;
+  size_t order;
+};
+
+static int compare_ranked(const void *left, const void *right) {
+  const struct ranked *const a = left;
+  const struct ranked *const b = right;
+  if (a->file != b->file) return a->file < b->file ? -1 : 1;
+  if (a->problem->span.start != b->problem->span.start)
+    return a->problem->span.start < b->problem->span.start ? -1 : 1;
+  return a->order < b->order ? -1 : a->order > b->order;
+}
+
+const struct pl_diagnostic **pl_diagnostics_sorted(const struct pl_diagnostics *list) {
+  struct ranked *const ranked = pl_alloc_array(list->arena, list->count, sizeof *ranked);
+  for (size_t i = 0; i < list->count; i++) {
+    ranked[i] = (struct ranked){&list->items[i], i, i};
+    for (size_t j = 0; j < i; j++) {
+      if (list->items[j].span.source == list->items[i].span.source) {
+        ranked[i].file = ranked[j].file;
+        break;
+      }
+    }
+  }
+  if (list->count > 1) qsort(ranked, list->count, sizeof *ranked, compare_ranked);
+  const struct pl_diagnostic **const sorted =
+      pl_alloc_array(list->arena, list->count + 1, sizeof *sorted);
+  for (size_t i = 0; i < list->count; i++) sorted[i] = ranked[i].problem;
+  return sorted;
+}

@@ -1,0 +1,197 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+// Files: read whole and only when they are plain, written whole or not at all.
+#include "pitleaf/base.h"
+
+#include <errno.h>
+#include <fcntl.h>
+#include <limits.h>
+#include <sha2.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+#include <sys/stat.h>
+#include <unistd.h>
+
+/// A source whose bytes stand in the arena already, with a NUL behind them.
+static struct pl_source *source_of(struct pl_arena *arena, const char *shown_path,
+                                   const char *real_path, const char *bytes, size_t length) {
+  struct pl_source *const source = pl_alloc(arena, sizeof *source);
+  source->path = pl_copy_text(arena, shown_path, strlen(shown_path));
+  source->real_path = pl_copy_text(arena, real_path, strlen(real_path));
+  source->bytes = (const unsigned char *)bytes;
+  source->length = length;
+  SHA256Data(source->bytes, length, source->digest);
+  return source;
+}
+
+struct pl_source *pl_source_of_bytes(struct pl_arena *arena, const char *shown_path,
+                                     const unsigned char *bytes, size_t length) {
+  return source_of(arena, shown_path, "", pl_copy_text(arena, (const char *)bytes, length),
+                   length);
+}
+
+/// Reads up to `size` bytes; fewer at the end of the file. -1 on a fault.
+static ssize_t read_up_to(int file, char *bytes, size_t size) {
+  size_t have = 0;
+  while (have < size) {
+    const ssize_t got = read(file, bytes + have, size - have);
+    if (got < 0 && errno == EINTR) continue;
+    if (got < 0) return -1;
+    if (got == 0) break;
+    have += (size_t)got;
+  }
+  return (ssize_t)have;
+}
+
+static enum pl_file_status status_of_mode(mode_t mode) {
+  if (S_ISDIR(mode)) return PL_FILE_FOLDER;
+  return S_ISREG(mode) ? PL_FILE_OK : PL_FILE_NOT_PLAIN;
+}
+
+static enum pl_file_status status_of_errno(int error) {
+  return error == ENOENT || error == ENOTDIR ? PL_FILE_MISSING : PL_FILE_UNREADABLE;
+}
+
+/// Opens without following a link and without waiting for a FIFO's other end, checks what it
+/// is, and reads it. The arena is not touched while the file is open: its failures jump.
+static enum pl_file_status read_plain(const char *real_path, char *bytes, size_t room,
+                                      ssize_t *got) {
+  const int file = open(real_path, O_RDONLY | O_NOFOLLOW | O_NONBLOCK | O_CLOEXEC);
+  if (file < 0) return status_of_errno(errno);
+  struct stat facts;
+  enum pl_file_status status =
+      fstat(file, &facts) == 0 ? status_of_mode(facts.st_mode) : PL_FILE_UNREADABLE;
+  if (status == PL_FILE_OK) {
+    *got = read_up_to(file, bytes, room);
+    if (*got < 0) status = PL_FILE_UNREADABLE;
+  }
+  close(file);
+  return status;
+}
+
+enum pl_file_status pl_read_source(struct pl_arena *arena, const char *shown_path,
+                                   const char *real_path, struct pl_source **source) {
+  struct stat facts;
+  if (stat(real_path, &facts) != 0) return status_of_errno(errno);
+  const enum pl_file_status kind = status_of_mode(facts.st_mode);
+  if (kind != PL_FILE_OK) return kind;
+  if (facts.st_size > (off_t)PL_FILE_LIMIT) return PL_FILE_TOO_LARGE;
+  const size_t size = (size_t)facts.st_size;
+  char *const bytes = pl_alloc(arena, size + 1); // the last byte stays NUL
+  ssize_t got = 0;
+  const enum pl_file_status status = read_plain(real_path, bytes, size, &got);
+  if (status != PL_FILE_OK) return status;
+  *source = source_of(arena, shown_path, real_path, bytes, (size_t)got);
+  return PL_FILE_OK;
+}
+
+enum pl_file_status pl_read_stream(struct pl_arena *arena, const char *shown_path, int file,
+                                   struct pl_source **source) {
+  struct pl_buffer buffer = {.arena = arena};
+  char chunk[16384];
+  for (;;) {
+    const ssize_t got = read_up_to(file, chunk, sizeof chunk);
+    if (got < 0) return PL_FILE_UNREADABLE;
+    if (got == 0) break;
+    if (buffer.length + (size_t)got > PL_FILE_LIMIT) return PL_FILE_TOO_LARGE;
+    pl_buffer_add(&buffer, chunk, (size_t)got);
+  }
+  *source = source_of(arena, shown_path, "", pl_buffer_string(&buffer), buffer.length);
+  return PL_FILE_OK;
+}
+
+const char *pl_real_path(struct pl_arena *arena, const char *path, enum pl_file_status *status) {
+  char *const found = realpath(path, NULL);
+  if (found == NULL) {
+    *status = status_of_errno(errno);
+    return NULL;
+  }
+  const size_t length = strlen(found);
+  char fixed[PATH_MAX]; // so that nothing is owned by malloc when the arena jumps
+  const bool fits = length < sizeof fixed;
+  if (fits) memcpy(fixed, found, length + 1);
+  free(found);
+  *status = fits ? PL_FILE_OK : PL_FILE_UNREADABLE;
+  return fits ? pl_copy_text(arena, fixed, length) : NULL;
+}
+
+const char *pl_folder_of(struct pl_arena *arena, const char *path) {
+  const char *const slash = strrchr(path, '/');
+  if (slash == NULL) return ".";
+  if (slash == path) return "/";
+  return pl_copy_text(arena, path, (size_t)(slash - path));
+}
+
+const char *pl_join_path(struct pl_arena *arena, const char *folder, const char *path) {
+  if (path[0] == '/' || strcmp(folder, ".") == 0) return path;
+  const char *const stroke = folder[strlen(folder) - 1] == '/' ? "" : "/";
+  return pl_format(arena, "%s%s%s", folder, stroke, path);
+}
+
+bool pl_path_inside(const char *path, const char *folder) {
+  const size_t length = strlen(folder);
+  if (strncmp(path, folder, length) != 0) return false;
+  if (length > 0 && folder[length - 1] == '/') return true;
+  return path[length] == '\0' || path[length] == '/';
+}
+
+const char *pl_work_tree(struct pl_arena *arena, const char *real_folder) {
+  static const char *const markers[] = {".git", ".hg", ".svn", ".bzr", ".fossil"};
+  const char *folder = real_folder;
+  for (;;) {
+    for (size_t i = 0; i < sizeof markers / sizeof markers[0]; i++) {
+      if (access(pl_join_path(arena, folder, markers[i]), F_OK) == 0) return folder;
+    }
+    if (strcmp(folder, "/") == 0 || strcmp(folder, ".") == 0) return NULL;
+    folder = pl_folder_of(arena, folder);
+  }
+}
+
+/// Writes all bytes and makes sure that they reached the disk. Returns 0 or errno.
+static int write_and_close(int file, const unsigned char *bytes, size_t length) {
+  int error = 0;
+  for (size_t done = 0; done < length && error == 0;) {
+    const ssize_t put = write(file, bytes + done, length - done);
+    if (put > 0) done += (size_t)put;
+    if (put < 0 && errno != EINTR) error = errno;
+  }
+  if (error == 0 && fsync(file) != 0 && errno != EINVAL) error = errno;
+  if (close(file) != 0 && error == 0) error = errno;
+  return error;
+}
+
+/// Writes straight into what is no plain file (a pipe, a terminal, /dev/null).
+static int write_special(const char *path, const unsigned char *bytes, size_t length) {
+  const int file = open(path, O_WRONLY | O_CLOEXEC);
+  return file < 0 ? errno : write_and_close(file, bytes, length);
+}
+
+/// The permissions of a new file: those of the file it replaces, or the usual ones.
+static mode_t mode_for(const struct stat *old) {
+  if (old != NULL) return old->st_mode & 07777;
+  const mode_t mask = umask(0);
+  umask(mask);
+  return (mode_t)0666 & ~mask;
+}
+
+int pl_write_whole(const char *path, const unsigned char *bytes, size_t length) {
+  struct stat facts;
+  const bool exists = stat(path, &facts) == 0;
+  if (exists && S_ISDIR(facts.st_mode)) return EISDIR;
+  if (exists && !S_ISREG(facts.st_mode)) return write_special(path, bytes, length);
+  char target[PATH_MAX]; // a link keeps pointing at the file, which is what gets replaced
+  if (!exists || realpath(path, target) == NULL) {
+    if (strlen(path) >= sizeof target) return ENAMETOOLONG;
+    memcpy(target, path, strlen(path) + 1);
+  }
+  char temporary[PATH_MAX + 16];
+  snprintf(temporary, sizeof temporary, "%s.XXXXXX", target);
+  const int file = mkstemp(temporary);
+  if (file < 0) return errno;
+  int error = fchmod(file, mode_for(exists ? &facts : NULL)) == 0 ? 0 : errno;
+  const int write_error = write_and_close(file, bytes, length);
+  if (error == 0) error = write_error;
+  if (error == 0 && rename(temporary, target) != 0) error = errno;
+  if (error != 0) unlink(temporary);
+  return error;
+}

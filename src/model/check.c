@@ -1,0 +1,134 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+// Checks of whole programs: every block of every file, whether or not a setup uses it.
+#include "room.h"
+
+/// Everything that a part's block says is worked out; what is wrong with it is reported.
+static void check_part_block(struct pl_program *program, struct pl_diagnostics *problems,
+                             const struct pl_block *block) {
+  struct evaluator evaluator = {.program = program,
+                                .arena = program->arena,
+                                .problems = problems,
+                                .place = PL_CAR};
+  part_of_block(&evaluator, block);
+}
+
+/// A car or a setup: keys, scopes and bases. Values are worked out for the setup that is used.
+static void check_car_block(struct pl_program *program, struct pl_diagnostics *problems,
+                            const struct pl_block *block) {
+  struct pl_setup scratch = {.block = block};
+  scratch.layered = (struct layered){.program = program,
+                                     .problems = problems,
+                                     .setup = &scratch,
+                                     .kind = PL_BLOCK_SETUP};
+  add_layers(&scratch.layered, block);
+  collect_assignments(&scratch.layered);
+}
+
+static void check_block(struct pl_program *program, struct pl_diagnostics *problems,
+                        const struct pl_block *block) {
+  switch (block->kind) {
+  case PL_BLOCK_OIL:
+  case PL_BLOCK_OIL_SCALE:
+  case PL_BLOCK_SPRING:
+  case PL_BLOCK_PISTON:
+  case PL_BLOCK_DAMPER: check_part_block(program, problems, block); break;
+  case PL_BLOCK_CAR:
+  case PL_BLOCK_SETUP: check_car_block(program, problems, block); break;
+  case PL_BLOCK_RULES:
+  case PL_BLOCK_MEETING:
+  case PL_BLOCK_TEMPLATE: // checked by the rooms that read them
+  case PL_BLOCK_KIND_COUNT: break;
+  }
+}
+
+static void take_over(struct pl_diagnostics *into, const struct pl_diagnostics *from) {
+  for (size_t i = 0; i < from->count; i++) pl_report_again(into, &from->items[i]);
+}
+
+void check_blocks(struct pl_program *program) {
+  for (size_t i = 0; i < program->file_count; i++) {
+    struct file *const file = program->files[i];
+    // A file that several programs include is checked for the first of them.
+    for (size_t j = 0; !file->checked && j < file->block_count; j++)
+      check_block(program, file->problems, &file->blocks[j]);
+    file->checked = true;
+    if (file->problems != program->problems) take_over(program->problems, file->problems);
+  }
+}
+
+// ---------------------------------------------------------------- a setup as a whole
+
+static const struct pl_touch *last_touch(const struct pl_resolved *resolved) {
+  return resolved->touch_count == 0 ? NULL : &resolved->touches[resolved->touch_count - 1];
+}
+
+static double part_number(const struct pl_part *part, enum pl_setting setting) {
+  if (part == NULL) return 0;
+  const struct pl_value *const value = &pl_part_get(part, setting)->value;
+  return value->kind == PL_VALUE_NUMBER ? value->number : 0;
+}
+
+/// `key` of the setup has to be less than what the part allows.
+static void check_room(struct pl_setup *setup, enum pl_setting setting, enum pl_place place,
+                       double room, const char *what) {
+  const struct pl_resolved *const resolved = pl_setup_get(setup, setting, place);
+  if (!resolved->given || resolved->value.kind != PL_VALUE_NUMBER || room <= 0) return;
+  if (resolved->value.number < room) return;
+  struct pl_arena *const arena = setup->layered.program->arena;
+  const struct pl_value limit = value_number(room, PL_LENGTH);
+  pl_report(setup->layered.problems, PL_NO_ROOM, last_touch(resolved)->span,
+            PL_WORDS(pl_settings[setting].key, pl_value_text(arena, &resolved->value), what,
+                     pl_value_text(arena, &limit)));
+}
+
+static void check_corner(struct pl_setup *setup, enum pl_place place) {
+  const struct pl_part *const damper = pl_setup_part(setup, PL_SETTING_DAMPER, place);
+  const struct pl_part *const spring = pl_setup_part(setup, PL_SETTING_SPRING, place);
+  const struct pl_part *const piston = pl_setup_part(setup, PL_SETTING_PISTON, place);
+  const double stroke = part_number(damper, PL_SETTING_STROKE);
+  check_room(setup, PL_SETTING_LIMITER, place, stroke, "the shock's stroke");
+  check_room(setup, PL_SETTING_BUMP_SPACER, place, stroke, "the shock's stroke");
+  check_room(setup, PL_SETTING_PRELOAD, place, part_number(spring, PL_SETTING_FREE_LENGTH),
+             "the spring's free length");
+  const double bore = part_number(damper, PL_SETTING_BORE);
+  const double diameter = part_number(piston, PL_SETTING_DIAMETER);
+  const struct pl_resolved *const chosen = pl_setup_get(setup, PL_SETTING_PISTON, place);
+  if (bore > 0 && diameter >= bore && last_touch(chosen) != NULL)
+    pl_report(setup->layered.problems, PL_PISTON_TOO_LARGE, last_touch(chosen)->span,
+              PL_WORDS(piston->name, damper->name));
+}
+
+/// A hole that the car does not have.
+static void check_hole(struct pl_setup *setup, enum pl_setting setting, enum pl_place place) {
+  const struct pl_resolved *const chosen = pl_setup_get(setup, setting, place);
+  if (chosen->value.kind != PL_VALUE_NUMBER) return;
+  double x, y, z;
+  if (pl_setup_point(setup, setting, place, &x, &y, &z)) return;
+  const struct pl_value *const holes =
+      &pl_setup_get(setup, (enum pl_setting)(setting + 1), place)->value;
+  struct pl_buffer numbers = {.arena = setup->layered.program->arena};
+  for (size_t i = 0; holes->kind == PL_VALUE_HOLES && i < holes->count; i++)
+    pl_buffer_format(&numbers, "%s%d", i == 0 ? "" : ", ", holes->many.holes[i].number);
+  pl_report(setup->layered.problems, numbers.length == 0 ? PL_NO_HOLES : PL_UNKNOWN_HOLE,
+            last_touch(chosen)->span,
+            PL_WORDS(pl_settings[setting].key,
+                     pl_format(setup->layered.program->arena, "%g", chosen->value.number),
+                     numbers.length == 0 ? NULL : pl_buffer_string(&numbers)));
+}
+
+void pl_setup_check(const struct pl_setup *setup) {
+  struct pl_setup *const own = (struct pl_setup *)setup;
+  for (int i = 0; i < PL_SETTING_COUNT; i++) {
+    const enum pl_setting setting = (enum pl_setting)i;
+    const enum pl_scope scope = pl_settings[i].scope;
+    for (int place = pl_first_place(scope); place <= (int)pl_last_place(scope); place++)
+      pl_setup_get(setup, setting, (enum pl_place)place);
+  }
+  for (int place = PL_FRONT_LEFT; place <= PL_REAR_RIGHT; place++) {
+    check_corner(own, (enum pl_place)place);
+    check_hole(own, PL_SETTING_SHOCK_TOP, (enum pl_place)place);
+    check_hole(own, PL_SETTING_SHOCK_BOTTOM, (enum pl_place)place);
+    check_hole(own, PL_SETTING_LINK_INNER, (enum pl_place)place);
+    check_hole(own, PL_SETTING_LINK_OUTER, (enum pl_place)place);
+  }
+}

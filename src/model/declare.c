@@ -1,0 +1,149 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+// Declarations: which blocks and `let`s a file has, and how those of several files join.
+#include "room.h"
+
+#include <string.h>
+
+static void declare_block(struct pl_arena *arena, struct file *file, const struct pl_node *node,
+                          size_t *capacity) {
+  const enum pl_block_kind kind = pl_block_kind_of(node->name);
+  if (kind == PL_BLOCK_KIND_COUNT) {
+    const char *kinds[PL_BLOCK_KIND_COUNT];
+    for (int i = 0; i < PL_BLOCK_KIND_COUNT; i++)
+      kinds[i] = pl_block_kind_name((enum pl_block_kind)i);
+    const char *const near = pl_nearest(node->name, kinds, PL_BLOCK_KIND_COUNT);
+    pl_report(file->problems, PL_UNKNOWN_KIND, node->name_span, PL_WORDS(node->name, near));
+    return;
+  }
+  if (node->titles == NULL || node->titles->kind != PL_NODE_TEXT) {
+    pl_report(file->problems, PL_BLOCK_NEEDS_NAME, node->name_span, PL_WORDS(node->name));
+    return;
+  }
+  if (node->titles->next != NULL)
+    pl_report(file->problems, PL_ONE_NAME, node->titles->next->span, PL_WORDS(node->name));
+  if (node->condition != NULL)
+    pl_report(file->problems, PL_CONDITION_OUTSIDE_RULE, node->condition->span, PL_NO_WORDS);
+  file->blocks = pl_grow(arena, file->blocks, file->block_count, capacity, sizeof *file->blocks);
+  file->blocks[file->block_count++] =
+      (struct pl_block){kind, node->titles->name, node, file->source};
+}
+
+static void declare_let(struct pl_arena *arena, struct file *file, const struct pl_node *node,
+                        size_t *capacity) {
+  file->lets = pl_grow(arena, file->lets, file->let_count, capacity, sizeof *file->lets);
+  file->lets[file->let_count++] = (struct let){node->name, node};
+}
+
+/// Puts the blocks into maps once their array no longer moves.
+static void map_blocks(struct pl_arena *arena, struct file *file) {
+  for (size_t i = 0; i < file->block_count; i++) {
+    struct pl_block *const block = &file->blocks[i];
+    if (file->by_name[block->kind] == NULL) file->by_name[block->kind] = pl_map_new(arena);
+    const struct pl_block *const other = pl_map_get(file->by_name[block->kind], block->name);
+    if (other != NULL) {
+      struct pl_diagnostic *const problem =
+          pl_report(file->problems, PL_NAME_TWICE, block->node->titles->span,
+                    PL_WORDS(pl_block_kind_name(block->kind), block->name));
+      pl_relate(problem, other->node->titles->span, "the other one is here");
+      continue;
+    }
+    pl_map_set(file->by_name[block->kind], block->name, block);
+  }
+}
+
+void declare_file(struct pl_arena *arena, struct file *file) {
+  size_t block_capacity = 0;
+  size_t let_capacity = 0;
+  for (const struct pl_node *node = file->tree->items; node != NULL; node = node->next) {
+    switch (node->kind) {
+    case PL_NODE_BLOCK: declare_block(arena, file, node, &block_capacity); break;
+    case PL_NODE_LET: declare_let(arena, file, node, &let_capacity); break;
+    case PL_NODE_PROPERTY:
+      pl_report(file->problems, PL_PROPERTY_OUTSIDE, node->span,
+                PL_WORDS(pl_span_text(arena, node->name_span)));
+      break;
+    default: break;
+    }
+  }
+  map_blocks(arena, file);
+}
+
+// ---------------------------------------------------------------- all files together
+
+static void join_lets(struct pl_program *program, const struct file *file) {
+  for (size_t i = 0; i < file->let_count; i++) {
+    const struct let *const let = &file->lets[i];
+    const struct let_value *const other = pl_map_get(program->lets, let->name);
+    if (other != NULL) {
+      struct pl_diagnostic *const problem =
+          pl_report(program->problems, PL_LET_TWICE, let->node->name_span, PL_WORDS(let->name));
+      pl_relate(problem, other->let->node->name_span, "the other one is here");
+      continue;
+    }
+    struct let_value *const value = pl_alloc(program->arena, sizeof *value);
+    value->let = let;
+    pl_map_set(program->lets, let->name, value);
+  }
+}
+
+/// Names of one file that stand in a file before it, too.
+static void find_twins(struct pl_program *program, size_t at) {
+  const struct file *const file = program->files[at];
+  for (size_t i = 0; i < file->block_count; i++) {
+    const struct pl_block *const block = &file->blocks[i];
+    for (size_t j = 0; j < at; j++) {
+      const struct pl_map *const map = program->files[j]->by_name[block->kind];
+      const struct pl_block *const other = map == NULL ? NULL : pl_map_get(map, block->name);
+      if (other == NULL) continue;
+      struct pl_diagnostic *const problem =
+          pl_report(program->problems, PL_NAME_TWICE, block->node->titles->span,
+                    PL_WORDS(pl_block_kind_name(block->kind), block->name));
+      pl_relate(problem, other->node->titles->span, "the other one is here");
+      break;
+    }
+  }
+}
+
+void join_declarations(struct pl_program *program) {
+  for (size_t i = 0; i < program->file_count; i++) {
+    join_lets(program, program->files[i]);
+    find_twins(program, i);
+  }
+}
+
+const struct pl_block *pl_program_find(const struct pl_program *program, enum pl_block_kind kind,
+                                       const char *name) {
+  for (size_t i = 0; i < program->file_count; i++) {
+    const struct pl_map *const map = program->files[i]->by_name[kind];
+    const struct pl_block *const block = map == NULL ? NULL : pl_map_get(map, name);
+    if (block != NULL) return block;
+  }
+  return NULL;
+}
+
+void pl_program_each(const struct pl_program *program, enum pl_block_kind kind,
+                     void (*visit)(void *context, const struct pl_block *block, bool in_main),
+                     void *context) {
+  for (size_t i = 0; i < program->file_count; i++) {
+    const struct file *const file = program->files[i];
+    for (size_t j = 0; j < file->block_count; j++) {
+      if (file->blocks[j].kind == kind) visit(context, &file->blocks[j], i == 0);
+    }
+  }
+}
+
+const char *nearest_block(const struct pl_program *program, enum pl_block_kind kind,
+                          const char *name) {
+  const char **names = NULL;
+  size_t count = 0;
+  size_t capacity = 0;
+  for (size_t i = 0; i < program->file_count; i++) {
+    const struct file *const file = program->files[i];
+    for (size_t j = 0; j < file->block_count; j++) {
+      if (file->blocks[j].kind != kind) continue;
+      names = pl_grow(program->arena, names, count, &capacity, sizeof *names);
+      names[count++] = file->blocks[j].name;
+    }
+  }
+  return pl_nearest(name, names, count);
+}

@@ -1,0 +1,481 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+// Expressions: from nodes to values, with dimensions checked at every step.
+#include "room.h"
+
+#include <math.h>
+#include <string.h>
+
+// ---------------------------------------------------------------- making values
+
+struct pl_value value_none(void) {
+  return (struct pl_value){.kind = PL_VALUE_NONE};
+}
+
+struct pl_value value_number(double number, struct pl_dimension dimension) {
+  return (struct pl_value){.kind = PL_VALUE_NUMBER, .number = number, .dimension = dimension};
+}
+
+struct pl_value value_text(const char *text) {
+  return (struct pl_value){.kind = PL_VALUE_TEXT, .text = text};
+}
+
+struct pl_value value_truth(bool truth) {
+  return (struct pl_value){.kind = PL_VALUE_TRUTH, .number = truth ? 1 : 0};
+}
+
+const char *node_text_shown(struct evaluator *evaluator, const struct pl_node *node) {
+  return pl_span_text(evaluator->arena, node->span);
+}
+
+const char *value_words(struct pl_arena *arena, const struct pl_value *value) {
+  switch (value->kind) {
+  case PL_VALUE_NONE: return "nothing";
+  case PL_VALUE_NUMBER: {
+    char *const space = pl_alloc(arena, 80);
+    return pl_dimension_words(value->dimension, space, 80);
+  }
+  case PL_VALUE_TRUTH: return "a yes or no";
+  case PL_VALUE_TEXT: return "a text";
+  case PL_VALUE_POINT: return "a point";
+  case PL_VALUE_PORTS: return "a set of ports";
+  case PL_VALUE_VISCOSITY: return "a viscosity at a temperature";
+  case PL_VALUE_COILS: return "a group of coils";
+  case PL_VALUE_LIST: return "a list";
+  case PL_VALUE_ROW: return "several values side by side";
+  case PL_VALUE_RANGE: return "a range";
+  case PL_VALUE_HOLES: return "a set of holes";
+  case PL_VALUE_PART:
+    return pl_format(arena, "a part (%s)", pl_block_kind_name(value->part->kind));
+  }
+  return "";
+}
+
+// ---------------------------------------------------------------- names
+
+/// The value of a `let`, worked out once for a program.
+static struct pl_value value_of_let(struct evaluator *evaluator, struct let_value *let,
+                                    const struct pl_node *use) {
+  const struct pl_node *const node = let->let->node;
+  if (use->span.source == node->span.source && use->span.start < node->span.start) {
+    struct pl_diagnostic *const problem =
+        pl_report(evaluator->problems, PL_USED_BEFORE, use->span, PL_WORDS(use->name));
+    pl_relate(problem, node->name_span, "it is given here");
+    return value_none();
+  }
+  if (let->state == LET_BUSY) {
+    pl_report(evaluator->problems, PL_CIRCLE, use->span, PL_WORDS(use->name));
+    return value_none();
+  }
+  if (let->state == LET_FRESH) {
+    let->state = LET_BUSY;
+    struct evaluator own = {.program = evaluator->program,
+                            .arena = evaluator->program->arena,
+                            .problems = evaluator->program->problems};
+    let->value = evaluate(&own, node->children);
+    let->state = LET_DONE;
+  }
+  return let->value;
+}
+
+/// The place that a path such as `front.preload` means, seen from where it is used: from
+/// rear-left, `front` is front-left and `right` is rear-right.
+static enum pl_place place_from(enum pl_place here, const char *word) {
+  const enum pl_place named = pl_place_of(word);
+  if (named == PL_FRONT || named == PL_REAR) {
+    if (here > PL_REAR_RIGHT) return named;
+    const bool right = here == PL_FRONT_RIGHT || here == PL_REAR_RIGHT;
+    return named == PL_FRONT ? (right ? PL_FRONT_RIGHT : PL_FRONT_LEFT)
+                             : (right ? PL_REAR_RIGHT : PL_REAR_LEFT);
+  }
+  if (named != PL_PLACE_COUNT) return named;
+  const bool left = strcmp(word, "left") == 0;
+  if (!left && strcmp(word, "right") != 0) return PL_PLACE_COUNT;
+  const enum pl_place axle = pl_place_at(here, PL_SCOPE_AXLE);
+  if (axle == PL_PLACE_COUNT) return PL_PLACE_COUNT;
+  if (axle == PL_FRONT) return left ? PL_FRONT_LEFT : PL_FRONT_RIGHT;
+  return left ? PL_REAR_LEFT : PL_REAR_RIGHT;
+}
+
+/// The first word of a path, copied; `*rest` is what follows the point, or null.
+static const char *first_word(struct pl_arena *arena, const char *path, const char **rest) {
+  const char *const point = strchr(path, '.');
+  *rest = point == NULL ? NULL : point + 1;
+  return point == NULL ? path : pl_copy_text(arena, path, (size_t)(point - path));
+}
+
+/// A setting of the layered thing in whose block the expression stands.
+static bool value_of_setting(struct evaluator *evaluator, const struct pl_node *use,
+                             struct pl_value *value) {
+  struct layered *const layered = evaluator->layered;
+  if (layered == NULL) return false;
+  const char *path = use->name;
+  const char *rest = NULL;
+  enum pl_place place = evaluator->place;
+  const char *word = first_word(evaluator->arena, path, &rest);
+  const enum pl_place other = rest == NULL ? PL_PLACE_COUNT : place_from(place, word);
+  if (other != PL_PLACE_COUNT && layered->kind == PL_BLOCK_SETUP) {
+    place = other;
+    path = rest;
+    word = first_word(evaluator->arena, path, &rest);
+  }
+  enum pl_setting setting = pl_setting_of(path, layered->kind);
+  const bool of_part = setting == PL_SETTING_COUNT && rest != NULL;
+  if (of_part) setting = pl_setting_of(word, layered->kind);
+  if (setting == PL_SETTING_COUNT) return false;
+  const enum pl_scope scope = pl_settings[setting].scope;
+  const enum pl_place at =
+      scope == PL_SCOPE_PART ? PL_CAR : pl_place_at(place, scope);
+  if (at == PL_PLACE_COUNT) {
+    pl_report(evaluator->problems, PL_NEEDS_PLACE, use->span, PL_WORDS(path));
+    *value = value_none();
+    return true;
+  }
+  evaluator->uses_place = true;
+  const struct pl_resolved *resolved = layered_get(layered, setting, at);
+  if (of_part && resolved->value.kind == PL_VALUE_PART) {
+    const struct pl_part *const part = resolved->value.part;
+    const enum pl_setting inner = pl_setting_of(rest, part->kind);
+    if (inner == PL_SETTING_COUNT) {
+      pl_report(evaluator->problems, PL_UNKNOWN_KEY, use->span,
+                PL_WORDS(pl_format(evaluator->arena, "This %s", pl_block_kind_name(part->kind)),
+                         rest, pl_setting_nearest(rest, part->kind)));
+      *value = value_none();
+      return true;
+    }
+    resolved = pl_part_get(part, inner);
+  }
+  *value = resolved->value;
+  if (value->kind == PL_VALUE_NONE)
+    pl_report(evaluator->problems, PL_NO_VALUE_YET, use->span, PL_WORDS(use->name));
+  return true;
+}
+
+static void report_unknown_name(struct evaluator *evaluator, const struct pl_node *use) {
+  const char *near = NULL;
+  if (evaluator->layered != NULL) near = pl_setting_nearest(use->name, evaluator->layered->kind);
+  if (near == NULL) {
+    const struct pl_program *const program = evaluator->program;
+    const char **names = NULL;
+    size_t count = 0;
+    size_t capacity = 0;
+    for (size_t i = 0; i < program->file_count; i++) {
+      for (size_t j = 0; j < program->files[i]->let_count; j++) {
+        names = pl_grow(program->arena, names, count, &capacity, sizeof *names);
+        names[count++] = program->files[i]->lets[j].name;
+      }
+    }
+    near = pl_nearest(use->name, names, count);
+  }
+  pl_report(evaluator->problems, PL_UNKNOWN_NAME, use->span, PL_WORDS(use->name, near));
+}
+
+static struct pl_value evaluate_name(struct evaluator *evaluator, const struct pl_node *node) {
+  struct let_value *const let = pl_map_get(evaluator->program->lets, node->name);
+  if (let != NULL) return value_of_let(evaluator, let, node);
+  struct pl_value value = value_none();
+  if (value_of_setting(evaluator, node, &value)) return value;
+  if (evaluator->look_up != NULL &&
+      evaluator->look_up->find(evaluator->look_up->context, node, &value))
+    return value;
+  report_unknown_name(evaluator, node);
+  return value_none();
+}
+
+// ---------------------------------------------------------------- literals
+
+static struct pl_value evaluate_number(struct evaluator *evaluator, const struct pl_node *node) {
+  if (node->is_weight) {
+    const double viscosity = viscosity_of_weight(evaluator, node->number, node);
+    if (isnan(viscosity)) return value_none();
+    return value_number(viscosity, (struct pl_dimension){.length = 2, .time = -1});
+  }
+  struct pl_value value = value_number(node->number, PL_DIMENSIONLESS);
+  if (!node->has_unit) return value;
+  value.number = pl_to_si(node->number, &node->unit);
+  value.dimension = node->unit.dimension;
+  value.absolute = node->unit.absolute;
+  if (!isfinite(value.number)) {
+    pl_report(evaluator->problems, PL_NUMBER_TOO_LARGE, node->span,
+              PL_WORDS(node_text_shown(evaluator, node)));
+    return value_none();
+  }
+  if (value.absolute && value.number < 0) {
+    pl_report(evaluator->problems, PL_BELOW_ZERO_KELVIN, node->span,
+              PL_WORDS(node_text_shown(evaluator, node)));
+    return value_none();
+  }
+  return value;
+}
+
+/// Is that day in the calendar?
+static bool is_date(const char *text) {
+  static const int days[] = {31, 28, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31};
+  const int year = (text[0] - '0') * 1000 + (text[1] - '0') * 100 + (text[2] - '0') * 10 + text[3] - '0';
+  const int month = (text[5] - '0') * 10 + text[6] - '0';
+  const int day = (text[8] - '0') * 10 + text[9] - '0';
+  if (month < 1 || month > 12 || day < 1) return false;
+  const bool leap = (year % 4 == 0 && year % 100 != 0) || year % 400 == 0;
+  return day <= days[month - 1] + (month == 2 && leap ? 1 : 0);
+}
+
+/// A number of the wanted dimension among the children of a node; NaN after a report.
+static double child_number(struct evaluator *evaluator, const struct pl_node *node,
+                           struct pl_dimension wanted, const char *what) {
+  const struct pl_value value = evaluate(evaluator, node);
+  if (value.kind == PL_VALUE_NONE) return NAN;
+  if (value.kind == PL_VALUE_NUMBER && pl_dimension_equal(value.dimension, wanted))
+    return value.number;
+  pl_report(evaluator->problems, PL_WRONG_PART, node->span,
+            PL_WORDS(what, node_text_shown(evaluator, node),
+                     value_words(evaluator->arena, &value)));
+  return NAN;
+}
+
+static struct pl_value evaluate_group(struct evaluator *evaluator, const struct pl_node *node) {
+  size_t count = 0;
+  for (const struct pl_node *child = node->children; child != NULL; child = child->next) count++;
+  if (count == 1) return evaluate(evaluator, node->children);
+  if (count > 3) {
+    pl_report(evaluator->problems, PL_POINT_SIZE, node->span, PL_NO_WORDS);
+    return value_none();
+  }
+  double numbers[3] = {0, 0, 0};
+  size_t at = count == 2 ? 1 : 0;
+  for (const struct pl_node *child = node->children; child != NULL; child = child->next) {
+    const double number =
+        child_number(evaluator, child, PL_LENGTH, "a coordinate of a point is a length");
+    if (isnan(number)) return value_none();
+    numbers[at++] = number;
+  }
+  return (struct pl_value){.kind = PL_VALUE_POINT,
+                           .x = numbers[0],
+                           .y = numbers[1],
+                           .z = numbers[2],
+                           .has_x = count == 3,
+                           .dimension = PL_LENGTH};
+}
+
+/// The children's values as one value with an array.
+static struct pl_value evaluate_many(struct evaluator *evaluator, const struct pl_node *node,
+                                     enum pl_value_kind kind) {
+  size_t count = 0;
+  for (const struct pl_node *child = node->children; child != NULL; child = child->next) count++;
+  struct pl_value *const items = pl_alloc_array(evaluator->arena, count + 1, sizeof *items);
+  size_t at = 0;
+  bool whole = true;
+  for (const struct pl_node *child = node->children; child != NULL; child = child->next) {
+    items[at] = evaluate(evaluator, child);
+    if (items[at++].kind == PL_VALUE_NONE) whole = false;
+  }
+  if (!whole) return value_none();
+  return (struct pl_value){.kind = kind, .count = count, .many.items = items};
+}
+
+static struct pl_value evaluate_range(struct evaluator *evaluator, const struct pl_node *node) {
+  const struct pl_value range = evaluate_many(evaluator, node, PL_VALUE_RANGE);
+  if (range.kind == PL_VALUE_NONE) return range;
+  const struct pl_value *const least = &range.many.items[0];
+  const struct pl_value *const greatest = &range.many.items[1];
+  if (least->kind != PL_VALUE_NUMBER || greatest->kind != PL_VALUE_NUMBER ||
+      !pl_dimension_equal(least->dimension, greatest->dimension)) {
+    pl_report(evaluator->problems, PL_RANGE_ENDS, node->span,
+              PL_WORDS(value_words(evaluator->arena, least),
+                       value_words(evaluator->arena, greatest)));
+    return value_none();
+  }
+  if (least->number > greatest->number) {
+    pl_report(evaluator->problems, PL_RANGE_REVERSED, node->span,
+              PL_WORDS(node_text_shown(evaluator, node->children->next),
+                       node_text_shown(evaluator, node->children)));
+    return value_none();
+  }
+  return range;
+}
+
+// ---------------------------------------------------------------- the trade's own values
+
+static struct pl_value value_of_ports(struct evaluator *evaluator, struct pl_ports ports) {
+  struct pl_ports *const one = pl_alloc(evaluator->arena, sizeof *one);
+  *one = ports;
+  return (struct pl_value){.kind = PL_VALUE_PORTS, .count = 1, .many.ports = one};
+}
+
+static struct pl_value evaluate_ports(struct evaluator *evaluator, const struct pl_node *node) {
+  const struct pl_node *const count_node = node->children;
+  const struct pl_node *const first = count_node->next;
+  const double count =
+      child_number(evaluator, count_node, PL_DIMENSIONLESS, "the number of ports is a plain number");
+  const double cap = child_number(evaluator, first, PL_LENGTH, "a port's diameter is a length");
+  double shaft = cap;
+  if (first->next != NULL)
+    shaft = child_number(evaluator, first->next, PL_LENGTH, "a port's diameter is a length");
+  if (isnan(count) || isnan(cap) || isnan(shaft)) return value_none();
+  if (count != floor(count) || count < 1 || count > 64) {
+    pl_report(evaluator->problems, PL_PORT_COUNT, count_node->span,
+              PL_WORDS(node_text_shown(evaluator, count_node)));
+    return value_none();
+  }
+  if (cap <= 0 || shaft <= 0) {
+    pl_report(evaluator->problems, PL_PORT_DIAMETER, first->span,
+              PL_WORDS(node_text_shown(evaluator, first)));
+    return value_none();
+  }
+  return value_of_ports(evaluator, (struct pl_ports){.count = count, .cap_diameter = cap,
+                                                     .shaft_diameter = shaft});
+}
+
+static struct pl_value evaluate_one_way(struct evaluator *evaluator, const struct pl_node *node) {
+  const struct pl_value value = evaluate(evaluator, node->children);
+  if (value.kind != PL_VALUE_PORTS) return value_none();
+  struct pl_ports ports = value.many.ports[0];
+  if (strcmp(node->name, "compression") == 0) {
+    ports.one_way = PL_ONE_WAY_COMPRESSION;
+  } else if (strcmp(node->name, "rebound") == 0) {
+    ports.one_way = PL_ONE_WAY_REBOUND;
+  } else {
+    static const char *const ways[] = {"compression", "rebound"};
+    pl_report(evaluator->problems, PL_ONE_WAY_WORD, node->name_span,
+              PL_WORDS(node->name, pl_nearest(node->name, ways, 2)));
+    return value_none();
+  }
+  if (node->children->next != NULL) {
+    const struct pl_dimension pressure = {.length = -1, .mass = 1, .time = -2};
+    ports.opens_at =
+        child_number(evaluator, node->children->next, pressure, "`opens-at` is a pressure");
+    if (isnan(ports.opens_at)) return value_none();
+  }
+  return value_of_ports(evaluator, ports);
+}
+
+static struct pl_value evaluate_at(struct evaluator *evaluator, const struct pl_node *node) {
+  const struct pl_dimension kinematic = {.length = 2, .time = -1};
+  const double viscosity = child_number(evaluator, node->children, kinematic,
+                                        "what stands before `at` is a viscosity in cSt");
+  const double temperature = child_number(evaluator, node->children->next, PL_TEMPERATURE,
+                                          "what stands behind `at` is a temperature");
+  if (isnan(viscosity) || isnan(temperature)) return value_none();
+  if (viscosity <= 0) {
+    pl_report(evaluator->problems, PL_NOT_POSITIVE, node->children->span,
+              PL_WORDS("a viscosity", node_text_shown(evaluator, node->children)));
+    return value_none();
+  }
+  struct pl_viscosity_point *const point = pl_alloc(evaluator->arena, sizeof *point);
+  *point = (struct pl_viscosity_point){viscosity, temperature};
+  return (struct pl_value){.kind = PL_VALUE_VISCOSITY, .count = 1, .many.viscosity = point};
+}
+
+static struct pl_value evaluate_coils(struct evaluator *evaluator, const struct pl_node *node) {
+  const double count = child_number(evaluator, node->children, PL_DIMENSIONLESS,
+                                    "the number of coils is a plain number");
+  const double gap = child_number(evaluator, node->children->next, PL_LENGTH,
+                                  "the gap between turns is a length");
+  if (isnan(count) || isnan(gap)) return value_none();
+  if (count <= 0 || gap < 0) {
+    pl_report(evaluator->problems, PL_NOT_POSITIVE, node->span,
+              PL_WORDS("a group of coils", node_text_shown(evaluator, node)));
+    return value_none();
+  }
+  return (struct pl_value){.kind = PL_VALUE_COILS, .number = count, .x = gap};
+}
+
+static struct pl_value evaluate_tolerance(struct evaluator *evaluator,
+                                          const struct pl_node *node) {
+  struct pl_value value = evaluate(evaluator, node->children);
+  const struct pl_value tolerance = evaluate(evaluator, node->children->next);
+  if (value.kind == PL_VALUE_NONE || tolerance.kind == PL_VALUE_NONE) return value_none();
+  const struct pl_dimension wanted =
+      value.kind == PL_VALUE_PORTS ? PL_LENGTH : value.dimension;
+  const bool fits = (value.kind == PL_VALUE_NUMBER || value.kind == PL_VALUE_PORTS) &&
+                    tolerance.kind == PL_VALUE_NUMBER && !tolerance.absolute &&
+                    pl_dimension_equal(tolerance.dimension, wanted) && tolerance.number >= 0;
+  if (!fits) {
+    pl_report(evaluator->problems, PL_TOLERANCE_MISFIT, node->children->next->span,
+              PL_WORDS(node_text_shown(evaluator, node->children->next),
+                       value_words(evaluator->arena, &tolerance),
+                       node_text_shown(evaluator, node->children),
+                       value_words(evaluator->arena, &value)));
+    return value_none();
+  }
+  if (value.kind == PL_VALUE_NUMBER) {
+    value.tolerance = tolerance.number;
+    return value;
+  }
+  struct pl_ports *const ports =
+      pl_alloc_array(evaluator->arena, value.count, sizeof *ports);
+  for (size_t i = 0; i < value.count; i++) {
+    ports[i] = value.many.ports[i];
+    ports[i].tolerance = tolerance.number;
+  }
+  value.many.ports = ports;
+  return value;
+}
+
+// ---------------------------------------------------------------- operations
+
+static struct pl_value evaluate_not(struct evaluator *evaluator, const struct pl_node *node) {
+  const struct pl_value value = evaluate(evaluator, node->children);
+  if (value.kind == PL_VALUE_TRUTH) return value_truth(value.number == 0);
+  if (value.kind != PL_VALUE_NONE)
+    pl_report(evaluator->problems, PL_NEEDS_TRUTH, node->children->span,
+              PL_WORDS("not", node_text_shown(evaluator, node->children),
+                       value_words(evaluator->arena, &value)));
+  return value_none();
+}
+
+static struct pl_value evaluate_negation(struct evaluator *evaluator,
+                                         const struct pl_node *node) {
+  struct pl_value value = evaluate(evaluator, node->children);
+  if (value.kind == PL_VALUE_NUMBER && !value.absolute) {
+    value.number = -value.number;
+    return value;
+  }
+  if (value.kind != PL_VALUE_NONE)
+    pl_report(evaluator->problems, PL_CANNOT_NEGATE, node->span,
+              PL_WORDS(value_words(evaluator->arena, &value)));
+  return value_none();
+}
+
+static struct pl_value evaluate_binary(struct evaluator *evaluator, const struct pl_node *node) {
+  const struct pl_node *const left_node = node->children;
+  const struct pl_node *const right_node = left_node->next;
+  const struct pl_value left = evaluate(evaluator, left_node);
+  const struct pl_value right = evaluate(evaluator, right_node);
+  if (left.kind == PL_VALUE_NONE || right.kind == PL_VALUE_NONE) return value_none();
+  return combine(evaluator, node->operator, node, &left, left_node, &right, right_node);
+}
+
+struct pl_value evaluate(struct evaluator *evaluator, const struct pl_node *node) {
+  switch (node->kind) {
+  case PL_NODE_NUMBER: return evaluate_number(evaluator, node);
+  case PL_NODE_TEXT: return value_text(node->name);
+  case PL_NODE_DATE:
+    if (is_date(node->name)) return value_text(node->name);
+    pl_report(evaluator->problems, PL_NO_SUCH_DAY, node->span, PL_WORDS(node->name));
+    return value_none();
+  case PL_NODE_NAME: return evaluate_name(evaluator, node);
+  case PL_NODE_NEGATION: return evaluate_negation(evaluator, node);
+  case PL_NODE_NOT: return evaluate_not(evaluator, node);
+  case PL_NODE_BINARY: return evaluate_binary(evaluator, node);
+  case PL_NODE_CALL: return call_function(evaluator, node);
+  case PL_NODE_LIST: return evaluate_many(evaluator, node, PL_VALUE_LIST);
+  case PL_NODE_ROW: return evaluate_many(evaluator, node, PL_VALUE_ROW);
+  case PL_NODE_GROUP: return evaluate_group(evaluator, node);
+  case PL_NODE_RANGE: return evaluate_range(evaluator, node);
+  case PL_NODE_TOLERANCE: return evaluate_tolerance(evaluator, node);
+  case PL_NODE_PORTS: return evaluate_ports(evaluator, node);
+  case PL_NODE_ONE_WAY: return evaluate_one_way(evaluator, node);
+  case PL_NODE_AT: return evaluate_at(evaluator, node);
+  case PL_NODE_COILS: return evaluate_coils(evaluator, node);
+  default: return value_none(); // reported where it was read
+  }
+}
+
+struct pl_value pl_evaluate(struct pl_program *program, const struct pl_node *expression,
+                            const struct pl_name_lookup *look_up) {
+  struct evaluator evaluator = {.program = program,
+                                .arena = program->arena,
+                                .problems = program->problems,
+                                .place = PL_CAR,
+                                .look_up = look_up};
+  return evaluate(&evaluator, expression);
+}

@@ -1,0 +1,293 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+// Loading: sessions, the main file, and its includes within the allowed roots.
+#include "room.h"
+
+#include <string.h>
+#include <unistd.h>
+
+struct pl_session *pl_session_new(struct pl_arena *arena, struct pl_guard *guard,
+                                  const struct pl_session_options *options) {
+  struct pl_session *const session = pl_alloc(arena, sizeof *session);
+  session->arena = arena;
+  session->guard = guard;
+  session->names = pl_names_new(arena);
+  session->files = pl_map_new(arena);
+  if (options == NULL) return session;
+  session->libraries =
+      pl_alloc_array(arena, options->library_count, sizeof *session->libraries);
+  for (size_t i = 0; i < options->library_count; i++)
+    session->libraries[i] =
+        pl_copy_text(arena, options->libraries[i], strlen(options->libraries[i]));
+  session->library_count = options->library_count;
+  if (options->root != NULL)
+    session->root = pl_copy_text(arena, options->root, strlen(options->root));
+  return session;
+}
+
+struct pl_names *pl_session_names(struct pl_session *session) {
+  return session->names;
+}
+
+/// Parses a source and notes what it declares. Problems go to `problems`.
+static struct file *file_of_source(struct pl_session *session, struct pl_arena *arena,
+                                   struct pl_diagnostics *problems,
+                                   const struct pl_source *source) {
+  struct file *const file = pl_alloc(arena, sizeof *file);
+  file->source = source;
+  file->problems = problems;
+  file->shown_folder = pl_folder_of(arena, source->path);
+  file->real_folder = pl_folder_of(arena, source->real_path);
+  file->tree = pl_parse(arena, session->names, problems, source);
+  declare_file(arena, file);
+  return file;
+}
+
+// ---------------------------------------------------------------- roots
+
+static void add_root(struct pl_program *program, const char *folder) {
+  if (program->root_count < sizeof program->roots / sizeof program->roots[0])
+    program->roots[program->root_count++] = folder;
+}
+
+/// The work tree of the main file; else of the working folder and the main file's folder the
+/// one that holds the other; else the main file's folder.
+static void choose_roots(struct pl_program *program, const char *main_folder) {
+  enum pl_file_status status;
+  const struct pl_session *const session = program->session;
+  if (session->root != NULL) {
+    const char *const root = pl_real_path(program->arena, session->root, &status);
+    if (root != NULL) add_root(program, root);
+    return;
+  }
+  const char *const tree = pl_work_tree(program->arena, main_folder);
+  if (tree != NULL) {
+    add_root(program, tree);
+    return;
+  }
+  const char *const here = pl_real_path(program->arena, ".", &status);
+  const bool here_is_wider = here != NULL && pl_path_inside(main_folder, here);
+  add_root(program, here_is_wider ? here : main_folder);
+}
+
+static bool inside_roots(const struct pl_program *program, const char *real_path) {
+  for (size_t i = 0; i < program->root_count; i++) {
+    if (pl_path_inside(real_path, program->roots[i])) return true;
+  }
+  for (size_t i = 0; i < program->session->library_count; i++) {
+    enum pl_file_status status;
+    const char *const library =
+        pl_real_path(program->arena, program->session->libraries[i], &status);
+    if (library != NULL && pl_path_inside(real_path, library)) return true;
+  }
+  return false;
+}
+
+/// `folder/path` with "." and ".." worked out on the text alone, so that what lies outside is
+/// turned away before anything is asked of the disk.
+static const char *normal_path(struct pl_arena *arena, const char *folder, const char *path) {
+  const char *const joined = pl_format(arena, "%s/%s", folder, path);
+  char *const out = pl_alloc(arena, strlen(joined) + 2);
+  size_t length = 0;
+  for (const char *at = joined; *at != '\0';) {
+    at += strspn(at, "/");
+    const size_t part = strcspn(at, "/");
+    if (part == 2 && at[0] == '.' && at[1] == '.') {
+      while (length > 0 && out[--length] != '/') {}
+    } else if (part > 0 && !(part == 1 && at[0] == '.')) {
+      out[length++] = '/';
+      memcpy(out + length, at, part);
+      length += part;
+    }
+    at += part;
+  }
+  if (length == 0) out[length++] = '/';
+  out[length] = '\0';
+  return out;
+}
+
+// ---------------------------------------------------------------- includes
+
+static enum pl_code code_of_status(enum pl_file_status status) {
+  switch (status) {
+  case PL_FILE_MISSING: return PL_INCLUDE_MISSING;
+  case PL_FILE_FOLDER: return PL_INCLUDE_FOLDER;
+  case PL_FILE_NOT_PLAIN: return PL_INCLUDE_NOT_PLAIN;
+  case PL_FILE_TOO_LARGE: return PL_INCLUDE_TOO_LARGE;
+  case PL_FILE_OUTSIDE: return PL_INCLUDE_OUTSIDE;
+  case PL_FILE_UNREADABLE:
+  case PL_FILE_OK: break;
+  }
+  return PL_INCLUDE_UNREADABLE;
+}
+
+/// Looks for an include below one folder.
+static enum pl_file_status find_below(struct pl_program *program, const char *real_folder,
+                                      const char *shown_folder, const char *path,
+                                      const char **real_path, const char **shown_path) {
+  struct pl_arena *const arena = program->arena;
+  const char *const wanted = normal_path(arena, real_folder, path);
+  if (!inside_roots(program, wanted)) return PL_FILE_OUTSIDE;
+  enum pl_file_status status;
+  *real_path = pl_real_path(arena, wanted, &status);
+  if (*real_path == NULL) return status;
+  if (!inside_roots(program, *real_path)) return PL_FILE_OUTSIDE;
+  *shown_path = pl_join_path(program->session->arena, shown_folder, path);
+  return PL_FILE_OK;
+}
+
+/// Beside the including file first, then in each library folder.
+static enum pl_file_status find_include(struct pl_program *program, const struct file *from,
+                                        const char *path, const char **real_path,
+                                        const char **shown_path) {
+  enum pl_file_status first =
+      find_below(program, from->real_folder, from->shown_folder, path, real_path, shown_path);
+  if (first == PL_FILE_OK) return first;
+  for (size_t i = 0; i < program->session->library_count; i++) {
+    enum pl_file_status status;
+    const char *const library = program->session->libraries[i];
+    const char *const real = pl_real_path(program->arena, library, &status);
+    if (real == NULL) continue;
+    status = find_below(program, real, library, path, real_path, shown_path);
+    if (status == PL_FILE_OK) return status;
+  }
+  return first;
+}
+
+static bool has_file(const struct pl_program *program, const char *real_path) {
+  for (size_t i = 0; i < program->file_count; i++) {
+    if (strcmp(program->files[i]->source->real_path, real_path) == 0) return true;
+  }
+  return false;
+}
+
+static void add_file(struct pl_program *program, struct file *file) {
+  program->files = pl_grow(program->arena, program->files, program->file_count,
+                           &program->file_capacity, sizeof(struct file *));
+  program->files[program->file_count++] = file;
+}
+
+/// The file at a real path, read at its first use in this session.
+static enum pl_file_status session_file(struct pl_session *session, const char *real_path,
+                                        const char *shown_path, struct file **file) {
+  *file = pl_map_get(session->files, real_path);
+  if (*file != NULL) return PL_FILE_OK;
+  struct pl_source *source = NULL;
+  const enum pl_file_status status =
+      pl_read_source(session->arena, shown_path, real_path, &source);
+  if (status != PL_FILE_OK) return status;
+  *file = file_of_source(session, session->arena, pl_diagnostics_new(session->arena), source);
+  pl_map_set(session->files, source->real_path, *file);
+  return PL_FILE_OK;
+}
+
+static void include(struct pl_program *program, struct file *from, const struct pl_node *node) {
+  if (node->name[0] == '/') {
+    pl_report(program->problems, PL_INCLUDE_ABSOLUTE, node->name_span, PL_WORDS(node->name));
+    return;
+  }
+  const char *real_path = NULL;
+  const char *shown_path = NULL;
+  struct file *file = NULL;
+  enum pl_file_status status = find_include(program, from, node->name, &real_path, &shown_path);
+  if (status == PL_FILE_OK && has_file(program, real_path)) return;
+  if (status == PL_FILE_OK) status = session_file(program->session, real_path, shown_path, &file);
+  if (status != PL_FILE_OK) {
+    pl_report(program->problems, code_of_status(status), node->name_span, PL_WORDS(node->name));
+    return;
+  }
+  if (program->file_count >= INCLUDE_LIMIT) {
+    pl_report(program->problems, PL_TOO_MANY_INCLUDES, node->name_span,
+              PL_WORDS(pl_format(program->arena, "%d", INCLUDE_LIMIT)));
+    return;
+  }
+  add_file(program, file);
+}
+
+void load_includes(struct pl_program *program) {
+  for (size_t i = 0; i < program->file_count; i++) { // grows as files are found
+    struct file *const file = program->files[i];
+    for (const struct pl_node *node = file->tree->items; node != NULL; node = node->next) {
+      if (node->kind == PL_NODE_INCLUDE) include(program, file, node);
+    }
+  }
+}
+
+// ---------------------------------------------------------------- programs
+
+static struct pl_program *program_new(struct pl_session *session, struct pl_arena *arena) {
+  struct pl_program *const program = pl_alloc(arena, sizeof *program);
+  program->session = session;
+  program->arena = arena;
+  program->problems = pl_diagnostics_new(arena);
+  program->lets = pl_map_new(arena);
+  program->setups = pl_map_new(arena);
+  return program;
+}
+
+static void finish_program(struct pl_program *program, const struct pl_source *source,
+                           const char *real_folder) {
+  struct file *const main_file =
+      file_of_source(program->session, program->arena, program->problems, source);
+  main_file->real_folder = real_folder;
+  choose_roots(program, real_folder);
+  add_file(program, main_file);
+  load_includes(program);
+  join_declarations(program);
+  check_blocks(program);
+}
+
+static enum pl_code code_of_main(enum pl_file_status status) {
+  switch (status) {
+  case PL_FILE_MISSING: return PL_FILE_IS_MISSING;
+  case PL_FILE_FOLDER: return PL_FILE_IS_FOLDER;
+  case PL_FILE_NOT_PLAIN: return PL_FILE_IS_NOT_PLAIN;
+  case PL_FILE_TOO_LARGE: return PL_FILE_IS_TOO_LARGE;
+  default: return PL_FILE_IS_UNREADABLE;
+  }
+}
+
+struct pl_program *pl_program_load(struct pl_session *session, struct pl_arena *arena,
+                                   const char *path) {
+  struct pl_program *const program = program_new(session, arena);
+  const bool from_stream = strcmp(path, "-") == 0;
+  struct pl_source *source = NULL;
+  enum pl_file_status status = PL_FILE_OK;
+  const char *const real_path = pl_real_path(arena, from_stream ? "." : path, &status);
+  if (real_path != NULL && from_stream)
+    status = pl_read_stream(arena, "<standard input>", STDIN_FILENO, &source);
+  else if (real_path != NULL)
+    status = pl_read_source(arena, path, real_path, &source);
+  if (status != PL_FILE_OK) {
+    program->unreadable = true;
+    pl_report(program->problems, code_of_main(status), (struct pl_span){NULL, 0, 0},
+              PL_WORDS(path));
+    return program;
+  }
+  finish_program(program, source, from_stream ? real_path : pl_folder_of(arena, real_path));
+  return program;
+}
+
+struct pl_program *pl_program_of_source(struct pl_session *session, struct pl_arena *arena,
+                                        struct pl_source *source, const char *folder) {
+  struct pl_program *const program = program_new(session, arena);
+  enum pl_file_status status;
+  const char *const real_folder = pl_real_path(arena, folder, &status);
+  finish_program(program, source, real_folder == NULL ? "/" : real_folder);
+  return program;
+}
+
+struct pl_diagnostics *pl_program_problems(const struct pl_program *program) {
+  return program->problems;
+}
+
+const struct pl_source *pl_program_source(const struct pl_program *program) {
+  return program->file_count == 0 ? NULL : program->files[0]->source;
+}
+
+struct pl_arena *pl_program_arena(const struct pl_program *program) {
+  return program->arena;
+}
+
+bool pl_program_unreadable(const struct pl_program *program) {
+  return program->unreadable;
+}

@@ -1,0 +1,306 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+// Parts: oils, springs, pistons, shocks and oil scales, declared or given on the spot.
+#include "room.h"
+
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+static struct pl_part *part_new(struct evaluator *evaluator, enum pl_block_kind kind,
+                                const char *name, struct pl_span span) {
+  enum pl_setting first;
+  size_t count;
+  settings_of_kind(kind, &first, &count);
+  struct pl_part *const part = pl_alloc(evaluator->arena, sizeof *part);
+  part->kind = kind;
+  part->name = name;
+  part->span = span;
+  part->settings = pl_alloc_array(evaluator->arena, count + 1, sizeof *part->settings);
+  for (size_t i = 0; i < count; i++) {
+    part->settings[i].value = fallback_value((enum pl_setting)(first + i));
+    part->settings[i].assumed = part->settings[i].value.kind != PL_VALUE_NONE;
+  }
+  return part;
+}
+
+const struct pl_resolved *pl_part_get(const struct pl_part *part, enum pl_setting setting) {
+  static const struct pl_resolved nothing = {.value = {.kind = PL_VALUE_NONE}};
+  enum pl_setting first;
+  size_t count;
+  settings_of_kind(part->kind, &first, &count);
+  if (setting < first || (size_t)(setting - first) >= count) return &nothing;
+  return &part->settings[setting - first];
+}
+
+const struct pl_part *part_on_the_spot(struct evaluator *evaluator, enum pl_block_kind kind,
+                                       enum pl_setting setting, const struct pl_value *value,
+                                       const struct pl_node *node) {
+  struct pl_part *const part =
+      part_new(evaluator, kind, pl_value_text(evaluator->arena, value), node->span);
+  struct pl_resolved *const resolved = (struct pl_resolved *)pl_part_get(part, setting);
+  struct pl_touch *const touch = pl_alloc(evaluator->arena, sizeof *touch);
+  *touch = (struct pl_touch){.span = node->span, .scope = "", .layer = "", .operator = PL_SET,
+                             .result = *value};
+  *resolved = (struct pl_resolved){
+      .value = *value, .given = true, .touches = touch, .touch_count = 1};
+  check_span(evaluator, setting, value, node->span);
+  return part;
+}
+
+const struct pl_part *part_blended(struct evaluator *evaluator, const struct pl_share *shares,
+                                   size_t count, const struct pl_node *node) {
+  struct pl_buffer name = {.arena = evaluator->arena};
+  for (size_t i = 0; i < count; i++) {
+    if (i > 0) pl_buffer_text(&name, " + ");
+    pl_buffer_format(&name, "%g %% %s", shares[i].share * 100, shares[i].part->name);
+  }
+  struct pl_part *const part =
+      part_new(evaluator, PL_BLOCK_OIL, pl_buffer_string(&name), node->span);
+  part->shares = pl_alloc_array(evaluator->arena, count, sizeof *part->shares);
+  memcpy(part->shares, shares, count * sizeof *shares);
+  part->share_count = count;
+  return part;
+}
+
+// ---------------------------------------------------------------- checks of one part
+
+static double number_in(const struct pl_part *part, enum pl_setting setting) {
+  const struct pl_resolved *const resolved = pl_part_get(part, setting);
+  return resolved->value.kind == PL_VALUE_NUMBER ? resolved->value.number : NAN;
+}
+
+static bool has(const struct pl_part *part, enum pl_setting setting) {
+  return pl_part_get(part, setting)->value.kind != PL_VALUE_NONE;
+}
+
+/// Where a setting of the part was given last; the part's name where nowhere.
+static struct pl_span span_of(const struct pl_part *part, enum pl_setting setting) {
+  const struct pl_resolved *const resolved = pl_part_get(part, setting);
+  if (resolved->touch_count == 0) return part->block->node->titles->span;
+  return resolved->touches[resolved->touch_count - 1].span;
+}
+
+/// `smaller` has to be less than `larger`; nothing is said where one is not given.
+static void check_less(struct evaluator *evaluator, const struct pl_part *part,
+                       enum pl_setting smaller, enum pl_setting larger) {
+  const double a = number_in(part, smaller);
+  const double b = number_in(part, larger);
+  if (isnan(a) || isnan(b) || a < b) return;
+  struct pl_diagnostic *const problem = pl_report(
+      evaluator->problems, PL_NOT_SMALLER, span_of(part, smaller),
+      PL_WORDS(pl_settings[smaller].key,
+               pl_value_text(evaluator->arena, &pl_part_get(part, smaller)->value),
+               pl_settings[larger].key,
+               pl_value_text(evaluator->arena, &pl_part_get(part, larger)->value)));
+  pl_relate(problem, span_of(part, larger), "the other one is here");
+}
+
+static void check_spring(struct evaluator *evaluator, const struct pl_part *part) {
+  const bool by_diameter = has(part, PL_SETTING_MEAN_DIAMETER) ||
+                           has(part, PL_SETTING_OUTSIDE_DIAMETER) ||
+                           has(part, PL_SETTING_INSIDE_DIAMETER);
+  const bool by_wire = has(part, PL_SETTING_WIRE) && by_diameter;
+  const bool by_coils = has(part, PL_SETTING_ACTIVE_COILS) || has(part, PL_SETTING_TOTAL_COILS);
+  const bool known = has(part, PL_SETTING_RATE) || has(part, PL_SETTING_TABLE) ||
+                     (by_wire && (by_coils || has(part, PL_SETTING_GROUPS)));
+  if (!known)
+    pl_report(evaluator->problems, PL_SPRING_UNKNOWN, part->block->node->titles->span,
+              PL_WORDS(part->name));
+  check_less(evaluator, part, PL_SETTING_WIRE, PL_SETTING_MEAN_DIAMETER);
+  check_less(evaluator, part, PL_SETTING_WIRE, PL_SETTING_INSIDE_DIAMETER);
+  check_less(evaluator, part, PL_SETTING_ACTIVE_COILS, PL_SETTING_TOTAL_COILS);
+  check_less(evaluator, part, PL_SETTING_INSIDE_DIAMETER, PL_SETTING_OUTSIDE_DIAMETER);
+}
+
+static void check_damper(struct evaluator *evaluator, const struct pl_part *part) {
+  check_less(evaluator, part, PL_SETTING_SHAFT, PL_SETTING_BORE);
+  check_less(evaluator, part, PL_SETTING_STROKE, PL_SETTING_EXTENDED_LENGTH);
+  check_less(evaluator, part, PL_SETTING_SEAL_RING_INSIDE, PL_SETTING_SEAL_GLAND_OUTSIDE);
+}
+
+static void check_piston(struct evaluator *evaluator, const struct pl_part *part) {
+  const struct pl_value *const ports = &pl_part_get(part, PL_SETTING_PORTS)->value;
+  const double diameter = number_in(part, PL_SETTING_DIAMETER);
+  double area = 0;
+  for (size_t i = 0; ports->kind == PL_VALUE_PORTS && i < ports->count; i++) {
+    const double largest =
+        fmax(ports->many.ports[i].cap_diameter, ports->many.ports[i].shaft_diameter);
+    area += ports->many.ports[i].count * largest * largest;
+  }
+  if (!isnan(diameter) && area >= diameter * diameter)
+    pl_report(evaluator->problems, PL_PORTS_TOO_LARGE, span_of(part, PL_SETTING_PORTS),
+              PL_WORDS(part->name));
+  if (!has(part, PL_SETTING_PORTS))
+    pl_report(evaluator->problems, PL_PART_LACKS, part->block->node->titles->span,
+              PL_WORDS("piston", part->name, "ports"));
+}
+
+static void check_part(struct evaluator *evaluator, const struct pl_part *part) {
+  switch (part->kind) {
+  case PL_BLOCK_OIL:
+    if (!has(part, PL_SETTING_VISCOSITY))
+      pl_report(evaluator->problems, PL_PART_LACKS, part->block->node->titles->span,
+                PL_WORDS("oil", part->name, "viscosity"));
+    break;
+  case PL_BLOCK_SPRING: check_spring(evaluator, part); break;
+  case PL_BLOCK_PISTON: check_piston(evaluator, part); break;
+  case PL_BLOCK_DAMPER: check_damper(evaluator, part); break;
+  default: break;
+  }
+}
+
+// ---------------------------------------------------------------- oil scales
+
+static int compare_rows(const void *left, const void *right) {
+  const struct pl_scale_row *const a = left;
+  const struct pl_scale_row *const b = right;
+  return a->weight < b->weight ? -1 : a->weight > b->weight;
+}
+
+/// One row of a scale, `30 wt = 350 cSt`; a later layer's row replaces an earlier one.
+static void add_scale_row(struct evaluator *evaluator, struct pl_part *part,
+                          const struct pl_node *item, size_t *capacity) {
+  if (item->kind != PL_NODE_PROPERTY) return;
+  const struct pl_dimension kinematic = {.length = 2, .time = -1};
+  const bool shaped = item->titles->kind == PL_NODE_NUMBER && item->is_weight;
+  struct evaluator own = *evaluator;
+  own.in_scale = true;
+  const struct pl_value value = shaped ? evaluate(&own, item->children) : value_none();
+  const bool fits = value.kind == PL_VALUE_NUMBER &&
+                    pl_dimension_equal(value.dimension, kinematic) && value.number > 0;
+  if (!fits || item->operator != PL_SET) {
+    if (!shaped || value.kind != PL_VALUE_NONE)
+      pl_report(evaluator->problems, PL_SCALE_ROW, item->span, PL_NO_WORDS);
+    return;
+  }
+  for (size_t i = 0; i < part->row_count; i++) {
+    if (part->rows[i].weight == item->number) {
+      part->rows[i].viscosity = value.number;
+      return;
+    }
+  }
+  part->rows = pl_grow(evaluator->arena, part->rows, part->row_count, capacity,
+                       sizeof *part->rows);
+  part->rows[part->row_count++] = (struct pl_scale_row){item->number, value.number};
+}
+
+static const struct pl_part *scale_of_block(struct evaluator *evaluator,
+                                            const struct pl_block *block) {
+  struct pl_part *const part =
+      part_new(evaluator, PL_BLOCK_OIL_SCALE, block->name, block->node->titles->span);
+  part->named = true;
+  part->block = block;
+  struct layered layered = {.program = evaluator->program, .problems = evaluator->problems,
+                            .kind = PL_BLOCK_OIL_SCALE};
+  add_layers(&layered, block);
+  size_t capacity = 0;
+  for (size_t i = 0; i < layered.layer_count; i++) {
+    const struct pl_node *item = layered.layers[i].block->node->children;
+    for (; item != NULL; item = item->next) add_scale_row(evaluator, part, item, &capacity);
+  }
+  if (part->row_count > 1) qsort(part->rows, part->row_count, sizeof *part->rows, compare_rows);
+  return part;
+}
+
+struct only_scale {
+  const struct pl_block *block;
+  size_t count;
+};
+
+static void count_scale(void *context, const struct pl_block *block, bool in_main) {
+  struct only_scale *const only = context;
+  (void)in_main;
+  only->block = block;
+  only->count++;
+}
+
+/// The scale in scope: the setup's choice, or the only one that is declared.
+static const struct pl_part *scale_in_scope(struct evaluator *evaluator,
+                                            const struct pl_node *node) {
+  struct pl_setup *const setup =
+      evaluator->layered == NULL ? NULL : evaluator->layered->setup;
+  if (setup != NULL) {
+    const struct pl_resolved *const chosen =
+        layered_get(&setup->layered, PL_SETTING_OIL_SCALE, PL_CAR);
+    if (chosen->value.kind == PL_VALUE_PART) return chosen->value.part;
+    if (chosen->given) return NULL; // reported there
+  }
+  struct only_scale only = {NULL, 0};
+  pl_program_each(evaluator->program, PL_BLOCK_OIL_SCALE, count_scale, &only);
+  if (only.count == 1) return scale_of_block(evaluator, only.block);
+  pl_report(evaluator->problems, only.count == 0 ? PL_WEIGHT_WITHOUT_SCALE : PL_WEIGHT_SCALES,
+            node->span,
+            PL_WORDS(node_text_shown(evaluator, node),
+                     only.count == 0 ? NULL : only.block->name));
+  return NULL;
+}
+
+double viscosity_of_weight(struct evaluator *evaluator, double weight,
+                           const struct pl_node *node) {
+  if (evaluator->in_scale) {
+    pl_report(evaluator->problems, PL_SCALE_ROW, node->span, PL_NO_WORDS);
+    return NAN;
+  }
+  const struct pl_part *const scale = scale_in_scope(evaluator, node);
+  if (scale == NULL) return NAN;
+  const struct pl_scale_row *const rows = scale->rows;
+  for (size_t i = 0; i < scale->row_count; i++) {
+    if (rows[i].weight == weight) return rows[i].viscosity;
+    if (i > 0 && weight > rows[i - 1].weight && weight < rows[i].weight) {
+      const double part = (weight - rows[i - 1].weight) / (rows[i].weight - rows[i - 1].weight);
+      return rows[i - 1].viscosity + part * (rows[i].viscosity - rows[i - 1].viscosity);
+    }
+  }
+  const bool empty = scale->row_count == 0;
+  pl_report(
+      evaluator->problems, PL_WEIGHT_BEYOND_SCALE, node->span,
+      PL_WORDS(node_text_shown(evaluator, node), scale->name,
+               pl_format(evaluator->arena, "%g", empty ? 0 : rows[0].weight),
+               pl_format(evaluator->arena, "%g", empty ? 0 : rows[scale->row_count - 1].weight)));
+  return NAN;
+}
+
+// ---------------------------------------------------------------- declared parts
+
+const struct pl_part *part_of_block(struct evaluator *evaluator, const struct pl_block *block) {
+  if (block->kind == PL_BLOCK_OIL_SCALE) return scale_of_block(evaluator, block);
+  struct pl_part *const part =
+      part_new(evaluator, block->kind, block->name, block->node->titles->span);
+  part->named = true;
+  part->block = block;
+  if (block->kind == PL_BLOCK_CAR) return part; // its settings are a layer of the setup
+  struct layered *const layered = pl_alloc(evaluator->arena, sizeof *layered);
+  *layered = (struct layered){.program = evaluator->program,
+                              .problems = evaluator->problems,
+                              .setup = evaluator->layered == NULL ? NULL
+                                                                  : evaluator->layered->setup,
+                              .kind = block->kind};
+  add_layers(layered, block);
+  collect_assignments(layered);
+  for (size_t i = 0; i < layered->count; i++)
+    part->settings[i] =
+        *layered_get(layered, (enum pl_setting)(layered->first + i), PL_CAR);
+  check_part(evaluator, part);
+  return part;
+}
+
+const struct pl_part *part_named(struct evaluator *evaluator, enum pl_block_kind kind,
+                                 const char *name, struct pl_span span) {
+  const struct pl_block *const block = pl_program_find(evaluator->program, kind, name);
+  if (block == NULL) {
+    pl_report(evaluator->problems, PL_UNKNOWN_PART, span,
+              PL_WORDS(pl_block_kind_name(kind), name,
+                       nearest_block(evaluator->program, kind, name)));
+    return NULL;
+  }
+  struct pl_setup *const setup =
+      evaluator->layered == NULL ? NULL : evaluator->layered->setup;
+  if (setup == NULL) return part_of_block(evaluator, block);
+  if (setup->parts[kind] == NULL) setup->parts[kind] = pl_map_new(evaluator->program->arena);
+  const struct pl_part *part = pl_map_get(setup->parts[kind], name);
+  if (part == NULL) {
+    part = part_of_block(evaluator, block);
+    pl_map_set(setup->parts[kind], name, (void *)part);
+  }
+  return part;
+}

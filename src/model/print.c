@@ -1,0 +1,189 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+// Values as text: by the settings table's unit and digits, or as a racer would say them.
+#include "room.h"
+
+#include <math.h>
+#include <string.h>
+
+static struct pl_unit unit_named(const char *name) {
+  struct pl_unit unit = {.factor = 1};
+  const char *bad = NULL;
+  size_t bad_length = 0;
+  if (name[0] != '\0') pl_unit_read(name, strlen(name), &unit, &bad, &bad_length);
+  return unit;
+}
+
+const char *pl_unit_shown(const char *unit) {
+  static const char *const shown[][2] = {
+      {"degC", "°C"},       {"degF", "°F"},       {"deg", "°"},         {"mm^2/s", "mm²/s"},
+      {"m/s^2", "m/s²"},    {"kg/m^3", "kg/m³"},  {"N.s/m", "N·s/m"},   {"lbf.s/in", "lbf·s/in"},
+      {"N.m/deg", "N·m/°"}, {"in.lbf/deg", "in·lbf/°"}, {"deg/mm", "°/mm"}, {"deg/in", "°/in"},
+      {"deg/g", "°/g"},     {"1", ""}};
+  for (size_t i = 0; i < sizeof shown / sizeof shown[0]; i++) {
+    if (strcmp(shown[i][0], unit) == 0) return shown[i][1];
+  }
+  return unit;
+}
+
+struct pl_printed pl_print_number(struct pl_arena *arena, double value, const char *unit,
+                                  int digits) {
+  const struct pl_unit scale = unit_named(unit);
+  char space[40];
+  pl_number_fixed(space, sizeof space, pl_from_si(value, &scale), digits);
+  return (struct pl_printed){pl_copy_text(arena, space, strlen(space)), pl_unit_shown(unit)};
+}
+
+/// The digits that a value needs so that what was written is what is printed: the table's, and
+/// up to two more.
+static int digits_needed(double shown, int digits) {
+  int needed = digits;
+  while (needed < digits + 2) {
+    const double scaled = shown * pow(10, needed);
+    if (fabs(scaled - round(scaled)) < 1e-6 * fmax(1, fabs(scaled) * 1e-6)) break;
+    needed++;
+  }
+  return needed;
+}
+
+static struct pl_printed print_number(struct pl_arena *arena, const struct pl_setting_row *row,
+                                      const struct pl_value *value,
+                                      enum pl_unit_system system) {
+  const bool metric = system == PL_METRIC;
+  const char *const unit = metric ? row->of : row->imperial;
+  const struct pl_unit scale = unit_named(unit);
+  const double shown = pl_from_si(value->number, &scale);
+  const int digits =
+      metric ? digits_needed(shown, row->digits) : row->imperial_digits;
+  struct pl_printed printed = pl_print_number(arena, value->number, unit, digits);
+  if (value->tolerance > 0) {
+    char space[40];
+    const double tolerance = value->tolerance / scale.factor;
+    pl_number_fixed(space, sizeof space, tolerance, digits_needed(tolerance, digits));
+    printed.text = pl_format(arena, "%s ± %s", printed.text, space);
+  }
+  return printed;
+}
+
+// ---------------------------------------------------------------- any value as a sentence's part
+
+/// A number with as many digits as it needs, at most nine.
+static const char *plain_number(struct pl_arena *arena, double number) {
+  char space[40];
+  pl_number_shortest(space, sizeof space, number, 9);
+  return pl_copy_text(arena, space, strlen(space));
+}
+
+/// The unit in which a quantity is usually spoken of.
+static const char *usual_unit(const struct pl_value *value) {
+  static const char *const units[] = {"mm",    "g",     "N",    "N/mm",  "degC", "deg",
+                                      "cSt",   "kPa",   "ml",   "mm/s",  "s",    "Hz",
+                                      "kg/m^3", "1/K",  "N.s/m", "mm^2", "m/s^2", "mPa.s"};
+  for (size_t i = 0; i < sizeof units / sizeof units[0]; i++) {
+    const struct pl_unit unit = unit_named(units[i]);
+    if (!pl_dimension_equal(unit.dimension, value->dimension)) continue;
+    if (unit.absolute && !value->absolute) return "K";
+    return units[i];
+  }
+  return "";
+}
+
+static const char *number_text(struct pl_arena *arena, const struct pl_value *value) {
+  const char *const name = usual_unit(value);
+  const struct pl_unit unit = unit_named(name);
+  const char *const shown = pl_unit_shown(name);
+  const char *const number = plain_number(arena, pl_from_si(value->number, &unit));
+  const char *const gap = shown[0] == '\0' || strcmp(shown, "°") == 0 ? "" : " ";
+  if (value->tolerance > 0)
+    return pl_format(arena, "%s ± %s%s%s", number,
+                     plain_number(arena, value->tolerance / unit.factor), gap, shown);
+  return pl_format(arena, "%s%s%s", number, gap, shown);
+}
+
+static const char *millimetres(struct pl_arena *arena, double length) {
+  return plain_number(arena, length * 1e3);
+}
+
+static void add_ports(struct pl_buffer *text, const struct pl_ports *ports) {
+  struct pl_arena *const arena = text->arena;
+  pl_buffer_format(text, "%g × %s", ports->count, millimetres(arena, ports->cap_diameter));
+  if (ports->shaft_diameter != ports->cap_diameter)
+    pl_buffer_format(text, " to %s", millimetres(arena, ports->shaft_diameter));
+  if (ports->tolerance > 0)
+    pl_buffer_format(text, " ± %s", millimetres(arena, ports->tolerance));
+  pl_buffer_text(text, " mm");
+  if (ports->one_way == PL_BOTH_WAYS) return;
+  pl_buffer_format(text, " one-way %s",
+                   ports->one_way == PL_ONE_WAY_COMPRESSION ? "compression" : "rebound");
+  if (ports->opens_at > 0)
+    pl_buffer_format(text, " opens at %s kPa", plain_number(arena, ports->opens_at / 1e3));
+}
+
+static void add_viscosity(struct pl_buffer *text, const struct pl_viscosity_point *point,
+                          bool alone) {
+  pl_buffer_format(text, "%s cSt", plain_number(text->arena, point->viscosity * 1e6));
+  if (alone && fabs(point->temperature - 298.15) < 1e-6) return;
+  pl_buffer_format(text, " at %s °C", plain_number(text->arena, point->temperature - 273.15));
+}
+
+static void add_hole(struct pl_buffer *text, const struct pl_hole *hole) {
+  pl_buffer_format(text, "%d (%s, %s)", hole->number, millimetres(text->arena, hole->y),
+                   millimetres(text->arena, hole->z));
+}
+
+static void add_item(struct pl_buffer *text, const struct pl_value *value, size_t i) {
+  switch (value->kind) {
+  case PL_VALUE_PORTS: add_ports(text, &value->many.ports[i]); break;
+  case PL_VALUE_VISCOSITY:
+    add_viscosity(text, &value->many.viscosity[i], value->count == 1);
+    break;
+  case PL_VALUE_HOLES: add_hole(text, &value->many.holes[i]); break;
+  default: pl_buffer_text(text, pl_value_text(text->arena, &value->many.items[i])); break;
+  }
+}
+
+static const char *many_text(struct pl_arena *arena, const struct pl_value *value) {
+  const char *const between = value->kind == PL_VALUE_PORTS   ? " + "
+                              : value->kind == PL_VALUE_RANGE ? " .. "
+                              : value->kind == PL_VALUE_ROW   ? " "
+                                                              : ", ";
+  struct pl_buffer text = {.arena = arena};
+  for (size_t i = 0; i < value->count; i++) {
+    if (i > 0) pl_buffer_text(&text, between);
+    add_item(&text, value, i);
+  }
+  return pl_buffer_string(&text);
+}
+
+static const char *point_text(struct pl_arena *arena, const struct pl_value *value) {
+  const char *const y = millimetres(arena, value->y);
+  const char *const z = millimetres(arena, value->z);
+  if (!value->has_x) return pl_format(arena, "(%s, %s) mm", y, z);
+  return pl_format(arena, "(%s, %s, %s) mm", millimetres(arena, value->x), y, z);
+}
+
+const char *pl_value_text(struct pl_arena *arena, const struct pl_value *value) {
+  switch (value->kind) {
+  case PL_VALUE_NONE: return "";
+  case PL_VALUE_NUMBER: return number_text(arena, value);
+  case PL_VALUE_TRUTH: return value->number != 0 ? "yes" : "no";
+  case PL_VALUE_TEXT: return value->text;
+  case PL_VALUE_POINT: return point_text(arena, value);
+  case PL_VALUE_COILS:
+    return pl_format(arena, "%g coils gap %s mm", value->number, millimetres(arena, value->x));
+  case PL_VALUE_PART: return value->part->name;
+  default: return many_text(arena, value);
+  }
+}
+
+// ---------------------------------------------------------------- by the settings table
+
+struct pl_printed pl_print_setting(struct pl_arena *arena, enum pl_setting setting,
+                                   const struct pl_value *value, enum pl_unit_system system) {
+  const struct pl_setting_row *const row = &pl_settings[setting];
+  if (value->kind == PL_VALUE_NUMBER &&
+      (row->type == PL_TYPE_NUMBER || row->type == PL_TYPE_COUNT))
+    return print_number(arena, row, value, system);
+  if (value->kind == PL_VALUE_NUMBER && row->type == PL_TYPE_HOLE)
+    return (struct pl_printed){pl_format(arena, "hole %g", value->number), ""};
+  return (struct pl_printed){pl_value_text(arena, value), ""};
+}

@@ -1,0 +1,229 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+// What the files of this room share and nobody else sees.
+#ifndef PITLEAF_MODEL_ROOM_H
+#define PITLEAF_MODEL_ROOM_H
+
+#include "pitleaf/model.h"
+
+// ---------------------------------------------------------------- files and programs
+
+/// A `let`.
+struct let {
+  const char *name;
+  const struct pl_node *node;
+};
+
+/// A file that was read and parsed, with what it declares.
+struct file {
+  const struct pl_source *source;
+  const struct pl_tree *tree;
+  const char *shown_folder; ///< of the path as shown, for the paths of its includes
+  const char *real_folder;
+  struct pl_diagnostics *problems; ///< of its text and its blocks
+  struct pl_block *blocks;
+  size_t block_count;
+  struct pl_map *by_name[PL_BLOCK_KIND_COUNT]; ///< name -> struct pl_block; null: none
+  struct let *lets;
+  size_t let_count;
+  bool checked; ///< its blocks were checked in this session
+};
+
+/// What a `let` comes to in one program.
+struct let_value {
+  const struct let *let;
+  struct pl_value value;
+  enum { LET_FRESH, LET_BUSY, LET_DONE } state;
+};
+
+struct pl_session {
+  struct pl_arena *arena;
+  struct pl_guard *guard;
+  struct pl_names *names;
+  struct pl_map *files; ///< real path -> struct file, of included files
+  const char **libraries;
+  size_t library_count;
+  const char *root;
+};
+
+struct pl_program {
+  struct pl_session *session;
+  struct pl_arena *arena;
+  struct pl_diagnostics *problems;
+  bool unreadable;
+  struct file **files; ///< the main file first
+  size_t file_count;
+  size_t file_capacity;
+  const char *roots[2]; ///< besides the libraries
+  size_t root_count;
+  struct pl_map *lets;   ///< name -> struct let_value
+  struct pl_map *setups; ///< name -> struct pl_setup
+};
+
+/// Most files that one main file may bring in: a library has tens.
+#define INCLUDE_LIMIT 1000
+
+/// Declares what a file's tree holds; problems go to the file's.
+void declare_file(struct pl_arena *arena, struct file *file);
+/// Reads the main file's includes, and theirs, each once.
+void load_includes(struct pl_program *program);
+/// Joins the declarations of all files: `let`s, and names that stand twice.
+void join_declarations(struct pl_program *program);
+/// Checks each block of the program's files.
+void check_blocks(struct pl_program *program);
+
+// ---------------------------------------------------------------- layered values
+
+/// The scopes in which an assignment may stand, narrow ones last.
+enum written_scope {
+  WRITTEN_TOP, ///< the block itself: the whole car, or all corners
+  WRITTEN_ALL,
+  WRITTEN_FRONT,
+  WRITTEN_REAR,
+  WRITTEN_LEFT,
+  WRITTEN_RIGHT,
+  WRITTEN_FRONT_LEFT,
+  WRITTEN_FRONT_RIGHT,
+  WRITTEN_REAR_LEFT,
+  WRITTEN_REAR_RIGHT,
+  WRITTEN_COUNT
+};
+
+extern const char *const written_scope_names[WRITTEN_COUNT];
+
+/// A line that gives a setting.
+struct assignment {
+  struct assignment *next;     ///< of the same setting, in order of layers
+  const struct pl_node *node;  ///< the property, or the block of holes
+  const struct pl_node *value; ///< the expression, or the block of holes
+  size_t layer;
+  enum written_scope scope;
+  enum pl_operator operator;
+  bool evaluated; ///< and the same at every place: then `result` stands
+  struct pl_value result;
+};
+
+struct layer {
+  const struct pl_block *block;
+};
+
+/// Something made of layers of blocks of one kind: a part, or a setup with its car.
+struct layered {
+  struct pl_program *program;
+  struct pl_diagnostics *problems;
+  struct pl_setup *setup; ///< whose oil scale counts; null outside a setup
+  enum pl_block_kind kind;
+  enum pl_setting first; ///< its settings are first … first + count - 1
+  size_t count;
+  struct layer *layers;
+  size_t layer_count;
+  struct assignment **given;    ///< for each setting its assignments
+  struct pl_resolved **values;  ///< [setting][place], resolved at first use
+  unsigned char *busy;          ///< [setting][place]
+};
+
+/// First setting and number of settings of blocks of that kind.
+void settings_of_kind(enum pl_block_kind kind, enum pl_setting *first, size_t *count);
+
+/// Appends the layers of `block`: its bases, oldest first, then itself. A circle is reported.
+void add_layers(struct layered *layered, const struct pl_block *block);
+/// Goes through all layers' items and notes who gives what; unknown keys are reported.
+void collect_assignments(struct layered *layered);
+/// The resolved value; never null. `place` must be of the setting's own scope.
+const struct pl_resolved *layered_get(struct layered *layered, enum pl_setting setting,
+                                      enum pl_place place);
+
+/// Called by collect_assignments for what only setups and cars hold.
+void collect_ballast(struct pl_setup *setup, size_t layer, const struct pl_node *block);
+void collect_extra(struct pl_setup *setup, size_t layer, enum written_scope scope,
+                   const struct pl_node *block);
+
+/// Does a scope cover a place?
+bool scope_covers(enum written_scope scope, enum pl_place place);
+/// 0: everything, 1: an axle or a side, 2: a corner.
+int scope_narrowness(enum written_scope scope);
+enum written_scope written_scope_of(const char *name);
+
+// ---------------------------------------------------------------- setups
+
+struct pl_setup {
+  struct layered layered;
+  const struct pl_block *block;
+  struct pl_ballast *ballast;
+  size_t ballast_count;
+  size_t ballast_capacity;
+  struct pl_extra *extras;
+  size_t extra_count;
+  size_t extra_capacity;
+  struct pl_map *parts[PL_BLOCK_KIND_COUNT]; ///< name -> struct pl_part
+};
+
+/// A setup with its layers, whether or not it is the one to work on.
+struct pl_setup *setup_of_block(struct pl_program *program, const struct pl_block *block);
+
+// ---------------------------------------------------------------- expressions
+
+/// Where an expression stands.
+struct evaluator {
+  struct pl_program *program;
+  struct pl_arena *arena;
+  struct pl_diagnostics *problems;
+  struct layered *layered; ///< whose settings names may mean; null: none
+  enum pl_place place;     ///< where in a setup
+  const struct pl_name_lookup *look_up;
+  bool in_scale;   ///< in a row of an oil scale, where no weight has a meaning
+  bool uses_place; ///< set when the value is not the same everywhere
+};
+
+struct pl_value evaluate(struct evaluator *evaluator, const struct pl_node *node);
+/// The value as the setting wants it; NONE after a report.
+struct pl_value evaluate_setting(struct evaluator *evaluator, enum pl_setting setting,
+                                 const struct pl_node *node);
+/// A numbered set of holes from its block.
+struct pl_value evaluate_holes(struct evaluator *evaluator, const struct pl_node *block);
+/// Checks a resolved number against the table's span.
+void check_span(struct evaluator *evaluator, enum pl_setting setting, const struct pl_value *value,
+                struct pl_span span);
+
+/// The table's fallback for a setting as a value; NONE if it has none.
+struct pl_value fallback_value(enum pl_setting setting);
+
+struct pl_value value_none(void);
+struct pl_value value_number(double number, struct pl_dimension dimension);
+struct pl_value value_text(const char *text);
+struct pl_value value_truth(bool truth);
+
+/// One function of the language: gets its evaluated arguments.
+struct pl_value call_function(struct evaluator *evaluator, const struct pl_node *call);
+/// "a + b" and the like on values; `node` is shown in problems.
+struct pl_value combine(struct evaluator *evaluator, enum pl_operator operator,
+                        const struct pl_node *node, const struct pl_value *left,
+                        const struct pl_node *left_node, const struct pl_value *right,
+                        const struct pl_node *right_node);
+/// The text of the node as it stands in the file.
+const char *node_text_shown(struct evaluator *evaluator, const struct pl_node *node);
+/// "a length" and so on, of a value of any kind.
+const char *value_words(struct pl_arena *arena, const struct pl_value *value);
+
+// ---------------------------------------------------------------- parts
+
+/// The declared part of that name; reports an unknown one at `span` and returns null.
+const struct pl_part *part_named(struct evaluator *evaluator, enum pl_block_kind kind,
+                                 const char *name, struct pl_span span);
+/// A part given on the spot by one value of `setting`, called `name`.
+const struct pl_part *part_on_the_spot(struct evaluator *evaluator, enum pl_block_kind kind,
+                                       enum pl_setting setting, const struct pl_value *value,
+                                       const struct pl_node *node);
+/// An oil mixed of others.
+const struct pl_part *part_blended(struct evaluator *evaluator, const struct pl_share *shares,
+                                   size_t count, const struct pl_node *node);
+/// The part of a block, with its own checks done.
+const struct pl_part *part_of_block(struct evaluator *evaluator, const struct pl_block *block);
+/// The viscosity in m^2/s that an oil weight means, or NaN after a report.
+double viscosity_of_weight(struct evaluator *evaluator, double weight,
+                           const struct pl_node *node);
+
+/// Mends for names: the nearest block of a kind.
+const char *nearest_block(const struct pl_program *program, enum pl_block_kind kind,
+                          const char *name);
+
+#endif

@@ -1,0 +1,174 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+// The settings table as an array, and looking things up in it and in the lists of places.
+#include "room.h"
+
+#include <math.h>
+#include <string.h>
+
+#define NONE NAN
+
+const struct pl_setting_row pl_settings[PL_SETTING_COUNT] = {
+#define PL_SETTING(id, key, owner, scope, type, of, digits, imperial, imperial_digits, least,    \
+                   greatest, fallback, label, meaning)                                           \
+  {key,   PL_BLOCK_##owner, PL_SCOPE_##scope, PL_TYPE_##type, of,    digits, imperial,           \
+   imperial_digits, least,  greatest,         fallback,       label, meaning},
+#include "pitleaf/settings.def"
+#undef PL_SETTING
+};
+
+static const char *const place_names[PL_PLACE_COUNT] = {
+    "front-left", "front-right", "rear-left", "rear-right", "front", "rear", "car"};
+
+const char *const written_scope_names[WRITTEN_COUNT] = {
+    "car",        "all",         "front",     "rear",      "left", "right",
+    "front-left", "front-right", "rear-left", "rear-right"};
+
+static const char *const kind_names[PL_BLOCK_KIND_COUNT] = {
+    "oil", "oil-scale", "spring", "piston", "damper", "car", "setup", "rules", "meeting",
+    "template"};
+
+// ---------------------------------------------------------------- places
+
+const char *pl_place_name(enum pl_place place) {
+  return place_names[place];
+}
+
+enum pl_place pl_place_of(const char *name) {
+  for (int i = 0; i < PL_PLACE_COUNT; i++) {
+    if (strcmp(place_names[i], name) == 0) return (enum pl_place)i;
+  }
+  return PL_PLACE_COUNT;
+}
+
+enum pl_place pl_place_at(enum pl_place place, enum pl_scope scope) {
+  switch (scope) {
+  case PL_SCOPE_CORNER: return place <= PL_REAR_RIGHT ? place : PL_PLACE_COUNT;
+  case PL_SCOPE_AXLE:
+    if (place <= PL_REAR_RIGHT) return place <= PL_FRONT_RIGHT ? PL_FRONT : PL_REAR;
+    return place == PL_CAR ? PL_PLACE_COUNT : place;
+  case PL_SCOPE_CAR: return PL_CAR;
+  case PL_SCOPE_PART: break;
+  }
+  return PL_PLACE_COUNT;
+}
+
+enum pl_place pl_first_place(enum pl_scope scope) {
+  switch (scope) {
+  case PL_SCOPE_CORNER: return PL_FRONT_LEFT;
+  case PL_SCOPE_AXLE: return PL_FRONT;
+  case PL_SCOPE_CAR: return PL_CAR;
+  case PL_SCOPE_PART: break;
+  }
+  return PL_PLACE_COUNT;
+}
+
+enum pl_place pl_last_place(enum pl_scope scope) {
+  switch (scope) {
+  case PL_SCOPE_CORNER: return PL_REAR_RIGHT;
+  case PL_SCOPE_AXLE: return PL_REAR;
+  case PL_SCOPE_CAR: return PL_CAR;
+  case PL_SCOPE_PART: break;
+  }
+  return PL_FRONT_LEFT;
+}
+
+enum written_scope written_scope_of(const char *name) {
+  for (int i = WRITTEN_ALL; i < WRITTEN_COUNT; i++) {
+    if (strcmp(written_scope_names[i], name) == 0) return (enum written_scope)i;
+  }
+  return WRITTEN_COUNT;
+}
+
+int scope_narrowness(enum written_scope scope) {
+  if (scope <= WRITTEN_ALL) return 0;
+  return scope <= WRITTEN_RIGHT ? 1 : 2;
+}
+
+bool scope_covers(enum written_scope scope, enum pl_place place) {
+  const bool front = place == PL_FRONT_LEFT || place == PL_FRONT_RIGHT || place == PL_FRONT;
+  const bool rear = place == PL_REAR_LEFT || place == PL_REAR_RIGHT || place == PL_REAR;
+  switch (scope) {
+  case WRITTEN_TOP:
+  case WRITTEN_ALL: return true;
+  case WRITTEN_FRONT: return front;
+  case WRITTEN_REAR: return rear;
+  case WRITTEN_LEFT: return place == PL_FRONT_LEFT || place == PL_REAR_LEFT;
+  case WRITTEN_RIGHT: return place == PL_FRONT_RIGHT || place == PL_REAR_RIGHT;
+  case WRITTEN_FRONT_LEFT: return place == PL_FRONT_LEFT;
+  case WRITTEN_FRONT_RIGHT: return place == PL_FRONT_RIGHT;
+  case WRITTEN_REAR_LEFT: return place == PL_REAR_LEFT;
+  case WRITTEN_REAR_RIGHT: return place == PL_REAR_RIGHT;
+  case WRITTEN_COUNT: break;
+  }
+  return false;
+}
+
+// ---------------------------------------------------------------- kinds and keys
+
+const char *pl_block_kind_name(enum pl_block_kind kind) {
+  return kind_names[kind];
+}
+
+enum pl_block_kind pl_block_kind_of(const char *name) {
+  for (int i = 0; i < PL_BLOCK_KIND_COUNT; i++) {
+    if (strcmp(kind_names[i], name) == 0) return (enum pl_block_kind)i;
+  }
+  return PL_BLOCK_KIND_COUNT;
+}
+
+void settings_of_kind(enum pl_block_kind kind, enum pl_setting *first, size_t *count) {
+  const enum pl_block_kind owner = kind == PL_BLOCK_CAR ? PL_BLOCK_SETUP : kind;
+  *first = PL_SETTING_COUNT;
+  *count = 0;
+  for (int i = 0; i < PL_SETTING_COUNT; i++) {
+    if (pl_settings[i].owner != owner) continue;
+    if (*count == 0) *first = (enum pl_setting)i;
+    ++*count;
+  }
+}
+
+enum pl_setting pl_setting_of(const char *key, enum pl_block_kind owner) {
+  enum pl_setting first;
+  size_t count;
+  settings_of_kind(owner, &first, &count);
+  for (size_t i = 0; i < count; i++) {
+    if (strcmp(pl_settings[first + i].key, key) == 0) return (enum pl_setting)(first + i);
+  }
+  return PL_SETTING_COUNT;
+}
+
+const char *pl_setting_nearest(const char *key, enum pl_block_kind owner) {
+  const char *keys[PL_SETTING_COUNT];
+  size_t key_count = 0;
+  enum pl_setting first;
+  size_t count;
+  settings_of_kind(owner, &first, &count);
+  for (size_t i = 0; i < count; i++) {
+    if (pl_settings[first + i].type != PL_TYPE_HOLES) keys[key_count++] = pl_settings[first + i].key;
+  }
+  return pl_nearest(key, keys, key_count);
+}
+
+bool pl_choice_has(const struct pl_setting_row *row, const char *word) {
+  const size_t length = strlen(word);
+  const char *at = row->of;
+  while (*at != '\0') {
+    const size_t this_length = strcspn(at, "|");
+    if (this_length == length && strncmp(at, word, length) == 0) return true;
+    at += this_length;
+    if (*at == '|') at++;
+  }
+  return false;
+}
+
+struct pl_value fallback_value(enum pl_setting setting) {
+  const struct pl_setting_row *const row = &pl_settings[setting];
+  if (isnan(row->fallback)) return value_none();
+  struct pl_unit unit = {.factor = 1};
+  const char *bad = NULL;
+  size_t bad_length = 0;
+  if (row->of[0] != '\0') pl_unit_read(row->of, strlen(row->of), &unit, &bad, &bad_length);
+  struct pl_value value = value_number(pl_to_si(row->fallback, &unit), unit.dimension);
+  value.absolute = unit.absolute;
+  return value;
+}

@@ -1,0 +1,292 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+// Setups: their layers with the car's, ballast, extras, and what others ask of them.
+#include "room.h"
+
+#include <math.h>
+#include <string.h>
+
+// ---------------------------------------------------------------- ballast and extras
+
+static struct pl_ballast *ballast_named(struct pl_setup *setup, const char *name) {
+  for (size_t i = 0; i < setup->ballast_count; i++) {
+    if (strcmp(setup->ballast[i].name, name) == 0) return &setup->ballast[i];
+  }
+  setup->ballast = pl_grow(setup->layered.program->arena, setup->ballast, setup->ballast_count,
+                           &setup->ballast_capacity, sizeof *setup->ballast);
+  struct pl_ballast *const added = &setup->ballast[setup->ballast_count++];
+  *added = (struct pl_ballast){.name = name};
+  return added;
+}
+
+/// Puts a value that has no row of its own behind what touched it before.
+static void touch(struct pl_setup *setup, size_t layer, enum written_scope scope,
+                  const struct pl_node *node, struct pl_resolved *resolved,
+                  struct pl_value value) {
+  size_t capacity = resolved->touch_count;
+  resolved->touches = pl_grow(setup->layered.program->arena, resolved->touches,
+                              resolved->touch_count, &capacity, sizeof *resolved->touches);
+  resolved->touches[resolved->touch_count++] =
+      (struct pl_touch){.span = node->span,
+                        .scope = written_scope_names[scope],
+                        .layer = setup->layered.layers[layer].block->name,
+                        .operator = PL_SET,
+                        .result = value};
+  resolved->value = value;
+  resolved->given = true;
+}
+
+static struct evaluator evaluator_of(struct pl_setup *setup) {
+  return (struct evaluator){.program = setup->layered.program,
+                            .arena = setup->layered.program->arena,
+                            .problems = setup->layered.problems,
+                            .place = PL_CAR};
+}
+
+void collect_ballast(struct pl_setup *setup, size_t layer, const struct pl_node *block) {
+  struct evaluator evaluator = evaluator_of(setup);
+  const bool named = block->titles != NULL && block->titles->kind == PL_NODE_TEXT;
+  if (!named) {
+    pl_report(evaluator.problems, PL_BLOCK_NEEDS_NAME, block->name_span, PL_WORDS("ballast"));
+    return;
+  }
+  struct pl_ballast *const ballast = ballast_named(setup, block->titles->name);
+  for (const struct pl_node *item = block->children; item != NULL; item = item->next) {
+    const bool is_mass = strcmp(item->name, "mass") == 0;
+    const bool is_place = strcmp(item->name, "at") == 0;
+    if (item->kind == PL_NODE_BROKEN) continue;
+    if (item->kind != PL_NODE_PROPERTY || (!is_mass && !is_place)) {
+      static const char *const keys[] = {"mass", "at"};
+      pl_report(evaluator.problems, PL_UNKNOWN_KEY, item->name_span,
+                PL_WORDS("A piece of ballast", item->name, pl_nearest(item->name, keys, 2)));
+      continue;
+    }
+    const struct pl_value value = evaluate_setting(
+        &evaluator, is_mass ? PL_SETTING_CORNER_MASS : PL_SETTING_WHEEL_CENTRE, item->children);
+    if (is_mass && value.kind == PL_VALUE_NUMBER && value.number < 0)
+      pl_report(evaluator.problems, PL_IMPOSSIBLE, item->span,
+                PL_WORDS("mass", pl_value_text(evaluator.arena, &value)));
+    touch(setup, layer, WRITTEN_TOP, item, is_mass ? &ballast->mass : &ballast->at, value);
+  }
+}
+
+static struct pl_extra *extra_named(struct pl_setup *setup, const char *name) {
+  for (size_t i = 0; i < setup->extra_count; i++) {
+    if (strcmp(setup->extras[i].name, name) == 0) return &setup->extras[i];
+  }
+  setup->extras = pl_grow(setup->layered.program->arena, setup->extras, setup->extra_count,
+                          &setup->extra_capacity, sizeof *setup->extras);
+  struct pl_extra *const added = &setup->extras[setup->extra_count++];
+  *added = (struct pl_extra){.name = name};
+  return added;
+}
+
+void collect_extra(struct pl_setup *setup, size_t layer, enum written_scope scope,
+                   const struct pl_node *block) {
+  struct evaluator evaluator = evaluator_of(setup);
+  for (const struct pl_node *item = block->children; item != NULL; item = item->next) {
+    if (item->kind == PL_NODE_BROKEN) continue;
+    if (item->kind != PL_NODE_PROPERTY || item->titles->kind != PL_NODE_TEXT ||
+        item->operator != PL_SET) {
+      pl_report(evaluator.problems, PL_EXTRA_SHAPE, item->name_span, PL_NO_WORDS);
+      continue;
+    }
+    // Anything that has no row reads as a text.
+    const struct pl_value value =
+        evaluate_setting(&evaluator, PL_SETTING_NOTES, item->children);
+    struct pl_extra *const extra = extra_named(setup, item->titles->name);
+    for (int place = 0; place < PL_PLACE_COUNT; place++) {
+      const bool at_car = scope == WRITTEN_TOP && place == PL_CAR;
+      const bool at_corner = scope != WRITTEN_TOP && place <= PL_REAR_RIGHT &&
+                             scope_covers(scope, (enum pl_place)place);
+      if (at_car || at_corner) touch(setup, layer, scope, item, &extra->at[place], value);
+    }
+  }
+}
+
+// ---------------------------------------------------------------- layers
+
+/// The car that the newest of the setup's layers names.
+static const struct pl_block *car_of(struct pl_setup *setup) {
+  const struct layered *const layered = &setup->layered;
+  for (size_t i = layered->layer_count; i-- > 0;) {
+    const struct pl_node *item = layered->layers[i].block->node->children;
+    for (; item != NULL; item = item->next) {
+      if (item->kind == PL_NODE_PROPERTY && strcmp(item->name, "car") == 0 &&
+          item->children->kind == PL_NODE_TEXT)
+        return pl_program_find(layered->program, PL_BLOCK_CAR, item->children->name);
+    }
+  }
+  return NULL; // none is named, or it is reported when the setting `car` is resolved
+}
+
+struct pl_setup *setup_of_block(struct pl_program *program, const struct pl_block *block) {
+  struct pl_setup *const known = pl_map_get(program->setups, block->name);
+  if (known != NULL) return known;
+  struct pl_setup *const setup = pl_alloc(program->arena, sizeof *setup);
+  setup->block = block;
+  setup->layered = (struct layered){.program = program,
+                                    .problems = program->problems,
+                                    .setup = setup,
+                                    .kind = PL_BLOCK_SETUP};
+  pl_map_set(program->setups, block->name, setup);
+  struct layered own = setup->layered;
+  add_layers(&own, block); // the setup's own chain tells the car
+  setup->layered.layers = own.layers;
+  setup->layered.layer_count = own.layer_count;
+  const struct pl_block *const car = car_of(setup);
+  setup->layered.layers = NULL;
+  setup->layered.layer_count = 0;
+  if (car != NULL) add_layers(&setup->layered, car);
+  add_layers(&setup->layered, block);
+  collect_assignments(&setup->layered);
+  return setup;
+}
+
+// ---------------------------------------------------------------- which one
+
+struct search {
+  struct pl_program *program;
+  const struct pl_block **blocks;
+  size_t count;
+  size_t capacity;
+  size_t elsewhere;
+};
+
+static void note_setup(void *context, const struct pl_block *block, bool in_main) {
+  struct search *const search = context;
+  if (!in_main) {
+    search->elsewhere++;
+    return;
+  }
+  search->blocks = pl_grow(search->program->arena, search->blocks, search->count,
+                           &search->capacity, sizeof *search->blocks);
+  search->blocks[search->count++] = block;
+}
+
+static bool is_base_of_other(const struct search *search, const struct pl_block *block) {
+  for (size_t i = 0; i < search->count; i++) {
+    const struct pl_node *const base = search->blocks[i]->node->bases;
+    if (search->blocks[i] != block && base != NULL && strcmp(base->name, block->name) == 0)
+      return true;
+  }
+  return false;
+}
+
+static const char *names_of(const struct search *search) {
+  struct pl_buffer names = {.arena = search->program->arena};
+  for (size_t i = 0; i < search->count; i++)
+    pl_buffer_format(&names, "%s\"%s\"", i == 0 ? "" : ", ", search->blocks[i]->name);
+  return pl_buffer_string(&names);
+}
+
+const struct pl_setup *pl_program_setup(struct pl_program *program, const char *name) {
+  const struct pl_span whole = {pl_program_source(program), 0, 0};
+  if (name != NULL) {
+    const struct pl_block *const block = pl_program_find(program, PL_BLOCK_SETUP, name);
+    if (block != NULL) return setup_of_block(program, block);
+    pl_report(program->problems, PL_NO_SUCH_SETUP, whole,
+              PL_WORDS(name, nearest_block(program, PL_BLOCK_SETUP, name)));
+    return NULL;
+  }
+  struct search search = {.program = program};
+  pl_program_each(program, PL_BLOCK_SETUP, note_setup, &search);
+  const struct pl_block *only = NULL;
+  size_t tips = 0;
+  for (size_t i = 0; i < search.count; i++) {
+    if (is_base_of_other(&search, search.blocks[i])) continue;
+    only = search.blocks[i];
+    tips++;
+  }
+  if (tips == 1) return setup_of_block(program, only);
+  if (search.count == 0)
+    pl_report(program->problems, PL_NOTHING_TO_PRINT, whole, PL_NO_WORDS);
+  else
+    pl_report(program->problems, PL_SEVERAL_SETUPS, whole, PL_WORDS(names_of(&search)));
+  return NULL;
+}
+
+// ---------------------------------------------------------------- asking
+
+const char *pl_setup_name(const struct pl_setup *setup) {
+  return setup->block->name;
+}
+
+struct pl_program *pl_setup_program(const struct pl_setup *setup) {
+  return setup->layered.program;
+}
+
+struct pl_span pl_setup_span(const struct pl_setup *setup) {
+  return setup->block->node->titles->span;
+}
+
+const char *pl_setup_base(const struct pl_setup *setup) {
+  const struct pl_node *const base = setup->block->node->bases;
+  return base == NULL ? "" : base->name;
+}
+
+const struct pl_resolved *pl_setup_get(const struct pl_setup *setup, enum pl_setting setting,
+                                       enum pl_place place) {
+  static const struct pl_resolved nothing = {.value = {.kind = PL_VALUE_NONE}};
+  const enum pl_place at = pl_place_at(place, pl_settings[setting].scope);
+  if (at == PL_PLACE_COUNT) return &nothing;
+  // Values are worked out at first use; the setup means the same before and after.
+  return layered_get((struct layered *)&setup->layered, setting, at);
+}
+
+double pl_setup_number(const struct pl_setup *setup, enum pl_setting setting,
+                       enum pl_place place) {
+  const struct pl_resolved *const resolved = pl_setup_get(setup, setting, place);
+  return resolved->value.kind == PL_VALUE_NUMBER ? resolved->value.number : NAN;
+}
+
+const struct pl_part *pl_setup_part(const struct pl_setup *setup, enum pl_setting setting,
+                                    enum pl_place place) {
+  const struct pl_resolved *const resolved = pl_setup_get(setup, setting, place);
+  return resolved->value.kind == PL_VALUE_PART ? resolved->value.part : NULL;
+}
+
+/// The row of the holes that a hole's setting may name; the setting itself where it has none.
+static enum pl_setting holes_of(enum pl_setting setting) {
+  return pl_settings[setting].type == PL_TYPE_HOLE ? (enum pl_setting)(setting + 1) : setting;
+}
+
+/// The hole that the setup names; with a single hole none needs to be named.
+static const struct pl_hole *chosen_hole(const struct pl_value *chosen,
+                                         const struct pl_value *holes) {
+  if (holes->kind != PL_VALUE_HOLES) return NULL;
+  if (chosen->kind == PL_VALUE_NONE) return holes->count == 1 ? &holes->many.holes[0] : NULL;
+  for (size_t i = 0; i < holes->count; i++) {
+    if (holes->many.holes[i].number == (int)chosen->number) return &holes->many.holes[i];
+  }
+  return NULL;
+}
+
+bool pl_setup_point(const struct pl_setup *setup, enum pl_setting setting, enum pl_place place,
+                    double *x, double *y, double *z) {
+  const struct pl_resolved *const chosen = pl_setup_get(setup, setting, place);
+  if (chosen->value.kind == PL_VALUE_POINT) {
+    *x = chosen->value.x;
+    *y = chosen->value.y;
+    *z = chosen->value.z;
+    return true;
+  }
+  if (chosen->given && chosen->value.kind == PL_VALUE_NONE) return false;
+  const struct pl_value *const holes =
+      &pl_setup_get(setup, holes_of(setting), place)->value;
+  const struct pl_hole *const hole = chosen_hole(&chosen->value, holes);
+  if (hole == NULL) return false;
+  *x = hole->x;
+  *y = hole->y;
+  *z = hole->z;
+  return true;
+}
+
+const struct pl_ballast *pl_setup_ballast(const struct pl_setup *setup, size_t *count) {
+  *count = setup->ballast_count;
+  return setup->ballast;
+}
+
+const struct pl_extra *pl_setup_extras(const struct pl_setup *setup, size_t *count) {
+  *count = setup->extra_count;
+  return setup->extras;
+}

@@ -1,0 +1,396 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+// The display list as a PDF file: the one file that knows the PDF library (libharu 2.3.0).
+//
+// Its public functions report through a handler that jumps out (`refuse`); its internal ones,
+// needed here because the public ones read fonts from files only, return null or a status.
+#include "pitleaf/sheet.h"
+
+#include <hpdf.h>
+#include <setjmp.h>
+#include <stdio.h>
+#include <string.h>
+
+#include "font.h"
+#include "printable.h"
+
+/// The palette: the one place that says what an ink looks like. Lightness falls in even steps
+/// from light to black, so that a black-and-white printer keeps the order.
+static const struct colour {
+  float red, green, blue;
+} palette[] = {
+    [PL_INK_BLACK] = {0, 0, 0},             //
+    [PL_INK_GREY] = {0.42F, 0.42F, 0.42F},  // 5.3 to 1 on white: above the 4.5 that WCAG 2.1
+                                            // (1.4.3) asks of small text
+    [PL_INK_LIGHT] = {0.70F, 0.70F, 0.70F}, //
+    [PL_INK_WHITE] = {1, 1, 1},             //
+    [PL_INK_ACCENT] = {0, 0.30F, 0.36F},    // grey 0.24 when printed without colour
+};
+
+/// Where a struck-out text is crossed, and how thick, as parts of its size: half the height of
+/// a digit.
+static const double strike_height = 0.355;
+static const double strike_width = 0.06;
+
+struct writer {
+  jmp_buf landing;
+  HPDF_STATUS error;
+  const struct pl_paper *paper;
+  unsigned char *bytes; ///< room for the file
+  size_t capacity;
+  size_t length; ///< of the whole file; past `capacity` nothing was written to `bytes`
+  HPDF_Doc document;
+  HPDF_Font fonts[2];
+  // what the page in hand is set to; each is written only when it changes
+  HPDF_Page page;
+  double page_height;
+  enum pl_ink fill;
+  enum pl_ink stroke;
+  enum pl_dash dash;
+  double line_width;
+  double type_size;
+  bool type_bold;
+};
+
+_Noreturn static void give_up(struct writer *writer, HPDF_STATUS error) {
+  writer->error = error;
+  longjmp(writer->landing, 1);
+}
+
+/// The PDF library's error handler.
+static void refuse(HPDF_STATUS error, HPDF_STATUS detail, void *user_data) {
+  (void)detail;
+  give_up(user_data, error);
+}
+
+/// For the internal functions: gives up with the document's error unless `done`.
+static void must(struct writer *writer, bool done) {
+  if (done) return;
+  const HPDF_STATUS error = HPDF_GetError(writer->document);
+  give_up(writer, error == HPDF_OK ? HPDF_FAILD_TO_ALLOC_MEM : error);
+}
+
+/// Millimetres as points.
+static HPDF_REAL points(double length) {
+  return (HPDF_REAL)(length * (72.0 / 25.4));
+}
+
+/// A height on the page as the PDF counts it: from the bottom, upward.
+static HPDF_REAL upward(const struct writer *writer, double y) {
+  return points(writer->page_height - y);
+}
+
+// ---------------------------------------------------------------- fonts
+
+/// The table by which a reader turns the codes of the text into characters. The codes are the
+/// code points themselves. The library writes a table of another kind (CID ranges), which some
+/// readers take for none, so that no text can be found or copied. A range must not cross a
+/// multiple of 256 (PDF Reference 1.7, 5.9.2).
+static void write_character_table(struct writer *writer, const struct pl_face *face,
+                                  HPDF_Stream out) {
+  static const char head[] = "/CIDInit /ProcSet findresource begin\n"
+                             "12 dict begin\n"
+                             "begincmap\n"
+                             "/CIDSystemInfo << /Registry (Adobe) /Ordering (UCS) "
+                             "/Supplement 0 >> def\n"
+                             "/CMapName /Adobe-Identity-UCS def\n"
+                             "/CMapType 2 def\n"
+                             "1 begincodespacerange\n"
+                             "<0000> <FFFF>\n"
+                             "endcodespacerange\n";
+  static const char tail[] = "endcmap\n"
+                             "CMapName currentdict /CMap defineresource pop\n"
+                             "end\n"
+                             "end\n";
+  must(writer, HPDF_Stream_WriteStr(out, head) == HPDF_OK);
+  int block = -1;
+  for (size_t i = 0; i < face->glyph_count; i++) {
+    if (face->glyphs[i].codepoint >> 8 == block) continue;
+    block = face->glyphs[i].codepoint >> 8;
+    char range[80];
+    (void)snprintf(range, sizeof range,
+                   "1 beginbfrange\n<%02X00> <%02XFF> <%02X00>\nendbfrange\n", block, block,
+                   block);
+    must(writer, HPDF_Stream_WriteStr(out, range) == HPDF_OK);
+  }
+  must(writer, HPDF_Stream_WriteStr(out, tail) == HPDF_OK);
+}
+
+/// Makes one of the two faces known to the document. `tag` is the six letters that mark a font
+/// of which only the used glyphs are embedded (PDF Reference 1.7, 5.5.3).
+static void load_face(struct writer *writer, bool bold, const char *tag) {
+  const struct pl_face *const face = &pl_faces[bold ? 1 : 0];
+  HPDF_MMgr memory = writer->document->mmgr;
+  HPDF_Stream file = HPDF_MemStream_New(memory, (HPDF_UINT)face->length);
+  must(writer, file != NULL);
+  const HPDF_STATUS written = HPDF_Stream_Write(file, face->bytes, (HPDF_UINT)face->length);
+  if (written != HPDF_OK) HPDF_Stream_Free(file);
+  must(writer, written == HPDF_OK);
+  // From here on the definition owns the stream, and the document the definition.
+  HPDF_FontDef definition = HPDF_TTFontDef_Load(memory, file, HPDF_TRUE);
+  must(writer, definition != NULL);
+  must(writer, HPDF_Doc_RegisterFontDef(writer->document, definition) == HPDF_OK);
+  char tag_copy[7] = {0};
+  memcpy(tag_copy, tag, 6);
+  must(writer, HPDF_TTFontDef_SetTagName(definition, tag_copy) == HPDF_OK);
+  HPDF_Font font = HPDF_GetFont(writer->document, definition->base_font, "UTF-8");
+  must(writer, font != NULL);
+  HPDF_Stream table = ((HPDF_FontAttr)font->attr)->cmap_stream->stream;
+  HPDF_MemStream_FreeData(table);
+  write_character_table(writer, face, table);
+  writer->fonts[bold ? 1 : 0] = font;
+}
+
+// ---------------------------------------------------------------- state of the page
+
+static void set_fill(struct writer *writer, enum pl_ink ink) {
+  if (ink == writer->fill) return;
+  const struct colour *const colour = &palette[ink];
+  if (colour->red == colour->green && colour->green == colour->blue) {
+    HPDF_Page_SetGrayFill(writer->page, colour->red);
+  } else {
+    HPDF_Page_SetRGBFill(writer->page, colour->red, colour->green, colour->blue);
+  }
+  writer->fill = ink;
+}
+
+static void set_stroke_ink(struct writer *writer, enum pl_ink ink) {
+  if (ink == writer->stroke) return;
+  const struct colour *const colour = &palette[ink];
+  if (colour->red == colour->green && colour->green == colour->blue) {
+    HPDF_Page_SetGrayStroke(writer->page, colour->red);
+  } else {
+    HPDF_Page_SetRGBStroke(writer->page, colour->red, colour->green, colour->blue);
+  }
+  writer->stroke = ink;
+}
+
+static void set_dash(struct writer *writer, enum pl_dash dash) {
+  static const HPDF_UINT16 dashed[] = {3, 2}; // pt; the library takes whole numbers only
+  static const HPDF_UINT16 dotted[] = {1, 2};
+  if (dash == writer->dash) return;
+  switch (dash) {
+  case PL_SOLID:
+    HPDF_Page_SetDash(writer->page, NULL, 0, 0);
+    break;
+  case PL_DASHED:
+    HPDF_Page_SetDash(writer->page, dashed, 2, 0);
+    break;
+  case PL_DOTTED:
+    HPDF_Page_SetDash(writer->page, dotted, 2, 0);
+    break;
+  }
+  writer->dash = dash;
+}
+
+/// Sets how lines are drawn. Returns false if there is nothing to draw.
+static bool set_stroke(struct writer *writer, struct pl_stroke stroke) {
+  if (stroke.width == 0 || stroke.ink == PL_INK_NONE) return false;
+  set_stroke_ink(writer, stroke.ink);
+  set_dash(writer, stroke.dash);
+  if (stroke.width != writer->line_width) {
+    HPDF_Page_SetLineWidth(writer->page, points(stroke.width));
+    writer->line_width = stroke.width;
+  }
+  return true;
+}
+
+// ---------------------------------------------------------------- marks
+
+static void move_to(const struct writer *writer, struct pl_spot spot) {
+  HPDF_Page_MoveTo(writer->page, points(spot.x), upward(writer, spot.y));
+}
+
+static void line_to(const struct writer *writer, struct pl_spot spot) {
+  HPDF_Page_LineTo(writer->page, points(spot.x), upward(writer, spot.y));
+}
+
+/// Path of a mark, to be painted by the caller.
+static void write_path(const struct writer *writer, const struct pl_mark *mark) {
+  switch (mark->kind) {
+  case PL_MARK_RECTANGLE:
+    HPDF_Page_Rectangle(writer->page, points(mark->x), upward(writer, mark->y + mark->height),
+                        points(mark->width), points(mark->height));
+    break;
+  case PL_MARK_CIRCLE:
+    HPDF_Page_Circle(writer->page, points(mark->x), upward(writer, mark->y),
+                     points(mark->width / 2));
+    break;
+  default:
+    move_to(writer, mark->spots[0]);
+    for (size_t i = 1; i < mark->spot_count; i++) line_to(writer, mark->spots[i]);
+    if (mark->kind == PL_MARK_POLYGON) HPDF_Page_ClosePath(writer->page);
+  }
+}
+
+static void write_shape(struct writer *writer, const struct pl_mark *mark) {
+  const bool filled = mark->fill != PL_INK_NONE;
+  if (filled) set_fill(writer, mark->fill);
+  const bool stroked = set_stroke(writer, mark->stroke);
+  if (!filled && !stroked) return;
+  write_path(writer, mark);
+  if (filled && stroked) {
+    HPDF_Page_FillStroke(writer->page);
+  } else if (filled) {
+    HPDF_Page_Fill(writer->page);
+  } else {
+    HPDF_Page_Stroke(writer->page);
+  }
+}
+
+static void write_text(struct writer *writer, const struct pl_mark *mark) {
+  const struct pl_type type = mark->type;
+  if (type.ink == PL_INK_NONE || mark->text[0] == '\0') return;
+  set_fill(writer, type.ink);
+  HPDF_Page_BeginText(writer->page);
+  if (type.size != writer->type_size || type.bold != writer->type_bold) {
+    HPDF_Page_SetFontAndSize(writer->page, writer->fonts[type.bold ? 1 : 0],
+                             (HPDF_REAL)type.size);
+    writer->type_size = type.size;
+    writer->type_bold = type.bold;
+  }
+  HPDF_Page_MoveTextPos(writer->page, points(mark->x), upward(writer, mark->y));
+  HPDF_Page_ShowText(writer->page, mark->text);
+  HPDF_Page_EndText(writer->page);
+  if (!type.struck) return;
+  const double size = type.size * (25.4 / 72.0);
+  const double y = mark->y - strike_height * size;
+  set_stroke(writer, (struct pl_stroke){.width = strike_width * size, .ink = type.ink});
+  move_to(writer, (struct pl_spot){mark->x, y});
+  line_to(writer, (struct pl_spot){mark->x + mark->width, y});
+  HPDF_Page_Stroke(writer->page);
+}
+
+/// Where a link or an outline entry leads: the whole page.
+static HPDF_Destination destination_of(const struct writer *writer, size_t page) {
+  HPDF_Page target = HPDF_GetPageByIndex(writer->document, (HPDF_UINT)page);
+  HPDF_Destination destination = HPDF_Page_CreateDestination(target);
+  HPDF_Destination_SetFit(destination);
+  return destination;
+}
+
+static void write_link(const struct writer *writer, const struct pl_mark *mark) {
+  const HPDF_Rect area = {points(mark->x), upward(writer, mark->y + mark->height),
+                          points(mark->x + mark->width), upward(writer, mark->y)};
+  HPDF_Annotation link =
+      HPDF_Page_CreateLinkAnnot(writer->page, area, destination_of(writer, mark->page));
+  HPDF_LinkAnnot_SetBorderStyle(link, 0, 0, 0);
+}
+
+// ---------------------------------------------------------------- the file
+
+static void write_page(struct writer *writer, size_t number) {
+  const struct pl_page *const page = writer->paper->pages[number];
+  writer->page = HPDF_GetPageByIndex(writer->document, (HPDF_UINT)number);
+  writer->page_height = page->height;
+  writer->fill = PL_INK_NONE; // not known yet
+  writer->stroke = PL_INK_NONE;
+  writer->dash = PL_SOLID; // what a page begins with
+  writer->line_width = 0;
+  writer->type_size = 0;
+  HPDF_Page_SetLineJoin(writer->page, HPDF_ROUND_JOIN);
+  for (size_t i = 0; i < page->count; i++) {
+    const struct pl_mark *const mark = &page->marks[i];
+    switch (mark->kind) {
+    case PL_MARK_TEXT:
+      write_text(writer, mark);
+      break;
+    case PL_MARK_LINK:
+      write_link(writer, mark);
+      break;
+    default:
+      write_shape(writer, mark);
+    }
+  }
+}
+
+static void write_properties(const struct writer *writer) {
+  const struct pl_paper *const paper = writer->paper;
+  HPDF_SetInfoAttr(writer->document, HPDF_INFO_CREATOR, "pitleaf");
+  HPDF_SetInfoAttr(writer->document, HPDF_INFO_PRODUCER, "pitleaf");
+  if (paper->title[0]) HPDF_SetInfoAttr(writer->document, HPDF_INFO_TITLE, paper->title);
+  if (paper->author[0]) HPDF_SetInfoAttr(writer->document, HPDF_INFO_AUTHOR, paper->author);
+  if (paper->subject[0]) HPDF_SetInfoAttr(writer->document, HPDF_INFO_SUBJECT, paper->subject);
+}
+
+static void write_outline(const struct writer *writer) {
+  const struct pl_paper *const paper = writer->paper;
+  for (size_t i = 0; i < paper->outline_count; i++) {
+    HPDF_Outline entry =
+        HPDF_CreateOutline(writer->document, NULL, paper->outline[i].title, NULL);
+    HPDF_Outline_SetDestination(entry, destination_of(writer, paper->outline[i].page));
+  }
+  if (paper->outline_count > 0) {
+    HPDF_SetPageMode(writer->document, HPDF_PAGE_MODE_USE_OUTLINE);
+  }
+}
+
+/// Makes the document and, if there is room for it, copies it to `bytes`.
+static void write_document(struct writer *writer) {
+  HPDF_SetCompressionMode(writer->document, HPDF_COMP_ALL);
+  HPDF_UseUTFEncodings(writer->document);
+  HPDF_SetCurrentEncoder(writer->document, "UTF-8"); // for properties and outline entries
+  load_face(writer, false, "PLSHRA");
+  load_face(writer, true, "PLSHRB");
+  write_properties(writer);
+  for (size_t i = 0; i < writer->paper->page_count; i++) {
+    HPDF_Page page = HPDF_AddPage(writer->document);
+    HPDF_Page_SetWidth(page, points(writer->paper->pages[i]->width));
+    HPDF_Page_SetHeight(page, points(writer->paper->pages[i]->height));
+  }
+  for (size_t i = 0; i < writer->paper->page_count; i++) write_page(writer, i);
+  write_outline(writer);
+  HPDF_SaveToStream(writer->document);
+  writer->length = HPDF_GetStreamSize(writer->document);
+  if (writer->length > writer->capacity) return;
+  HPDF_UINT32 size = (HPDF_UINT32)writer->length;
+  HPDF_ReadFromStream(writer->document, writer->bytes, &size);
+  must(writer, size == writer->length);
+}
+
+/// Runs the PDF library once. Nothing is asked of the arena meanwhile: should the arena jump
+/// out for lack of memory, the document would never be freed.
+static HPDF_STATUS run_library(struct writer *writer) {
+  writer->error = HPDF_OK;
+  writer->document = HPDF_New(refuse, writer);
+  if (writer->document == NULL) return HPDF_FAILD_TO_ALLOC_MEM;
+  if (setjmp(writer->landing) == 0) write_document(writer);
+  HPDF_Free(writer->document);
+  return writer->error;
+}
+
+/// A first guess at the length of the file, bytes: most papers fit it. Fonts and fixed parts,
+/// and for each mark more than its share of compressed commands.
+static size_t guessed_length(const struct pl_paper *paper) {
+  size_t length = (size_t)96 * 1024;
+  for (size_t i = 0; i < paper->page_count; i++) {
+    length += 2048 + paper->pages[i]->count * 64;
+  }
+  return length;
+}
+
+enum pl_pdf_status pl_paper_to_pdf(struct pl_arena *arena, const struct pl_paper *paper,
+                                   const unsigned char **bytes, size_t *length,
+                                   const char **message) {
+  *bytes = NULL;
+  *length = 0;
+  const enum pl_pdf_status status = pl_paper_check(arena, paper, message);
+  if (status != PL_PDF_OK) return status;
+
+  struct writer writer = {.paper = paper, .length = guessed_length(paper)};
+  do { // a second time, for the same bytes, when the guess was too low
+    writer.capacity = writer.length;
+    writer.bytes = pl_alloc(arena, writer.capacity);
+    const HPDF_STATUS error = run_library(&writer);
+    if (error == HPDF_FAILD_TO_ALLOC_MEM) {
+      *message = "there is not enough memory to make the PDF file";
+      return PL_PDF_NO_MEMORY;
+    }
+    if (error != HPDF_OK) {
+      *message = pl_format(arena, "the PDF library refused with error 0x%04lX", error);
+      return PL_PDF_LIBRARY;
+    }
+  } while (writer.length > writer.capacity);
+  *bytes = writer.bytes;
+  *length = writer.length;
+  return PL_PDF_OK;
+}

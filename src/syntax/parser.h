@@ -1,0 +1,111 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+// What the lexer, the grammar and their driver share. Only this room and grammar/ see it.
+#ifndef PITLEAF_SYNTAX_PARSER_H
+#define PITLEAF_SYNTAX_PARSER_H
+
+#include "pitleaf/syntax.h"
+
+// ---------------------------------------------------------------- lexer
+
+/// Where the lexer stands. `cursor` and `marker` belong to the generated code.
+struct lexer {
+  const struct pl_source *source;
+  const unsigned char *cursor;
+  const unsigned char *marker;
+  const unsigned char *limit; ///< the NUL behind the last byte
+  int condition;              ///< the lexer's own: text at large, or right behind a number
+  bool in_brackets;           ///< line ends do not count
+};
+
+/// A token as the parser takes it. `kind` is a PL_TOKEN_ number of the grammar, or one of the
+/// trivia kinds below.
+struct lexeme {
+  int kind;
+  struct pl_span span;
+};
+
+/// What the parser never sees. The grammar's own numbers are above zero.
+enum trivia {
+  TRIVIA_SPACE = -1,
+  TRIVIA_COMMENT = -2,
+  TRIVIA_LINE = -3,
+  LEX_BAD = -4,           ///< a character that the language has no use for
+  LEX_OPEN_TEXT = -5,     ///< a text whose quote does not close on its line
+  LEX_DECIMAL_COMMA = -6, ///< a number with a comma in place of the point
+  LEX_UNIT_WORD = -7,     ///< what stands behind a number like a unit
+  LEX_STRANGE_WORD = -8,  ///< a word with capitals or underscores
+  LEX_END = 0
+};
+
+/// A lexer at the start of a source.
+struct lexer lexer_for(const struct pl_source *source);
+
+struct lexeme lex(struct lexer *lexer);
+
+/// Within brackets, at a line's start: does a new property or a closing brace begin here? Then
+/// the bracket was never closed.
+bool begins_item(const unsigned char *at);
+
+// ---------------------------------------------------------------- tree building
+
+/// A growing chain of nodes.
+struct chain {
+  struct pl_node *first;
+  struct pl_node *last;
+};
+
+/// A parse under way.
+struct parse {
+  struct pl_arena *arena;
+  struct pl_names *names;
+  struct pl_diagnostics *problems;
+  const struct pl_source *source;
+  struct chain items;
+  bool quiet;          ///< the place was reported already: no second problem before a line end
+  bool overflowed;     ///< the parser's stack is full
+  struct pl_span last; ///< of the newest token that the parser took
+};
+
+struct chain chain_add(struct chain chain, struct pl_node *node);
+
+struct pl_node *node_include(struct parse *parse, struct lexeme word, struct lexeme path);
+struct pl_node *node_let(struct parse *parse, struct lexeme word, struct lexeme name,
+                         struct pl_node *value);
+/// What stands for a line that could not be read.
+struct pl_node *node_broken(struct parse *parse);
+/// A block whose head could not be read: its items are kept.
+struct pl_node *node_broken_block(struct parse *parse, struct chain items);
+struct pl_node *node_property(struct parse *parse, struct pl_node *key,
+                              enum pl_operator operator, struct pl_node *value);
+struct pl_node *node_block(struct parse *parse, struct lexeme kind, struct chain titles,
+                           struct chain bases, struct pl_node *condition, struct chain items,
+                           struct lexeme close);
+
+/// A node over `first` and, where not null, `second` and `third`, with the nesting counted.
+struct pl_node *node_over(struct parse *parse, enum pl_node_kind kind, struct pl_node *first,
+                          struct pl_node *second, struct pl_node *third);
+struct pl_node *node_binary(struct parse *parse, enum pl_operator operator,
+                            struct pl_node *left, struct pl_node *right);
+struct pl_node *node_not(struct parse *parse, struct lexeme word, struct pl_node *operand);
+/// A minus sign before `operand`; a number takes it itself, so that -5 degC is a temperature.
+struct pl_node *node_negation(struct parse *parse, struct lexeme sign, struct pl_node *operand);
+struct pl_node *node_row(struct parse *parse, struct pl_node *first, struct chain rest);
+/// Ports that open one way; `opens_at` may be null.
+struct pl_node *node_one_way(struct parse *parse, struct pl_node *ports, struct lexeme way,
+                             struct pl_node *opens_at);
+struct pl_node *node_list(struct parse *parse, enum pl_node_kind kind, struct lexeme open,
+                          struct chain elements, struct lexeme close);
+struct pl_node *node_call(struct parse *parse, struct lexeme name, struct chain arguments,
+                          struct lexeme close);
+/// A number; `unit` is its unit, or the number again where there is none.
+struct pl_node *node_number(struct parse *parse, struct lexeme number, struct lexeme unit);
+struct pl_node *node_text(struct parse *parse, struct lexeme text);
+struct pl_node *node_word(struct parse *parse, enum pl_node_kind kind, struct lexeme word);
+/// `path . word`
+struct pl_node *node_path(struct parse *parse, struct pl_node *path, struct lexeme word);
+
+/// Reports a token that fits nowhere; `expected` says in words what would.
+/// `kind` is 0 at the end of the file; `expected` has one entry for each token of the grammar.
+void report_unexpected(struct parse *parse, int kind, struct lexeme got, const bool *expected);
+
+#endif

@@ -1,0 +1,313 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+// What the grammar's rules make: the nodes of the tree. Top to bottom as in the grammar.
+#include "parser.h"
+
+#include <string.h>
+#include <utf8proc.h>
+
+struct chain chain_add(struct chain chain, struct pl_node *node) {
+  if (node == NULL) return chain;
+  if (chain.last == NULL) return (struct chain){node, node};
+  chain.last->next = node;
+  return (struct chain){chain.first, node};
+}
+
+static struct pl_node *node_new(struct parse *parse, enum pl_node_kind kind,
+                                struct pl_span span) {
+  struct pl_node *const node = pl_alloc(parse->arena, sizeof *node);
+  node->kind = kind;
+  node->span = span;
+  node->name_span = span;
+  node->name = "";
+  return node;
+}
+
+static const char *text_at(struct pl_span span) {
+  return (const char *)span.source->bytes + span.start;
+}
+
+static size_t span_length(struct pl_span span) {
+  return span.end - span.start;
+}
+
+/// Counts `child` into the nesting of `node`; too deep is reported once and cut off there.
+static void count_depth(struct parse *parse, struct pl_node *node, const struct pl_node *child) {
+  if (child == NULL || child->depth < node->depth) return;
+  node->depth = (uint16_t)(child->depth + 1);
+  if (node->depth <= PL_NESTING_LIMIT) return;
+  pl_report(parse->problems, PL_NESTED_TOO_DEEP, child->span,
+            PL_WORDS(pl_format(parse->arena, "%d", PL_NESTING_LIMIT)));
+  node->kind = PL_NODE_BROKEN;
+  node->children = NULL;
+  node->depth = 0;
+}
+
+static void adopt(struct parse *parse, struct pl_node *node, struct chain children) {
+  node->children = children.first;
+  for (const struct pl_node *child = children.first; child != NULL; child = child->next) {
+    count_depth(parse, node, child);
+    if (node->kind == PL_NODE_BROKEN) return;
+  }
+}
+
+// ---------------------------------------------------------------- items
+
+struct pl_node *node_include(struct parse *parse, struct lexeme word, struct lexeme path) {
+  struct pl_node *const node = node_text(parse, path);
+  node->kind = PL_NODE_INCLUDE;
+  node->span = pl_span_join(word.span, path.span);
+  return node;
+}
+
+struct pl_node *node_let(struct parse *parse, struct lexeme word, struct lexeme name,
+                         struct pl_node *value) {
+  struct pl_node *const node = node_word(parse, PL_NODE_LET, name);
+  node->span = pl_span_join(word.span, value->span);
+  adopt(parse, node, (struct chain){value, value});
+  return node;
+}
+
+struct pl_node *node_broken(struct parse *parse) {
+  return node_new(parse, PL_NODE_BROKEN, parse->last);
+}
+
+struct pl_node *node_broken_block(struct parse *parse, struct chain items) {
+  struct pl_node *const node = node_broken(parse);
+  adopt(parse, node, items);
+  return node;
+}
+
+struct pl_node *node_property(struct parse *parse, struct pl_node *key,
+                              enum pl_operator operator, struct pl_node *value) {
+  struct pl_node *const node = node_new(parse, PL_NODE_PROPERTY, key->span);
+  node->name_span = key->span;
+  node->name = key->name;
+  node->number = key->number;
+  node->unit = key->unit;
+  node->has_unit = key->has_unit;
+  node->is_weight = key->is_weight;
+  node->titles = key; // how the key was written: a word, a path, a text, a number
+  node->operator = operator;
+  node->span = pl_span_join(key->span, value->span);
+  adopt(parse, node, (struct chain){value, value});
+  return node;
+}
+
+struct pl_node *node_block(struct parse *parse, struct lexeme kind, struct chain titles,
+                           struct chain bases, struct pl_node *condition, struct chain items,
+                           struct lexeme close) {
+  struct pl_node *const node = node_word(parse, PL_NODE_BLOCK, kind);
+  node->span = pl_span_join(kind.span, close.span);
+  node->titles = titles.first;
+  node->bases = bases.first;
+  node->condition = condition;
+  adopt(parse, node, items);
+  return node;
+}
+
+// ---------------------------------------------------------------- values
+
+struct pl_node *node_over(struct parse *parse, enum pl_node_kind kind, struct pl_node *first,
+                          struct pl_node *second, struct pl_node *third) {
+  struct pl_node *const last = third != NULL ? third : second != NULL ? second : first;
+  struct pl_node *const node = node_new(parse, kind, pl_span_join(first->span, last->span));
+  const struct chain children = chain_add(chain_add(chain_add((struct chain){NULL, NULL}, first),
+                                                    second),
+                                          third);
+  adopt(parse, node, children);
+  return node;
+}
+
+struct pl_node *node_binary(struct parse *parse, enum pl_operator operator,
+                            struct pl_node *left, struct pl_node *right) {
+  struct pl_node *const node = node_over(parse, PL_NODE_BINARY, left, right, NULL);
+  node->operator = operator;
+  return node;
+}
+
+struct pl_node *node_not(struct parse *parse, struct lexeme word, struct pl_node *operand) {
+  struct pl_node *const node = node_over(parse, PL_NODE_NOT, operand, NULL, NULL);
+  node->span = pl_span_join(word.span, operand->span);
+  return node;
+}
+
+struct pl_node *node_negation(struct parse *parse, struct lexeme sign, struct pl_node *operand) {
+  if (operand->kind == PL_NODE_NUMBER) {
+    operand->number = -operand->number;
+    operand->span = pl_span_join(sign.span, operand->span);
+    return operand;
+  }
+  struct pl_node *const node = node_over(parse, PL_NODE_NEGATION, operand, NULL, NULL);
+  node->span = pl_span_join(sign.span, operand->span);
+  return node;
+}
+
+struct pl_node *node_row(struct parse *parse, struct pl_node *first, struct chain rest) {
+  struct pl_node *const node =
+      node_new(parse, PL_NODE_ROW, pl_span_join(first->span, rest.last->span));
+  first->next = rest.first;
+  adopt(parse, node, (struct chain){first, rest.last});
+  return node;
+}
+
+struct pl_node *node_one_way(struct parse *parse, struct pl_node *ports, struct lexeme way,
+                             struct pl_node *opens_at) {
+  struct pl_node *const node = node_over(parse, PL_NODE_ONE_WAY, ports, opens_at, NULL);
+  node->name_span = way.span;
+  node->name = pl_intern(parse->names, text_at(way.span), span_length(way.span));
+  if (opens_at == NULL) node->span = pl_span_join(ports->span, way.span);
+  return node;
+}
+
+struct pl_node *node_list(struct parse *parse, enum pl_node_kind kind, struct lexeme open,
+                          struct chain elements, struct lexeme close) {
+  struct pl_node *const node = node_new(parse, kind, pl_span_join(open.span, close.span));
+  adopt(parse, node, elements);
+  return node;
+}
+
+struct pl_node *node_call(struct parse *parse, struct lexeme name, struct chain arguments,
+                          struct lexeme close) {
+  struct pl_node *const node = node_word(parse, PL_NODE_CALL, name);
+  node->span = pl_span_join(name.span, close.span);
+  adopt(parse, node, arguments);
+  return node;
+}
+
+/// Why a unit could not be read, with the nearest one that could.
+static void report_unit(struct parse *parse, struct pl_span span, const char *bad,
+                        size_t bad_length, enum pl_unit_result result) {
+  const char *const whole = pl_span_text(parse->arena, span);
+  if (result == PL_UNIT_NOT_COMPOUND) {
+    pl_report(parse->problems, PL_UNIT_OF_TEMPERATURE, span, PL_WORDS(whole));
+    return;
+  }
+  const char *const part = pl_copy_text(parse->arena, bad, bad_length);
+  size_t count = 0;
+  const char *const *const names = pl_unit_names(&count);
+  const char *const near = pl_nearest(part, names, count);
+  struct pl_span place = span;
+  if (bad >= text_at(span) && bad <= text_at(span) + span_length(span)) {
+    place.start = span.start + (uint32_t)(bad - text_at(span));
+    place.end = place.start + (uint32_t)bad_length;
+  }
+  pl_report(parse->problems, PL_UNKNOWN_UNIT, place, PL_WORDS(part, near));
+}
+
+static void read_unit(struct parse *parse, struct pl_node *node, struct pl_span span) {
+  const char *bad = NULL;
+  size_t bad_length = 0;
+  const enum pl_unit_result result =
+      pl_unit_read(text_at(span), span_length(span), &node->unit, &bad, &bad_length);
+  node->has_unit = result == PL_UNIT_OK || result == PL_UNIT_WEIGHT;
+  node->is_weight = result == PL_UNIT_WEIGHT;
+  if (node->has_unit) return;
+  report_unit(parse, span, bad == NULL ? text_at(span) : bad,
+              bad == NULL ? span_length(span) : bad_length, result);
+  node->kind = PL_NODE_BROKEN;
+}
+
+struct pl_node *node_number(struct parse *parse, struct lexeme number, struct lexeme unit) {
+  struct pl_node *const node =
+      node_new(parse, PL_NODE_NUMBER, pl_span_join(number.span, unit.span));
+  // A decimal comma was reported by now and is read as the point that was meant.
+  const char *const written = pl_span_text(parse->arena, number.span);
+  char *const comma = strchr(written, ',');
+  if (comma != NULL) *comma = '.';
+  if (!pl_number_read(written, strlen(written), &node->number)) {
+    pl_report(parse->problems, PL_NUMBER_TOO_LARGE, number.span, PL_WORDS(written));
+    node->kind = PL_NODE_BROKEN;
+  }
+  node->name_span = number.span;
+  if (unit.span.start != number.span.start) read_unit(parse, node, unit.span);
+  return node;
+}
+
+/// The value of a hexadecimal digit, or -1.
+static int hexadecimal(char digit) {
+  if (digit >= '0' && digit <= '9') return digit - '0';
+  if (digit >= 'a' && digit <= 'f') return digit - 'a' + 10;
+  if (digit >= 'A' && digit <= 'F') return digit - 'A' + 10;
+  return -1;
+}
+
+/// Undoes `\u{…}` at `*at` (behind the backslash); false if it is none.
+static bool undo_code_point(const char **at, const char *end, struct pl_buffer *out) {
+  const char *p = *at;
+  if (end - p < 4 || p[0] != 'u' || p[1] != '{') return false;
+  utf8proc_int32_t code = 0;
+  int digits = 0;
+  for (p += 2; p < end && hexadecimal(*p) >= 0 && digits < 6; p++, digits++)
+    code = code * 16 + hexadecimal(*p);
+  if (digits == 0 || p >= end || *p != '}' || code < 32 || !utf8proc_codepoint_valid(code))
+    return false;
+  utf8proc_uint8_t bytes[4];
+  const utf8proc_ssize_t length = utf8proc_encode_char(code, bytes);
+  pl_buffer_add(out, (const char *)bytes, (size_t)length);
+  *at = p + 1;
+  return true;
+}
+
+struct pl_node *node_text(struct parse *parse, struct lexeme text) {
+  struct pl_node *const node = node_new(parse, PL_NODE_TEXT, text.span);
+  const char *at = text_at(text.span) + 1;
+  const char *end = text_at(text.span) + span_length(text.span);
+  if (end > at && end[-1] == '"' && !(end - 1 > at && end[-2] == '\\' && text.kind < 0)) end--;
+  struct pl_buffer out = {.arena = parse->arena};
+  while (at < end) {
+    if (*at != '\\' || at + 1 >= end) {
+      pl_buffer_add(&out, at++, 1);
+      continue;
+    }
+    at++;
+    if (*at == '"' || *at == '\\') {
+      pl_buffer_add(&out, at++, 1);
+    } else if (*at == 'n' || *at == 't') {
+      pl_buffer_text(&out, *at++ == 'n' ? "\n" : "\t");
+    } else if (!undo_code_point(&at, end, &out)) {
+      struct pl_span place = text.span;
+      place.start = (uint32_t)((const unsigned char *)at - 1 - text.span.source->bytes);
+      place.end = place.start + 2;
+      pl_report(parse->problems, PL_UNKNOWN_ESCAPE, place,
+                PL_WORDS(pl_span_text(parse->arena, place)));
+      pl_buffer_add(&out, at++, 1);
+    }
+  }
+  node->name = pl_intern(parse->names, pl_buffer_string(&out), out.length);
+  return node;
+}
+
+struct pl_node *node_word(struct parse *parse, enum pl_node_kind kind, struct lexeme word) {
+  struct pl_node *const node = node_new(parse, kind, word.span);
+  const char *const written = pl_span_text(parse->arena, word.span);
+  for (char *c = (char *)(uintptr_t)written; kind != PL_NODE_DATE && *c != '\0'; c++) {
+    // A word in the wrong letters was reported by now and is read as the one that was meant.
+    if (*c >= 'A' && *c <= 'Z') *c = (char)(*c - 'A' + 'a');
+    if (*c == '_') *c = '-';
+  }
+  node->name = pl_intern(parse->names, written, strlen(written));
+  return node;
+}
+
+struct pl_node *node_path(struct parse *parse, struct pl_node *path, struct lexeme word) {
+  const struct pl_node *const last = node_word(parse, PL_NODE_NAME, word);
+  const char *const whole = pl_format(parse->arena, "%s.%s", path->name, last->name);
+  path->name = pl_intern(parse->names, whole, strlen(whole));
+  path->kind = PL_NODE_NAME;
+  path->span = pl_span_join(path->span, word.span);
+  path->name_span = path->span;
+  return path;
+}
+
+// ---------------------------------------------------------------- text of the tree
+
+const char *pl_span_text(struct pl_arena *arena, struct pl_span span) {
+  if (span.source == NULL) return "";
+  return pl_copy_text(arena, text_at(span), span_length(span));
+}
+
+const char *pl_operator_sign(enum pl_operator operator) {
+  static const char *const signs[] = {"",  "=", "+=", "-=", "*=", "+",  "-",  "*",   "/",  "^",
+                                      "<", "<=", "==", "!=", ">=", ">", "in", "and", "or"};
+  return signs[operator];
+}

@@ -1,0 +1,126 @@
+#!/usr/bin/env bash
+# SPDX-License-Identifier: GPL-3.0-or-later
+# Times whole processes and prints one table: medians, in milliseconds, and peak memory.
+#
+# Usage: run.sh BUILD DEMO BASE   where BUILD holds the program and tests/bench/baseline_pdf,
+# DEMO is a setup and BASE the setup that its sheet is marked against.
+#
+# Times drift on a shared machine, so only what was measured in turn within one run is to be
+# compared. The yardstick is baseline_pdf: the PDF library alone, drawing as much text as a race
+# sheet with the same fonts.
+set -euo pipefail
+
+runs=21
+build=$(cd "$1" && pwd)
+demo=$2 base=$3
+program=$build/pitleaf
+bare=$build/tests/bench/baseline_pdf
+work=$(mktemp -d)
+trap 'rm -rf "$work"' EXIT
+
+if [ -z "${EPOCHREALTIME:-}" ]; then
+  echo "run.sh: needs bash 5 for its clock" >&2
+  exit 1
+fi
+
+# Runs a command once without timing it; a command that fails is not worth a measurement.
+warm_up() {
+  if ! "$@" >"$work/output" 2>&1; then
+    echo "run.sh: failed: $*" >&2
+    head -n 20 "$work/output" >&2
+    exit 1
+  fi
+}
+
+# Appends the microseconds that a command takes to the file $work/NAME.times.
+time_once() {
+  local -r name=$1
+  shift
+  local -r before=${EPOCHREALTIME//[!0-9]/}
+  "$@" >/dev/null 2>&1
+  local -r after=${EPOCHREALTIME//[!0-9]/}
+  echo $((after - before)) >>"$work/$name.times"
+}
+
+# The median of a NAME, in microseconds.
+median() { sort -n "$work/$1.times" | sed -n "$(((runs + 1) / 2))p"; }
+
+# The peak resident memory of a command in KiB, by the tool that has it. It cannot come from a
+# fork of this shell, whose own size would count.
+peak() {
+  if [ -x /usr/bin/time ]; then
+    /usr/bin/time -f %M -o "$work/peak" "$@" >/dev/null 2>&1
+    cat "$work/peak"
+  else
+    echo -
+  fi
+}
+
+# Writes COUNT setups into FOLDER, which lies beside the demo's own folder so that its includes
+# hold. Each differs from the demo in name and, by up to a twentieth, in its plain lengths,
+# angles and temperatures.
+write_setups() {
+  local -r folder=$1 count=$2
+  mkdir -p "$folder"
+  awk -v folder="$folder" -v count="$count" '
+    { line[NR] = $0 }
+    END {
+      srand(7)
+      for (i = 1; i <= count; i++) {
+        file = sprintf("%s/setup-%04d.leaf", folder, i)
+        for (n = 1; n <= NR; n++) {
+          text = line[n]
+          if (text ~ /^setup "/) sub(/^setup "/, sprintf("setup \"%d, ", i), text)
+          else if (match(text, /= -?[0-9]+(\.[0-9]+)? (mm|deg|degC)[ \t]*(#.*)?$/)) {
+            split(substr(text, RSTART + 2), words, " ")
+            value = sprintf("%.2f", words[1] * (0.95 + 0.1 * rand()))
+            text = substr(text, 1, RSTART + 1) value " " words[2]
+          }
+          print text > file
+        }
+        close(file)
+      }
+    }' "$demo"
+}
+
+row() { printf '%-44s %10s %10s\n' "$@"; }
+ratio() { awk -v a="$1" -v b="$2" 'BEGIN { printf "%.2f", a / b }'; }
+result() {
+  local -r label=$1 name=$2
+  shift 2
+  row "$label" "$(awk -v us="$(median "$name")" 'BEGIN { printf "%.2f", us / 1000 }')" "$(peak "$@")"
+}
+
+# The commands that are measured.
+check=("$program" check "$demo")
+sheet=("$program" sheet "$demo" --against "$base" -o "$work/sheet.pdf")
+"$bare" --fonts "$work"
+bare_page=("$bare" "$work" "$work/bare.pdf")
+cp -r "$(dirname "$demo")/.." "$work/sheets"
+write_setups "$work/sheets/fifty" 50
+write_setups "$work/sheets/thousand" 1000
+fifty=("$program" check --root "$work/sheets" "$work"/sheets/fifty/*.leaf)
+thousand=("$program" check --root "$work/sheets" "$work"/sheets/thousand/*.leaf)
+
+for command in check sheet bare_page fifty thousand; do
+  declare -n words=$command
+  warm_up "${words[@]}"
+done
+for ((i = 0; i < runs; i++)); do
+  time_once bare_page "${bare_page[@]}"
+  time_once sheet "${sheet[@]}"
+  time_once check "${check[@]}"
+done
+for ((i = 0; i < runs; i++)); do
+  time_once fifty "${fifty[@]}"
+  time_once thousand "${thousand[@]}"
+done
+
+row "whole process, median of $runs" "ms" "peak KiB"
+result "bare PDF library, a page of 350 texts" bare_page "${bare_page[@]}"
+result "sheet of the demo, marked against its base" sheet "${sheet[@]}"
+result "check of the demo" check "${check[@]}"
+result "check of 50 setups in one call" fifty "${fifty[@]}"
+result "check of 1000 setups in one call" thousand "${thousand[@]}"
+row "sheet / bare PDF library" "$(ratio "$(median sheet)" "$(median bare_page)")" ""
+row "1000 setups / 50 setups (20 is even)" "$(ratio "$(median thousand)" "$(median fifty)")" ""
