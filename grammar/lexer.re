@@ -24,7 +24,7 @@
   digit      = [0-9];
   integer    = digit+;
   number     = integer ("." digit+)? ([eE] [+-]? digit+)?;
-  comma      = integer "," digit+;                       // a decimal comma
+  comma      = integer ("," digit+)+ ("." digit+)?;      // commas in a number
   date       = digit{4} "-" digit{2} "-" digit{2};
   word       = [a-z] [a-z0-9]* ("-" [a-z0-9]+)*;
   strange    = [A-Za-z_] [A-Za-z0-9_-]*;                 // a word in the wrong letters
@@ -33,6 +33,10 @@
   comment    = "#" [^\n\x00]*;
   text       = ["] ([^"\\\n\x00] | "\\" [^\n\x00])* ["];
   open_text  = ["] ([^"\\\n\x00] | "\\" [^\n\x00])*;
+  // Quotes as word processors set them, and single ones.
+  odd_text   = [\u201c\u201d\u201e] [^\u201c\u201d\n\x00]* [\u201c\u201d]
+             | [\u2018\u2019\u201a] [^\u2018\u2019\n\x00]* [\u2018\u2019]
+             | ['] [^'"#{}\n\x00]* ['];
   // A unit: letters, the micro signs, the degree sign, per cent, with powers, products, quotients.
   letter     = [A-Za-z%] | [\u00b5\u03bc\u00b0];
   power      = "^" "-"? digit+ | [\u00b2\u00b3];
@@ -107,6 +111,7 @@ again:
     <plain> date             { TOKEN(PL_TOKEN_DATE); }
     <plain> text             { TOKEN(PL_TOKEN_TEXT); }
     <plain> open_text        { TOKEN(LEX_OPEN_TEXT); }
+    <plain> odd_text         { TOKEN(LEX_ODD_TEXT); }
 
     <plain> "include"     { TOKEN(PL_TOKEN_INCLUDE); }
     <plain> "let"         { TOKEN(PL_TOKEN_LET); }

@@ -54,6 +54,7 @@ item(one) ::= INCLUDE(word) TEXT(path) END. { one = node_include(parse, word, pa
 item(one) ::= LET(word) WORD(name) SET value(v) END. { one = node_let(parse, word, name, v); }
 item(one) ::= property(p) END. { one = p; }
 item(one) ::= block(b). { one = b; }
+item(one) ::= signless(s) END. { one = s; }
 
 // Behind a mistake the next line, or the block that the mistake is the head of, is read again.
 // The parser keeps silent for three tokens behind an error; the next line may have one of its own.
@@ -61,9 +62,11 @@ item(one) ::= error END. { one = node_broken(parse); yypParser->yyerrcnt = -1; }
 item(one) ::= error LEFT_BRACE chain_of_items(items) RIGHT_BRACE.
   { one = node_broken_block(parse, items); yypParser->yyerrcnt = -1; }
 
+signless(s) ::= WORD(key) title_list(t). { s = node_missing_sign(parse, key, t); }
+
 property(p) ::= key(k) assign(a) value(v). { p = node_property(parse, k, a, v); }
 
-key(k) ::= WORD(w). { k = node_word(parse, PL_NODE_NAME, w); }
+key(k) ::= WORD(w). { k = node_key(parse, PL_NODE_NAME, w); }
 key(k) ::= key(path) POINT WORD(w). { k = node_path(parse, path, w); }
 key(k) ::= TEXT(t). { k = node_text(parse, t); }
 key(k) ::= quantity(q). { k = q; }

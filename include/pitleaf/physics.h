@@ -68,12 +68,14 @@ enum pl_spring_ends {
 
 /// Shear modulus G of spring wire, Pa. `wire` is its diameter, m.
 /// Shigley's Mechanical Engineering Design, 10th ed., Table 10-5: music wire steps with its
-/// diameter (12.0, 11.85, 11.75, 11.6 Mpsi), stainless 302 is 10.0 Mpsi.
+/// diameter (12.0, 11.85, 11.75, 11.6 Mpsi), stainless 302 is 10.0 Mpsi (the last three from
+/// memory of the table).
 double pl_shear_modulus(enum pl_spring_material material, double wire);
 
 /// Least tensile strength of spring wire, Pa: `A/d^m` with the constants of Shigley, 10th ed.,
 /// Table 10-4. Outside the table's diameters (music wire 0.10 to 6.5 mm, stainless 302 0.3 to
-/// 10 mm) the nearest row is used: an estimate.
+/// 10 mm) the nearest row is used: an estimate. The constants are from memory of the table; the
+/// book's Example 10-1 bears out those of music wire.
 double pl_wire_tensile_strength(enum pl_spring_material material, double wire);
 
 /// Greatest torsional stress, Pa, that a spring of this wire takes without setting: 45 % of
@@ -392,9 +394,9 @@ bool pl_load_transfer(const struct pl_roll_axle *front, const struct pl_roll_axl
 
 /// Temperature for which oils are named, K: 25 degC.
 #define PL_OIL_NAMED_AT 298.15
-/// Density of silicone oil at 25 degC taken where none is given, kg/m3.
+/// Density of silicone oil at 25 degC taken where none is given, kg/m3 (suppliers' 965 to 975).
 #define PL_OIL_DENSITY 970.0
-/// Thermal expansion of silicone oil taken where none is given, 1/K.
+/// Thermal expansion of silicone oil taken where none is given, 1/K (from memory).
 #define PL_OIL_EXPANSION 9.6e-4
 
 /// Which temperature law an oil follows.
@@ -423,8 +425,9 @@ struct pl_oil_point {
 
 /// Kinematic viscosity of a silicone oil at `temperature`, given `viscosity` at `given_at`,
 /// m2/s: `log10 nu = log10 nu0 + 763.1 (1/(273 + T) - 1/(273 + T0))`, T in degC (silicone-fluid
-/// suppliers' literature; for 50 mm2/s and more, -25 to 250 degC). Returns its own input at
-/// `given_at`. The law's 273 is kept, so the kelvin handed in lose 0.15.
+/// suppliers' literature; for 50 mm2/s and more, -25 to 250 degC, that span from memory).
+/// Returns its own input at `given_at`. The law's 273 is kept, so the kelvin handed in lose
+/// 0.15.
 double pl_silicone_viscosity(double viscosity, double given_at, double temperature);
 
 /// The law of a silicone oil known at one temperature. Its span is -25 to 250 degC.
@@ -673,11 +676,11 @@ double pl_euler_load(double youngs_modulus, double second_moment, double length)
 
 /// Least length at which Euler's formula holds, m: where its stress is `limit` Pa,
 /// `pi r sqrt(E/limit)`, r the radius of gyration (Popov, Engineering Mechanics of
-/// Solids, 11.5).
+/// Solids, Example 11.2).
 double pl_euler_least_length(double youngs_modulus, double limit, double radius_of_gyration);
 
 /// Johnson's load of a short round column with pinned ends, N:
-/// `A Sy (1 - Sy (l/r)^2/(4 pi^2 E))` (Shigley, 10th ed., section 4-13).
+/// `A Sy (1 - Sy (l/r)^2/(4 pi^2 E))` (Shigley, 10th ed., section 4-13, from memory).
 double pl_johnson_load(double youngs_modulus, double yield, double diameter, double length);
 
 /// Buckling load of a round shaft with pinned ends, N: Euler where the shaft is slender,

@@ -5,6 +5,8 @@
 #define PITLEAF_REPORT_H
 
 #include "pitleaf/base.h"
+#include "pitleaf/compare.h"
+#include "pitleaf/figures.h"
 #include "pitleaf/model.h"
 
 /// How text is laid out for its reader.
@@ -24,5 +26,54 @@ const char *pl_text_safe(struct pl_arena *arena, const char *text);
 
 /// Columns that a text takes on a terminal.
 size_t pl_text_columns(const char *text);
+
+// ---------------------------------------------------------------- figures
+
+/// Which figures are wanted; null keys mean all, with the settings.
+struct pl_figure_choice {
+  const enum pl_figure *figures;
+  size_t count; ///< 0: all figures, and the settings too
+};
+
+/// Settings and figures of a setup, front and rear side by side.
+const char *pl_figures_text(struct pl_arena *arena, struct pl_figures *figures,
+                            const struct pl_figure_choice *choice,
+                            const struct pl_text_style *style);
+/// The same as JSON with the problems of `problems`. `figures` may be null: then there is
+/// nothing but the problems.
+const char *pl_figures_json(struct pl_arena *arena, struct pl_figures *figures,
+                            const struct pl_figure_choice *choice,
+                            const struct pl_diagnostics *problems);
+/// The same as CSV: scope, key, value, unit.
+const char *pl_figures_csv(struct pl_arena *arena, struct pl_figures *figures,
+                           const struct pl_figure_choice *choice);
+
+// ---------------------------------------------------------------- explaining, describing
+
+/// Where a setting got its value, or how a figure came about.
+const char *pl_explain_setting(struct pl_arena *arena, const struct pl_setup *setup,
+                               enum pl_setting setting, enum pl_setting inner,
+                               enum pl_place place, const struct pl_text_style *style);
+const char *pl_explain_figure(struct pl_arena *arena, struct pl_figures *figures,
+                              enum pl_figure figure, enum pl_place place,
+                              const struct pl_text_style *style);
+
+/// What the tables say of a key: a setting (in every block that has it), a figure, the code of
+/// a problem, a unit. Null if nothing is called so.
+const char *pl_describe_key(struct pl_arena *arena, const char *key,
+                            const struct pl_text_style *style);
+/// All keys of the tables, a line each.
+const char *pl_describe_all(struct pl_arena *arena, const struct pl_text_style *style);
+/// The reference manual in Markdown.
+const char *pl_describe_markdown(struct pl_arena *arena);
+/// The nearest key that pl_describe_key knows, or null.
+const char *pl_describe_nearest(const char *key);
+
+// ---------------------------------------------------------------- comparing
+
+const char *pl_comparison_text(struct pl_arena *arena, const struct pl_comparison *comparison,
+                               const struct pl_text_style *style);
+const char *pl_comparison_json(struct pl_arena *arena, const struct pl_comparison *comparison,
+                               const struct pl_diagnostics *problems);
 
 #endif

@@ -4,10 +4,9 @@
 #ifndef PITLEAF_SHEET_H
 #define PITLEAF_SHEET_H
 
-#include "pitleaf/base.h"
+#include "pitleaf/compare.h"
 
-// -------------------------------------------------------------------- display list: what it
-// holds
+// ---------------------------------------------------------------- display list: what it holds
 //
 // Lengths are millimetres from the top left corner of the page, y downward. Sizes of type are
 // points (1/72 inch). Everything here is owned by the arena of the paper.
@@ -112,7 +111,7 @@ struct pl_paper {
   const char *subject;
 };
 
-// -------------------------------------------------------------------- display list: making one
+// ---------------------------------------------------------------- display list: making one
 
 /// An empty paper without a page.
 struct pl_paper *pl_paper_new(struct pl_arena *arena);
@@ -153,7 +152,7 @@ void pl_draw_circle(struct pl_page *page, double x, double y, double diameter, e
 void pl_draw_link(struct pl_page *page, double x, double y, double width, double height,
                   size_t target);
 
-// -------------------------------------------------------------------- text
+// ---------------------------------------------------------------- text
 
 /// Smallest type that is put on paper, pt: below it a sheet cannot be read in bad light.
 #define PL_TYPE_FLOOR 6.0
@@ -174,8 +173,9 @@ struct pl_text_metrics pl_text_metrics(double size, bool bold);
 double pl_text_width(const char *text, double size, bool bold);
 
 /// The text in normal form C (accents joined to their letters, as far as Unicode has the
-/// joined letter); bytes that are not UTF-8 become U+FFFD, which the font lacks. May return
-/// `text` itself; otherwise owned by `arena`.
+/// joined letter); bytes that are not UTF-8 become U+FFFD, which the font lacks. A text with
+/// more than 30 marks on one letter, which is no writing, stays in its form. May return `text`
+/// itself; otherwise owned by `arena`.
 const char *pl_text_normalise(struct pl_arena *arena, const char *text);
 
 /// True if the font lacks a character of the text (put into normal form C first); the first of
@@ -196,7 +196,7 @@ const char *const *pl_text_wrap(struct pl_arena *arena, const char *text, double
 /// `size` the sizes are whole tenths of a point. A `size` under the floor is taken as it is.
 double pl_text_fit(const char *text, double size, bool bold, double width);
 
-// -------------------------------------------------------------------- consumers
+// ---------------------------------------------------------------- consumers
 
 /// The display list as text, for golden files: a line for each page, outline entry and mark,
 /// lengths with two decimals. Owned by `arena`.
@@ -220,5 +220,47 @@ enum pl_pdf_status pl_paper_to_pdf(struct pl_arena *arena, const struct pl_paper
                                    const char **message);
 
 // ---------------------------------------------------------------- end of the display list part
+
+// ---------------------------------------------------------------- templates that are built in
+
+/// A file that is part of the program.
+struct pl_embedded_file {
+  const char *name;
+  const unsigned char *bytes; ///< followed by a NUL
+  size_t length;
+};
+
+/// The page templates; a null name ends them.
+extern const struct pl_embedded_file pl_embedded_templates[];
+
+// ---------------------------------------------------------------- the race sheet
+
+enum pl_paper_size {
+  PL_PAPER_OF_TEMPLATE, ///< what the template says
+  PL_A4,
+  PL_LETTER
+};
+
+/// What a sheet is to show, and how.
+struct pl_sheet_request {
+  struct pl_figures *figures;
+  struct pl_figures *base;                 ///< null: no marks
+  const struct pl_comparison *comparison;  ///< of `base` with `figures`; null likewise
+  const char *template_name;               ///< null: "race sheet"
+  enum pl_paper_size paper;
+  enum pl_unit_system system;
+  const char *version; ///< of the program, for the footer
+};
+
+/// The sheet of a setup as a paper of its own. Null after a report to `problems` (or to the
+/// program's own list) when the template has a mistake or the font lacks a character. Owned by
+/// `arena`, which must not outlive the setup's program.
+struct pl_paper *pl_sheet_new(struct pl_arena *arena, const struct pl_sheet_request *request,
+                              struct pl_diagnostics *problems);
+
+/// The same, as further pages of a paper that has pages already; false after a report, and the
+/// paper is then fit for nothing. Numbers its own pages and adds an outline entry.
+bool pl_sheet_add(struct pl_paper *paper, const struct pl_sheet_request *request,
+                  struct pl_diagnostics *problems);
 
 #endif

@@ -116,6 +116,9 @@ struct pl_tree *pl_parse(struct pl_arena *arena, struct pl_names *names,
 /// The text of a span as it stands in the source (copied into the arena).
 const char *pl_span_text(struct pl_arena *arena, struct pl_span span);
 
+/// The unit that a word was most likely meant as (`mm^2` for "mm2", `degC` for "degc"), or null.
+const char *pl_unit_meant(struct pl_arena *arena, const char *word);
+
 /// The sign of an operator ("+", "<="), for messages.
 const char *pl_operator_sign(enum pl_operator operator);
 

@@ -39,15 +39,23 @@ static bool same_problem(const struct pl_diagnostic *a, enum pl_code code, struc
          a->span.end == span.end && strcmp(a->message, message) == 0;
 }
 
+/// How many problems a file has so far.
+static size_t count_in(const struct pl_diagnostics *list, const struct pl_source *source) {
+  size_t count = 0;
+  for (size_t i = 0; i < list->count; i++) {
+    if (list->items[i].span.source == source) count++;
+  }
+  return count;
+}
+
 /// Room for one more problem at this place, or null if it stands already or its file has too
-/// many.
+/// many; the last that a file gets says so, of the file as a whole.
 static struct pl_diagnostic *make_room(struct pl_diagnostics *list, enum pl_code code,
                                        struct pl_span span, const char *message) {
-  size_t in_file = 0;
   for (size_t i = 0; i < list->count; i++) {
     if (same_problem(&list->items[i], code, span, message)) return NULL;
-    if (list->items[i].span.source == span.source) in_file++;
   }
+  const size_t in_file = count_in(list, span.source);
   if (in_file > PL_PROBLEMS_PER_FILE) return NULL;
   list->items =
       pl_grow(list->arena, list->items, list->count, &list->capacity, sizeof *list->items);
@@ -56,6 +64,7 @@ static struct pl_diagnostic *make_room(struct pl_diagnostics *list, enum pl_code
   if (in_file == PL_PROBLEMS_PER_FILE) {
     const char *const number = pl_format(list->arena, "%d", PL_PROBLEMS_PER_FILE);
     problem->code = PL_TOO_MANY_PROBLEMS;
+    problem->span = (struct pl_span){span.source, 0, 0};
     problem->message =
         fill(list->arena, pl_diagnostic_rows[PL_TOO_MANY_PROBLEMS].text, &PL_WORDS(number));
   }
@@ -68,6 +77,8 @@ static struct pl_diagnostic *make_room(struct pl_diagnostics *list, enum pl_code
 
 struct pl_diagnostic *pl_report(struct pl_diagnostics *list, enum pl_code code,
                                 struct pl_span span, struct pl_words words) {
+  // Not even the message is made for a file that is full: one could be nothing but mistakes.
+  if (count_in(list, span.source) > PL_PROBLEMS_PER_FILE) return NULL;
   const struct pl_diagnostic_row *const row = &pl_diagnostic_rows[code];
   const char *const message = fill(list->arena, row->text, &words);
   struct pl_diagnostic *const problem = make_room(list, code, span, message);
@@ -92,12 +103,14 @@ struct ranked {
   const struct pl_diagnostic *problem;
   size_t file;
   size_t order;
+  bool last; ///< of its file, whatever its place: there are too many
 };
 
 static int compare_ranked(const void *left, const void *right) {
   const struct ranked *const a = left;
   const struct ranked *const b = right;
   if (a->file != b->file) return a->file < b->file ? -1 : 1;
+  if (a->last != b->last) return a->last ? 1 : -1;
   if (a->problem->span.start != b->problem->span.start)
     return a->problem->span.start < b->problem->span.start ? -1 : 1;
   return a->order < b->order ? -1 : a->order > b->order;
@@ -106,7 +119,8 @@ static int compare_ranked(const void *left, const void *right) {
 const struct pl_diagnostic **pl_diagnostics_sorted(const struct pl_diagnostics *list) {
   struct ranked *const ranked = pl_alloc_array(list->arena, list->count, sizeof *ranked);
   for (size_t i = 0; i < list->count; i++) {
-    ranked[i] = (struct ranked){&list->items[i], i, i};
+    const bool last = list->items[i].code == PL_TOO_MANY_PROBLEMS;
+    ranked[i] = (struct ranked){&list->items[i], i, i, last};
     for (size_t j = 0; j < i; j++) {
       if (list->items[j].span.source == list->items[i].span.source) {
         ranked[i].file = ranked[j].file;

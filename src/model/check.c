@@ -8,20 +8,33 @@ static void check_part_block(struct pl_program *program, struct pl_diagnostics *
   struct evaluator evaluator = {.program = program,
                                 .arena = program->arena,
                                 .problems = problems,
-                                .place = PL_CAR};
+                                .place = PL_CAR,
+                                .by_itself = true};
   part_of_block(&evaluator, block);
 }
 
-/// A car or a setup: keys, scopes and bases. Values are worked out for the setup that is used.
+static void work_out_all(struct layered *layered) {
+  for (int i = 0; i < PL_SETTING_COUNT; i++) {
+    const enum pl_scope scope = pl_settings[i].scope;
+    for (int place = pl_first_place(scope); place <= (int)pl_last_place(scope); place++)
+      layered_get(layered, (enum pl_setting)i, (enum pl_place)place);
+  }
+}
+
+/// A car or a setup: keys, scopes and bases. The values of a setup are worked out when it is the
+/// one to work on; those of a car here, since a library has no setup.
 static void check_car_block(struct pl_program *program, struct pl_diagnostics *problems,
                             const struct pl_block *block) {
-  struct pl_setup scratch = {.block = block};
-  scratch.layered = (struct layered){.program = program,
-                                     .problems = problems,
-                                     .setup = &scratch,
-                                     .kind = PL_BLOCK_SETUP};
-  add_layers(&scratch.layered, block);
-  collect_assignments(&scratch.layered);
+  struct pl_setup *const scratch = pl_alloc(program->arena, sizeof *scratch);
+  scratch->block = block;
+  scratch->layered = (struct layered){.program = program,
+                                      .problems = problems,
+                                      .setup = scratch,
+                                      .kind = PL_BLOCK_SETUP,
+                                      .by_itself = true};
+  add_layers(&scratch->layered, block);
+  collect_assignments(&scratch->layered);
+  if (block->kind == PL_BLOCK_CAR) work_out_all(&scratch->layered);
 }
 
 static void check_block(struct pl_program *program, struct pl_diagnostics *problems,
@@ -46,6 +59,11 @@ static void take_over(struct pl_diagnostics *into, const struct pl_diagnostics *
 }
 
 void check_blocks(struct pl_program *program) {
+  for (size_t i = 0; i < program->file_count; i++) {
+    const struct file *const file = program->files[i];
+    for (size_t j = 0; j < file->let_count; j++)
+      evaluate_let(program, pl_map_get(program->lets, file->lets[j].name));
+  }
   for (size_t i = 0; i < program->file_count; i++) {
     struct file *const file = program->files[i];
     // A file that several programs include is checked for the first of them.
@@ -118,12 +136,7 @@ static void check_hole(struct pl_setup *setup, enum pl_setting setting, enum pl_
 
 void pl_setup_check(const struct pl_setup *setup) {
   struct pl_setup *const own = (struct pl_setup *)setup;
-  for (int i = 0; i < PL_SETTING_COUNT; i++) {
-    const enum pl_setting setting = (enum pl_setting)i;
-    const enum pl_scope scope = pl_settings[i].scope;
-    for (int place = pl_first_place(scope); place <= (int)pl_last_place(scope); place++)
-      pl_setup_get(setup, setting, (enum pl_place)place);
-  }
+  work_out_all(&own->layered);
   for (int place = PL_FRONT_LEFT; place <= PL_REAR_RIGHT; place++) {
     check_corner(own, (enum pl_place)place);
     check_hole(own, PL_SETTING_SHOCK_TOP, (enum pl_place)place);

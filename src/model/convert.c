@@ -79,6 +79,13 @@ static struct pl_value count_for(struct evaluator *evaluator, enum pl_setting se
   return value;
 }
 
+/// A number with its unit: "16 g", "-15°", "8".
+static const char *text_in_unit(struct pl_arena *arena, double number, const char *unit) {
+  const char *const shown = pl_unit_shown(unit);
+  const bool close = shown[0] == '\0' || strcmp(shown, "°") == 0;
+  return pl_format(arena, "%g%s%s", number, close ? "" : " ", shown);
+}
+
 void check_span(struct evaluator *evaluator, enum pl_setting setting,
                 const struct pl_value *value, struct pl_span span) {
   const struct pl_setting_row *const row = &pl_settings[setting];
@@ -87,16 +94,15 @@ void check_span(struct evaluator *evaluator, enum pl_setting setting,
   const double shown = pl_from_si(value->number, &unit);
   const double slack = 1e-9 * (fabs(row->least) + fabs(row->greatest));
   if (shown >= row->least - slack && shown <= row->greatest + slack) return;
-  const char *const text = pl_value_text(evaluator->arena, value);
+  const char *const text = text_in_unit(evaluator->arena, shown, row->of);
   const bool scale_of_its_own = unit.absolute || row->least < 0;
   if (!scale_of_its_own && (shown < 0 || (shown == 0 && row->least > 0))) {
     pl_report(evaluator->problems, PL_IMPOSSIBLE, span, PL_WORDS(row->key, text));
     return;
   }
   pl_report(evaluator->problems, PL_OUTSIDE_SPAN, span,
-            PL_WORDS(row->key, pl_format(evaluator->arena, "%g %s", shown, pl_unit_shown(row->of)),
-                     pl_format(evaluator->arena, "%g", row->least),
-                     pl_format(evaluator->arena, "%g %s", row->greatest, pl_unit_shown(row->of))));
+            PL_WORDS(row->key, text, pl_format(evaluator->arena, "%g", row->least),
+                     text_in_unit(evaluator->arena, row->greatest, row->of)));
 }
 
 // ---------------------------------------------------------------- texts and choices
@@ -193,6 +199,16 @@ static struct pl_value hole_for(struct evaluator *evaluator, enum pl_setting set
                            "the number of a hole, or a point such as (31 mm, 58 mm)", &value);
 }
 
+/// Does a line before this one give the same number?
+static bool has_twin(const struct pl_node *items, const struct pl_node *of) {
+  for (const struct pl_node *item = items; item != of; item = item->next) {
+    if (item->kind == PL_NODE_PROPERTY && item->titles->kind == PL_NODE_NUMBER &&
+        item->number == of->number)
+      return true;
+  }
+  return false;
+}
+
 struct pl_value evaluate_holes(struct evaluator *evaluator, const struct pl_node *block) {
   struct pl_hole *holes = NULL;
   size_t count = 0;
@@ -212,6 +228,11 @@ struct pl_value evaluate_holes(struct evaluator *evaluator, const struct pl_node
                   PL_WORDS(block->name, "a point such as (31 mm, 58 mm) for each hole",
                            node_text_shown(evaluator, item->children),
                            value_words(evaluator->arena, &point)));
+      continue;
+    }
+    if (has_twin(block->children, item)) {
+      pl_report(evaluator->problems, PL_SETTING_TWICE, item->name_span,
+                PL_WORDS(node_text_shown(evaluator, item->titles)));
       continue;
     }
     holes = pl_grow(evaluator->arena, holes, count, &capacity, sizeof *holes);
@@ -246,6 +267,14 @@ static struct pl_viscosity_point point_of(const struct pl_value *value) {
   return (struct pl_viscosity_point){value->number, 298.15};
 }
 
+/// The node of a list's item; of a list that came by a name, the name.
+static const struct pl_node *item_node(const struct pl_node *list, size_t which) {
+  if (list->kind != PL_NODE_LIST) return list;
+  const struct pl_node *item = list->children;
+  while (which-- > 0 && item != NULL) item = item->next;
+  return item == NULL ? list : item;
+}
+
 static struct pl_value viscosity_for(struct evaluator *evaluator, enum pl_setting setting,
                                      const struct pl_node *node) {
   const char *const wanted = "a viscosity such as 350 cSt at 25 degC, or a list of them";
@@ -257,18 +286,26 @@ static struct pl_value viscosity_for(struct evaluator *evaluator, enum pl_settin
       pl_alloc_array(evaluator->arena, count, sizeof *points);
   for (size_t i = 0; i < count; i++) {
     if (!is_viscosity(&items[i]) && items[i].kind != PL_VALUE_VISCOSITY)
-      return report_wrong_kind(evaluator, setting, node, wanted, &items[i]);
+      return report_wrong_kind(evaluator, setting, is_list ? item_node(node, i) : node, wanted,
+                               &items[i]);
     points[i] = point_of(&items[i]);
     if (!(points[i].viscosity > 0)) {
-      pl_report(evaluator->problems, PL_NOT_POSITIVE, node->span,
-                PL_WORDS("a viscosity", node_text_shown(evaluator, node)));
+      const struct pl_node *const item = is_list ? item_node(node, i) : node;
+      pl_report(evaluator->problems, PL_NOT_POSITIVE, item->span,
+                PL_WORDS("A viscosity", node_text_shown(evaluator, item)));
       return value_none();
     }
   }
-  if (count > 1) qsort(points, count, sizeof *points, compare_points);
+  if (count == 0) return report_wrong_kind(evaluator, setting, node, wanted, &value);
+  qsort(points, count, sizeof *points, compare_points);
   for (size_t i = 1; i < count; i++) {
-    if (points[i].temperature <= points[i - 1].temperature ||
-        points[i].viscosity >= points[i - 1].viscosity) {
+    if (points[i].temperature <= points[i - 1].temperature) {
+      const char *const at =
+          text_in_unit(evaluator->arena, points[i].temperature - 273.15, "degC");
+      pl_report(evaluator->problems, PL_VISCOSITY_TWICE, node->span, PL_WORDS(at));
+      return value_none();
+    }
+    if (points[i].viscosity >= points[i - 1].viscosity) {
       pl_report(evaluator->problems, PL_VISCOSITY_ORDER, node->span, PL_NO_WORDS);
       return value_none();
     }
@@ -278,43 +315,54 @@ static struct pl_value viscosity_for(struct evaluator *evaluator, enum pl_settin
 
 static struct pl_value groups_for(struct evaluator *evaluator, enum pl_setting setting,
                                   const struct pl_node *node) {
+  const char *const wanted = "groups such as [4 coils gap 1.2 mm, 3 coils gap 0.5 mm]";
   const struct pl_value value = evaluate(evaluator, node);
-  bool fits = value.kind == PL_VALUE_LIST && value.count > 0;
-  for (size_t i = 0; fits && i < value.count; i++)
-    fits = value.many.items[i].kind == PL_VALUE_COILS;
-  if (fits) return value;
-  return report_wrong_kind(evaluator, setting, node,
-                           "a list such as [4 coils gap 1.2 mm, 3 coils gap 0.5 mm]", &value);
+  if (value.kind != PL_VALUE_LIST || value.count == 0)
+    return report_wrong_kind(evaluator, setting, node, wanted, &value);
+  for (size_t i = 0; i < value.count; i++) {
+    const struct pl_value *const item = &value.many.items[i];
+    if (item->kind != PL_VALUE_COILS)
+      return report_wrong_kind(evaluator, setting, item_node(node, i), wanted, item);
+  }
+  return value;
 }
 
-/// Rows of deflection and force, both growing.
-static bool is_spring_table(const struct pl_value *value) {
+/// A deflection and a force side by side.
+static bool is_table_row(const struct pl_value *row) {
   const struct pl_dimension force = {.length = 1, .mass = 1, .time = -2};
-  if (value->kind != PL_VALUE_LIST || value->count < 2) return false;
-  double last_deflection = -INFINITY;
-  double last_force = -INFINITY;
-  for (size_t i = 0; i < value->count; i++) {
-    const struct pl_value *const row = &value->many.items[i];
-    if (row->kind != PL_VALUE_ROW || row->count != 2) return false;
-    const struct pl_value *const at = row->many.items;
-    if (at[0].kind != PL_VALUE_NUMBER || !pl_dimension_equal(at[0].dimension, PL_LENGTH) ||
-        at[1].kind != PL_VALUE_NUMBER || !pl_dimension_equal(at[1].dimension, force))
-      return false;
-    if (at[0].number <= last_deflection || at[1].number <= last_force) return false;
-    last_deflection = at[0].number;
-    last_force = at[1].number;
-  }
-  return value->many.items[0].many.items[0].number >= 0;
+  if (row->kind != PL_VALUE_ROW || row->count != 2) return false;
+  const struct pl_value *const at = row->many.items;
+  return at[0].kind == PL_VALUE_NUMBER && pl_dimension_equal(at[0].dimension, PL_LENGTH) &&
+         at[1].kind == PL_VALUE_NUMBER && pl_dimension_equal(at[1].dimension, force);
 }
 
 static struct pl_value table_for(struct evaluator *evaluator, enum pl_setting setting,
                                  const struct pl_node *node) {
   const struct pl_value value = evaluate(evaluator, node);
-  if (value.kind == PL_VALUE_NONE || is_spring_table(&value)) return value;
-  return report_wrong_kind(
-      evaluator, setting, node,
-      "a list of two rows or more, deflection and force both growing, such as [0 mm 0 N, 5 mm 2.1 N]",
-      &value);
+  if (value.kind != PL_VALUE_LIST || value.count < 2)
+    return report_wrong_kind(evaluator, setting, node,
+                             "two rows or more, such as [0 mm 0 N, 5 mm 2.1 N]", &value);
+  for (size_t i = 0; i < value.count; i++) {
+    const struct pl_value *const row = &value.many.items[i];
+    const char *const shown = node_text_shown(evaluator, item_node(node, i));
+    if (!is_table_row(row)) {
+      pl_report(evaluator->problems, PL_TABLE_ROW, item_node(node, i)->span,
+                PL_WORDS(shown, value_words(evaluator->arena, row)));
+      return value_none();
+    }
+    const struct pl_value *const at = row->many.items;
+    const struct pl_value *const last = i == 0 ? NULL : value.many.items[i - 1].many.items;
+    if (last != NULL && (at[0].number <= last[0].number || at[1].number <= last[1].number)) {
+      pl_report(evaluator->problems, PL_TABLE_ORDER, item_node(node, i)->span,
+                PL_WORDS(shown, node_text_shown(evaluator, item_node(node, i - 1))));
+      return value_none();
+    }
+  }
+  const struct pl_value *const first = value.many.items[0].many.items;
+  if (first->number >= 0) return value;
+  pl_report(evaluator->problems, PL_IMPOSSIBLE, item_node(node, 0)->span,
+            PL_WORDS("deflection", pl_value_text(evaluator->arena, first)));
+  return value_none();
 }
 
 // ---------------------------------------------------------------- parts
@@ -332,7 +380,8 @@ static struct pl_value part_for(struct evaluator *evaluator, enum pl_setting set
   if (value.kind == PL_VALUE_TEXT)
     return part_value(part_named(evaluator, kind, value.text, node->span));
   if (value.kind == PL_VALUE_PART && value.part->kind == kind) return value;
-  const char *wanted = "the name of one in quotes";
+  const char *wanted =
+      pl_format(evaluator->arena, "the name of %s in quotes", kind_words(evaluator->arena, kind));
   if (kind == PL_BLOCK_OIL) {
     if (is_viscosity(&value) || value.kind == PL_VALUE_VISCOSITY || value.kind == PL_VALUE_LIST) {
       const struct pl_value viscosity = viscosity_for(evaluator, PL_SETTING_VISCOSITY, node);

@@ -4,6 +4,15 @@
 
 #include <string.h>
 
+static const char *all_words(struct pl_arena *arena, const char *const *kinds) {
+  struct pl_buffer words = {.arena = arena};
+  for (int i = 0; i < PL_BLOCK_KIND_COUNT; i++) {
+    const bool last = i + 1 == PL_BLOCK_KIND_COUNT;
+    pl_buffer_format(&words, "%s%s", i == 0 ? "" : last ? " and " : ", ", kinds[i]);
+  }
+  return pl_buffer_string(&words);
+}
+
 static void declare_block(struct pl_arena *arena, struct file *file, const struct pl_node *node,
                           size_t *capacity) {
   const enum pl_block_kind kind = pl_block_kind_of(node->name);
@@ -12,7 +21,9 @@ static void declare_block(struct pl_arena *arena, struct file *file, const struc
     for (int i = 0; i < PL_BLOCK_KIND_COUNT; i++)
       kinds[i] = pl_block_kind_name((enum pl_block_kind)i);
     const char *const near = pl_nearest(node->name, kinds, PL_BLOCK_KIND_COUNT);
-    pl_report(file->problems, PL_UNKNOWN_KIND, node->name_span, PL_WORDS(node->name, near));
+    pl_report(file->problems, near == NULL ? PL_UNKNOWN_KIND_FAR : PL_UNKNOWN_KIND,
+              node->name_span,
+              PL_WORDS(node->name, near == NULL ? all_words(arena, kinds) : near));
     return;
   }
   if (node->titles == NULL || node->titles->kind != PL_NODE_TEXT) {
@@ -32,6 +43,17 @@ static void declare_let(struct pl_arena *arena, struct file *file, const struct 
                         size_t *capacity) {
   file->lets = pl_grow(arena, file->lets, file->let_count, capacity, sizeof *file->lets);
   file->lets[file->let_count++] = (struct let){node->name, node};
+}
+
+/// A `let` inside a block is reported with the block's items; its name is known all the same, so
+/// that this is the only problem.
+static void declare_inner_lets(struct pl_arena *arena, struct file *file,
+                               const struct pl_node *items, size_t *capacity) {
+  for (const struct pl_node *node = items; node != NULL; node = node->next) {
+    if (node->kind == PL_NODE_LET) declare_let(arena, file, node, capacity);
+    if (node->kind == PL_NODE_BLOCK)
+      declare_inner_lets(arena, file, node->children, capacity);
+  }
 }
 
 /// Puts the blocks into maps once their array no longer moves.
@@ -56,7 +78,10 @@ void declare_file(struct pl_arena *arena, struct file *file) {
   size_t let_capacity = 0;
   for (const struct pl_node *node = file->tree->items; node != NULL; node = node->next) {
     switch (node->kind) {
-    case PL_NODE_BLOCK: declare_block(arena, file, node, &block_capacity); break;
+    case PL_NODE_BLOCK:
+      declare_block(arena, file, node, &block_capacity);
+      declare_inner_lets(arena, file, node->children, &let_capacity);
+      break;
     case PL_NODE_LET: declare_let(arena, file, node, &let_capacity); break;
     case PL_NODE_PROPERTY:
       pl_report(file->problems, PL_PROPERTY_OUTSIDE, node->span,

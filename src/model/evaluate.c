@@ -45,140 +45,9 @@ const char *value_words(struct pl_arena *arena, const struct pl_value *value) {
   case PL_VALUE_RANGE: return "a range";
   case PL_VALUE_HOLES: return "a set of holes";
   case PL_VALUE_PART:
-    return pl_format(arena, "a part (%s)", pl_block_kind_name(value->part->kind));
+    return kind_words(arena, value->part->kind);
   }
   return "";
-}
-
-// ---------------------------------------------------------------- names
-
-/// The value of a `let`, worked out once for a program.
-static struct pl_value value_of_let(struct evaluator *evaluator, struct let_value *let,
-                                    const struct pl_node *use) {
-  const struct pl_node *const node = let->let->node;
-  if (use->span.source == node->span.source && use->span.start < node->span.start) {
-    struct pl_diagnostic *const problem =
-        pl_report(evaluator->problems, PL_USED_BEFORE, use->span, PL_WORDS(use->name));
-    pl_relate(problem, node->name_span, "it is given here");
-    return value_none();
-  }
-  if (let->state == LET_BUSY) {
-    pl_report(evaluator->problems, PL_CIRCLE, use->span, PL_WORDS(use->name));
-    return value_none();
-  }
-  if (let->state == LET_FRESH) {
-    let->state = LET_BUSY;
-    struct evaluator own = {.program = evaluator->program,
-                            .arena = evaluator->program->arena,
-                            .problems = evaluator->program->problems};
-    let->value = evaluate(&own, node->children);
-    let->state = LET_DONE;
-  }
-  return let->value;
-}
-
-/// The place that a path such as `front.preload` means, seen from where it is used: from
-/// rear-left, `front` is front-left and `right` is rear-right.
-static enum pl_place place_from(enum pl_place here, const char *word) {
-  const enum pl_place named = pl_place_of(word);
-  if (named == PL_FRONT || named == PL_REAR) {
-    if (here > PL_REAR_RIGHT) return named;
-    const bool right = here == PL_FRONT_RIGHT || here == PL_REAR_RIGHT;
-    return named == PL_FRONT ? (right ? PL_FRONT_RIGHT : PL_FRONT_LEFT)
-                             : (right ? PL_REAR_RIGHT : PL_REAR_LEFT);
-  }
-  if (named != PL_PLACE_COUNT) return named;
-  const bool left = strcmp(word, "left") == 0;
-  if (!left && strcmp(word, "right") != 0) return PL_PLACE_COUNT;
-  const enum pl_place axle = pl_place_at(here, PL_SCOPE_AXLE);
-  if (axle == PL_PLACE_COUNT) return PL_PLACE_COUNT;
-  if (axle == PL_FRONT) return left ? PL_FRONT_LEFT : PL_FRONT_RIGHT;
-  return left ? PL_REAR_LEFT : PL_REAR_RIGHT;
-}
-
-/// The first word of a path, copied; `*rest` is what follows the point, or null.
-static const char *first_word(struct pl_arena *arena, const char *path, const char **rest) {
-  const char *const point = strchr(path, '.');
-  *rest = point == NULL ? NULL : point + 1;
-  return point == NULL ? path : pl_copy_text(arena, path, (size_t)(point - path));
-}
-
-/// A setting of the layered thing in whose block the expression stands.
-static bool value_of_setting(struct evaluator *evaluator, const struct pl_node *use,
-                             struct pl_value *value) {
-  struct layered *const layered = evaluator->layered;
-  if (layered == NULL) return false;
-  const char *path = use->name;
-  const char *rest = NULL;
-  enum pl_place place = evaluator->place;
-  const char *word = first_word(evaluator->arena, path, &rest);
-  const enum pl_place other = rest == NULL ? PL_PLACE_COUNT : place_from(place, word);
-  if (other != PL_PLACE_COUNT && layered->kind == PL_BLOCK_SETUP) {
-    place = other;
-    path = rest;
-    word = first_word(evaluator->arena, path, &rest);
-  }
-  enum pl_setting setting = pl_setting_of(path, layered->kind);
-  const bool of_part = setting == PL_SETTING_COUNT && rest != NULL;
-  if (of_part) setting = pl_setting_of(word, layered->kind);
-  if (setting == PL_SETTING_COUNT) return false;
-  const enum pl_scope scope = pl_settings[setting].scope;
-  const enum pl_place at =
-      scope == PL_SCOPE_PART ? PL_CAR : pl_place_at(place, scope);
-  if (at == PL_PLACE_COUNT) {
-    pl_report(evaluator->problems, PL_NEEDS_PLACE, use->span, PL_WORDS(path));
-    *value = value_none();
-    return true;
-  }
-  evaluator->uses_place = true;
-  const struct pl_resolved *resolved = layered_get(layered, setting, at);
-  if (of_part && resolved->value.kind == PL_VALUE_PART) {
-    const struct pl_part *const part = resolved->value.part;
-    const enum pl_setting inner = pl_setting_of(rest, part->kind);
-    if (inner == PL_SETTING_COUNT) {
-      pl_report(evaluator->problems, PL_UNKNOWN_KEY, use->span,
-                PL_WORDS(pl_format(evaluator->arena, "This %s", pl_block_kind_name(part->kind)),
-                         rest, pl_setting_nearest(rest, part->kind)));
-      *value = value_none();
-      return true;
-    }
-    resolved = pl_part_get(part, inner);
-  }
-  *value = resolved->value;
-  if (value->kind == PL_VALUE_NONE)
-    pl_report(evaluator->problems, PL_NO_VALUE_YET, use->span, PL_WORDS(use->name));
-  return true;
-}
-
-static void report_unknown_name(struct evaluator *evaluator, const struct pl_node *use) {
-  const char *near = NULL;
-  if (evaluator->layered != NULL) near = pl_setting_nearest(use->name, evaluator->layered->kind);
-  if (near == NULL) {
-    const struct pl_program *const program = evaluator->program;
-    const char **names = NULL;
-    size_t count = 0;
-    size_t capacity = 0;
-    for (size_t i = 0; i < program->file_count; i++) {
-      for (size_t j = 0; j < program->files[i]->let_count; j++) {
-        names = pl_grow(program->arena, names, count, &capacity, sizeof *names);
-        names[count++] = program->files[i]->lets[j].name;
-      }
-    }
-    near = pl_nearest(use->name, names, count);
-  }
-  pl_report(evaluator->problems, PL_UNKNOWN_NAME, use->span, PL_WORDS(use->name, near));
-}
-
-static struct pl_value evaluate_name(struct evaluator *evaluator, const struct pl_node *node) {
-  struct let_value *const let = pl_map_get(evaluator->program->lets, node->name);
-  if (let != NULL) return value_of_let(evaluator, let, node);
-  struct pl_value value = value_none();
-  if (value_of_setting(evaluator, node, &value)) return value;
-  if (evaluator->look_up != NULL &&
-      evaluator->look_up->find(evaluator->look_up->context, node, &value))
-    return value;
-  report_unknown_name(evaluator, node);
-  return value_none();
 }
 
 // ---------------------------------------------------------------- literals
@@ -243,7 +112,7 @@ static struct pl_value evaluate_group(struct evaluator *evaluator, const struct 
   size_t at = count == 2 ? 1 : 0;
   for (const struct pl_node *child = node->children; child != NULL; child = child->next) {
     const double number =
-        child_number(evaluator, child, PL_LENGTH, "a coordinate of a point is a length");
+        child_number(evaluator, child, PL_LENGTH, "A coordinate of a point is a length");
     if (isnan(number)) return value_none();
     numbers[at++] = number;
   }
@@ -304,11 +173,12 @@ static struct pl_value evaluate_ports(struct evaluator *evaluator, const struct 
   const struct pl_node *const count_node = node->children;
   const struct pl_node *const first = count_node->next;
   const double count =
-      child_number(evaluator, count_node, PL_DIMENSIONLESS, "the number of ports is a plain number");
-  const double cap = child_number(evaluator, first, PL_LENGTH, "a port's diameter is a length");
+      child_number(evaluator, count_node, PL_DIMENSIONLESS, "The number of ports is a plain number");
+  const char *const what = "A port's diameter is a length";
+  const double cap = child_number(evaluator, first, PL_LENGTH, what);
   double shaft = cap;
   if (first->next != NULL)
-    shaft = child_number(evaluator, first->next, PL_LENGTH, "a port's diameter is a length");
+    shaft = child_number(evaluator, first->next, PL_LENGTH, what);
   if (isnan(count) || isnan(cap) || isnan(shaft)) return value_none();
   if (count != floor(count) || count < 1 || count > 64) {
     pl_report(evaluator->problems, PL_PORT_COUNT, count_node->span,
@@ -316,8 +186,9 @@ static struct pl_value evaluate_ports(struct evaluator *evaluator, const struct 
     return value_none();
   }
   if (cap <= 0 || shaft <= 0) {
-    pl_report(evaluator->problems, PL_PORT_DIAMETER, first->span,
-              PL_WORDS(node_text_shown(evaluator, first)));
+    const struct pl_node *const wrong = cap <= 0 ? first : first->next;
+    pl_report(evaluator->problems, PL_PORT_DIAMETER, wrong->span,
+              PL_WORDS(node_text_shown(evaluator, wrong)));
     return value_none();
   }
   return value_of_ports(evaluator, (struct pl_ports){.count = count, .cap_diameter = cap,
@@ -341,7 +212,7 @@ static struct pl_value evaluate_one_way(struct evaluator *evaluator, const struc
   if (node->children->next != NULL) {
     const struct pl_dimension pressure = {.length = -1, .mass = 1, .time = -2};
     ports.opens_at =
-        child_number(evaluator, node->children->next, pressure, "`opens-at` is a pressure");
+        child_number(evaluator, node->children->next, pressure, "After `opens-at` comes a pressure");
     if (isnan(ports.opens_at)) return value_none();
   }
   return value_of_ports(evaluator, ports);
@@ -350,13 +221,13 @@ static struct pl_value evaluate_one_way(struct evaluator *evaluator, const struc
 static struct pl_value evaluate_at(struct evaluator *evaluator, const struct pl_node *node) {
   const struct pl_dimension kinematic = {.length = 2, .time = -1};
   const double viscosity = child_number(evaluator, node->children, kinematic,
-                                        "what stands before `at` is a viscosity in cSt");
+                                        "Before `at` stands a viscosity in cSt");
   const double temperature = child_number(evaluator, node->children->next, PL_TEMPERATURE,
-                                          "what stands behind `at` is a temperature");
+                                          "After `at` comes a temperature");
   if (isnan(viscosity) || isnan(temperature)) return value_none();
   if (viscosity <= 0) {
     pl_report(evaluator->problems, PL_NOT_POSITIVE, node->children->span,
-              PL_WORDS("a viscosity", node_text_shown(evaluator, node->children)));
+              PL_WORDS("A viscosity", node_text_shown(evaluator, node->children)));
     return value_none();
   }
   struct pl_viscosity_point *const point = pl_alloc(evaluator->arena, sizeof *point);
@@ -366,13 +237,18 @@ static struct pl_value evaluate_at(struct evaluator *evaluator, const struct pl_
 
 static struct pl_value evaluate_coils(struct evaluator *evaluator, const struct pl_node *node) {
   const double count = child_number(evaluator, node->children, PL_DIMENSIONLESS,
-                                    "the number of coils is a plain number");
+                                    "The number of coils is a plain number");
   const double gap = child_number(evaluator, node->children->next, PL_LENGTH,
-                                  "the gap between turns is a length");
+                                  "The gap between turns is a length");
   if (isnan(count) || isnan(gap)) return value_none();
-  if (count <= 0 || gap < 0) {
-    pl_report(evaluator->problems, PL_NOT_POSITIVE, node->span,
-              PL_WORDS("a group of coils", node_text_shown(evaluator, node)));
+  if (count <= 0) {
+    pl_report(evaluator->problems, PL_NOT_POSITIVE, node->children->span,
+              PL_WORDS("A number of coils", node_text_shown(evaluator, node->children)));
+    return value_none();
+  }
+  if (gap < 0) {
+    pl_report(evaluator->problems, PL_IMPOSSIBLE, node->children->next->span,
+              PL_WORDS("gap", node_text_shown(evaluator, node->children->next)));
     return value_none();
   }
   return (struct pl_value){.kind = PL_VALUE_COILS, .number = count, .x = gap};

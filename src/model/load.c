@@ -105,6 +105,32 @@ static const char *normal_path(struct pl_arena *arena, const char *folder, const
   return out;
 }
 
+/// The path as it is shown: "cars/../oils.leaf" reads "oils.leaf".
+static const char *tidy_path(struct pl_arena *arena, const char *path) {
+  char *const out = pl_alloc(arena, strlen(path) + 2);
+  size_t length = 0;
+  size_t depth = 0; // parts that a ".." may take back
+  if (path[0] == '/') out[length++] = '/';
+  for (const char *at = path; *at != '\0';) {
+    at += strspn(at, "/");
+    const size_t part = strcspn(at, "/");
+    const bool up = part == 2 && at[0] == '.' && at[1] == '.';
+    if (up && depth > 0) {
+      while (length > 0 && out[length - 1] != '/') length--;
+      if (length > 1) length--;
+      depth--;
+    } else if (part > 0 && !(part == 1 && at[0] == '.')) {
+      if (length > 0 && out[length - 1] != '/') out[length++] = '/';
+      memcpy(out + length, at, part);
+      length += part;
+      if (!up) depth++;
+    }
+    at += part;
+  }
+  out[length] = '\0';
+  return out;
+}
+
 // ---------------------------------------------------------------- includes
 
 static enum pl_code code_of_status(enum pl_file_status status) {
@@ -131,7 +157,8 @@ static enum pl_file_status find_below(struct pl_program *program, const char *re
   *real_path = pl_real_path(arena, wanted, &status);
   if (*real_path == NULL) return status;
   if (!inside_roots(program, *real_path)) return PL_FILE_OUTSIDE;
-  *shown_path = pl_join_path(program->session->arena, shown_folder, path);
+  struct pl_arena *const kept = program->session->arena;
+  *shown_path = tidy_path(kept, pl_join_path(kept, shown_folder, path));
   return PL_FILE_OK;
 }
 

@@ -136,8 +136,10 @@ static struct pl_value add(struct evaluator *evaluator, enum pl_operator operato
   if (!both_numbers(left, right) || !pl_dimension_equal(left->dimension, right->dimension))
     return report_misfit(evaluator, PL_CANNOT_ADD, node, left, left_node, right, right_node);
   if (!temperatures_fit(operator, left, right))
-    return report_misfit(evaluator, PL_CANNOT_ADD_TEMPERATURES, node, left, left_node, right,
-                         right_node);
+    return report_misfit(evaluator,
+                         operator == PL_PLUS ? PL_CANNOT_ADD_TEMPERATURES
+                                             : PL_TEMPERATURE_OFF_DIFFERENCE,
+                         node, left, left_node, right, right_node);
   const double sign = operator == PL_PLUS ? 1 : -1;
   struct pl_value sum = finite_number(evaluator, node, left->number + sign * right->number,
                                       left->dimension);
@@ -218,6 +220,14 @@ static struct pl_value compare(struct evaluator *evaluator, enum pl_operator ope
   return report_misfit(evaluator, PL_CANNOT_COMPARE, node, left, left_node, right, right_node);
 }
 
+/// The node of a list's item or a range's end; of one that came by a name, the name.
+static const struct pl_node *node_within(const struct pl_node *node, size_t which) {
+  if (node->kind != PL_NODE_LIST && node->kind != PL_NODE_RANGE) return node;
+  const struct pl_node *child = node->children;
+  while (which-- > 0 && child != NULL) child = child->next;
+  return child == NULL ? node : child;
+}
+
 static struct pl_value is_in(struct evaluator *evaluator, const struct pl_node *node,
                              const struct pl_value *left, const struct pl_node *left_node,
                              const struct pl_value *right, const struct pl_node *right_node) {
@@ -225,10 +235,13 @@ static struct pl_value is_in(struct evaluator *evaluator, const struct pl_node *
     const struct pl_value *const least = &right->many.items[0];
     const struct pl_value *const greatest = &right->many.items[1];
     const struct pl_value above =
-        compare(evaluator, PL_GREATER_EQUAL, node, left, left_node, least, right_node);
+        compare(evaluator, PL_GREATER_EQUAL, node, left, left_node, least,
+                node_within(right_node, 0));
+    if (above.kind == PL_VALUE_NONE) return above;
     const struct pl_value below =
-        compare(evaluator, PL_LESS_EQUAL, node, left, left_node, greatest, right_node);
-    if (above.kind == PL_VALUE_NONE || below.kind == PL_VALUE_NONE) return value_none();
+        compare(evaluator, PL_LESS_EQUAL, node, left, left_node, greatest,
+                node_within(right_node, 1));
+    if (below.kind == PL_VALUE_NONE) return below;
     return value_truth(above.number != 0 && below.number != 0);
   }
   if (right->kind != PL_VALUE_LIST) {
@@ -239,10 +252,11 @@ static struct pl_value is_in(struct evaluator *evaluator, const struct pl_node *
   bool found = false;
   for (size_t i = 0; i < right->count; i++) {
     const struct pl_value *const item = &right->many.items[i];
+    const struct pl_node *const item_node = node_within(right_node, i);
     const struct pl_value one =
         item->kind == PL_VALUE_RANGE
-            ? is_in(evaluator, node, left, left_node, item, right_node)
-            : compare(evaluator, PL_EQUAL, node, left, left_node, item, right_node);
+            ? is_in(evaluator, node, left, left_node, item, item_node)
+            : compare(evaluator, PL_EQUAL, node, left, left_node, item, item_node);
     if (one.kind == PL_VALUE_NONE) return one;
     if (one.number != 0) found = true;
   }
@@ -416,10 +430,13 @@ struct pl_value call_function(struct evaluator *evaluator, const struct pl_node 
     return value_none();
   }
   if (count < functions[which].least || count > functions[which].most) {
+    const size_t least = functions[which].least;
+    const size_t most = functions[which].most;
+    const char *const wanted =
+        least == most ? pl_format(evaluator->arena, "%zu value%s", most, most == 1 ? "" : "s")
+                      : pl_format(evaluator->arena, "%zu to %zu values", least, most);
     pl_report(evaluator->problems, PL_ARGUMENT_COUNT, call->span,
-              PL_WORDS(call->name, pl_format(evaluator->arena, "%zu", functions[which].least),
-                       pl_format(evaluator->arena, "%zu", functions[which].most),
-                       pl_format(evaluator->arena, "%zu", count)));
+              PL_WORDS(call->name, wanted, pl_format(evaluator->arena, "%zu", count)));
     return value_none();
   }
   if (strcmp(call->name, "blend") == 0) return blend(evaluator, call);

@@ -69,8 +69,24 @@ static double number_in(const struct pl_part *part, enum pl_setting setting) {
   return resolved->value.kind == PL_VALUE_NUMBER ? resolved->value.number : NAN;
 }
 
+/// Also true of what was given and found wrong: that was reported where it stands.
 static bool has(const struct pl_part *part, enum pl_setting setting) {
-  return pl_part_get(part, setting)->value.kind != PL_VALUE_NONE;
+  const struct pl_resolved *const resolved = pl_part_get(part, setting);
+  return resolved->given || resolved->value.kind != PL_VALUE_NONE;
+}
+
+/// Was a line of the part's block skipped, which may have given what the part lacks?
+static bool has_broken_line(const struct pl_part *part) {
+  for (const struct pl_node *item = part->block->node->children; item != NULL; item = item->next)
+    if (item->kind == PL_NODE_BROKEN) return true;
+  return false;
+}
+
+static void report_lack(struct evaluator *evaluator, const struct pl_part *part,
+                        const char *key) {
+  if (has_broken_line(part)) return;
+  pl_report(evaluator->problems, PL_PART_LACKS, part->block->node->titles->span,
+            PL_WORDS(pl_block_kind_name(part->kind), part->name, key));
 }
 
 /// Where a setting of the part was given last; the part's name where nowhere.
@@ -103,7 +119,7 @@ static void check_spring(struct evaluator *evaluator, const struct pl_part *part
   const bool by_coils = has(part, PL_SETTING_ACTIVE_COILS) || has(part, PL_SETTING_TOTAL_COILS);
   const bool known = has(part, PL_SETTING_RATE) || has(part, PL_SETTING_TABLE) ||
                      (by_wire && (by_coils || has(part, PL_SETTING_GROUPS)));
-  if (!known)
+  if (!known && !has_broken_line(part))
     pl_report(evaluator->problems, PL_SPRING_UNKNOWN, part->block->node->titles->span,
               PL_WORDS(part->name));
   check_less(evaluator, part, PL_SETTING_WIRE, PL_SETTING_MEAN_DIAMETER);
@@ -130,17 +146,13 @@ static void check_piston(struct evaluator *evaluator, const struct pl_part *part
   if (!isnan(diameter) && area >= diameter * diameter)
     pl_report(evaluator->problems, PL_PORTS_TOO_LARGE, span_of(part, PL_SETTING_PORTS),
               PL_WORDS(part->name));
-  if (!has(part, PL_SETTING_PORTS))
-    pl_report(evaluator->problems, PL_PART_LACKS, part->block->node->titles->span,
-              PL_WORDS("piston", part->name, "ports"));
+  if (!has(part, PL_SETTING_PORTS)) report_lack(evaluator, part, "ports");
 }
 
 static void check_part(struct evaluator *evaluator, const struct pl_part *part) {
   switch (part->kind) {
   case PL_BLOCK_OIL:
-    if (!has(part, PL_SETTING_VISCOSITY))
-      pl_report(evaluator->problems, PL_PART_LACKS, part->block->node->titles->span,
-                PL_WORDS("oil", part->name, "viscosity"));
+    if (!has(part, PL_SETTING_VISCOSITY)) report_lack(evaluator, part, "viscosity");
     break;
   case PL_BLOCK_SPRING: check_spring(evaluator, part); break;
   case PL_BLOCK_PISTON: check_piston(evaluator, part); break;
@@ -157,10 +169,23 @@ static int compare_rows(const void *left, const void *right) {
   return a->weight < b->weight ? -1 : a->weight > b->weight;
 }
 
+/// Does a line of the same block before this one give the same weight?
+static bool weight_is_given(const struct pl_block *block, const struct pl_node *row) {
+  for (const struct pl_node *item = block->node->children; item != row; item = item->next)
+    if (item->kind == PL_NODE_PROPERTY && item->is_weight && item->number == row->number)
+      return true;
+  return false;
+}
+
 /// One row of a scale, `30 wt = 350 cSt`; a later layer's row replaces an earlier one.
 static void add_scale_row(struct evaluator *evaluator, struct pl_part *part,
-                          const struct pl_node *item, size_t *capacity) {
-  if (item->kind != PL_NODE_PROPERTY) return;
+                          const struct pl_block *block, const struct pl_node *item,
+                          size_t *capacity) {
+  if (item->kind == PL_NODE_BROKEN) return;
+  if (item->kind != PL_NODE_PROPERTY) {
+    pl_report(evaluator->problems, PL_SCALE_ROW, item->span, PL_NO_WORDS);
+    return;
+  }
   const struct pl_dimension kinematic = {.length = 2, .time = -1};
   const bool shaped = item->titles->kind == PL_NODE_NUMBER && item->is_weight;
   struct evaluator own = *evaluator;
@@ -171,6 +196,11 @@ static void add_scale_row(struct evaluator *evaluator, struct pl_part *part,
   if (!fits || item->operator != PL_SET) {
     if (!shaped || value.kind != PL_VALUE_NONE)
       pl_report(evaluator->problems, PL_SCALE_ROW, item->span, PL_NO_WORDS);
+    return;
+  }
+  if (weight_is_given(block, item)) {
+    pl_report(evaluator->problems, PL_SETTING_TWICE, item->name_span,
+              PL_WORDS(node_text_shown(evaluator, item->titles)));
     return;
   }
   for (size_t i = 0; i < part->row_count; i++) {
@@ -195,8 +225,9 @@ static const struct pl_part *scale_of_block(struct evaluator *evaluator,
   add_layers(&layered, block);
   size_t capacity = 0;
   for (size_t i = 0; i < layered.layer_count; i++) {
-    const struct pl_node *item = layered.layers[i].block->node->children;
-    for (; item != NULL; item = item->next) add_scale_row(evaluator, part, item, &capacity);
+    const struct pl_block *const from = layered.layers[i].block;
+    for (const struct pl_node *item = from->node->children; item != NULL; item = item->next)
+      add_scale_row(evaluator, part, from, item, &capacity);
   }
   if (part->row_count > 1) qsort(part->rows, part->row_count, sizeof *part->rows, compare_rows);
   return part;
@@ -228,6 +259,7 @@ static const struct pl_part *scale_in_scope(struct evaluator *evaluator,
   struct only_scale only = {NULL, 0};
   pl_program_each(evaluator->program, PL_BLOCK_OIL_SCALE, count_scale, &only);
   if (only.count == 1) return scale_of_block(evaluator, only.block);
+  if (only.count > 1 && evaluator->by_itself) return NULL; // a setup will choose
   pl_report(evaluator->problems, only.count == 0 ? PL_WEIGHT_WITHOUT_SCALE : PL_WEIGHT_SCALES,
             node->span,
             PL_WORDS(node_text_shown(evaluator, node),
@@ -274,7 +306,8 @@ const struct pl_part *part_of_block(struct evaluator *evaluator, const struct pl
                               .problems = evaluator->problems,
                               .setup = evaluator->layered == NULL ? NULL
                                                                   : evaluator->layered->setup,
-                              .kind = block->kind};
+                              .kind = block->kind,
+                              .by_itself = evaluator->by_itself};
   add_layers(layered, block);
   collect_assignments(layered);
   for (size_t i = 0; i < layered->count; i++)
@@ -288,9 +321,9 @@ const struct pl_part *part_named(struct evaluator *evaluator, enum pl_block_kind
                                  const char *name, struct pl_span span) {
   const struct pl_block *const block = pl_program_find(evaluator->program, kind, name);
   if (block == NULL) {
-    pl_report(evaluator->problems, PL_UNKNOWN_PART, span,
-              PL_WORDS(pl_block_kind_name(kind), name,
-                       nearest_block(evaluator->program, kind, name)));
+    const char *const near = nearest_block(evaluator->program, kind, name);
+    pl_report(evaluator->problems, near == NULL ? PL_UNKNOWN_PART_FAR : PL_UNKNOWN_PART, span,
+              PL_WORDS(pl_block_kind_name(kind), name, near));
     return NULL;
   }
   struct pl_setup *const setup =

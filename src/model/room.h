@@ -119,6 +119,7 @@ struct layered {
   struct assignment **given;    ///< for each setting its assignments
   struct pl_resolved **values;  ///< [setting][place], resolved at first use
   unsigned char *busy;          ///< [setting][place]
+  bool by_itself; ///< a car or a part without a setup: what it lacks, a setup may give
 };
 
 /// First setting and number of settings of blocks of that kind.
@@ -171,10 +172,15 @@ struct evaluator {
   enum pl_place place;     ///< where in a setup
   const struct pl_name_lookup *look_up;
   bool in_scale;   ///< in a row of an oil scale, where no weight has a meaning
+  bool by_itself;  ///< see struct layered
   bool uses_place; ///< set when the value is not the same everywhere
 };
 
 struct pl_value evaluate(struct evaluator *evaluator, const struct pl_node *node);
+/// What a name stands for; NONE after a report.
+struct pl_value evaluate_name(struct evaluator *evaluator, const struct pl_node *node);
+/// Works out a `let`, unless that was done.
+void evaluate_let(struct pl_program *program, struct let_value *let);
 /// The value as the setting wants it; NONE after a report.
 struct pl_value evaluate_setting(struct evaluator *evaluator, enum pl_setting setting,
                                  const struct pl_node *node);
@@ -201,6 +207,8 @@ struct pl_value combine(struct evaluator *evaluator, enum pl_operator operator,
                         const struct pl_node *right_node);
 /// The text of the node as it stands in the file.
 const char *node_text_shown(struct evaluator *evaluator, const struct pl_node *node);
+/// "a spring", "an oil".
+const char *kind_words(struct pl_arena *arena, enum pl_block_kind kind);
 /// "a length" and so on, of a value of any kind.
 const char *value_words(struct pl_arena *arena, const struct pl_value *value);
 

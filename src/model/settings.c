@@ -116,6 +116,11 @@ enum pl_block_kind pl_block_kind_of(const char *name) {
   return PL_BLOCK_KIND_COUNT;
 }
 
+const char *kind_words(struct pl_arena *arena, enum pl_block_kind kind) {
+  const char *const name = kind_names[kind];
+  return pl_format(arena, "%s %s", strchr("aeiou", name[0]) != NULL ? "an" : "a", name);
+}
+
 void settings_of_kind(enum pl_block_kind kind, enum pl_setting *first, size_t *count) {
   const enum pl_block_kind owner = kind == PL_BLOCK_CAR ? PL_BLOCK_SETUP : kind;
   *first = PL_SETTING_COUNT;

@@ -42,6 +42,19 @@ static struct evaluator evaluator_of(struct pl_setup *setup) {
                             .place = PL_CAR};
 }
 
+/// A key that stands twice in one block, so that one of them would be lost.
+static bool is_given_twice(struct evaluator *evaluator, const struct pl_node *block,
+                           const struct pl_node *item) {
+  for (const struct pl_node *other = block->children; other != item; other = other->next) {
+    if (other->kind != PL_NODE_PROPERTY || strcmp(other->name, item->name) != 0) continue;
+    struct pl_diagnostic *const problem =
+        pl_report(evaluator->problems, PL_SETTING_TWICE, item->name_span, PL_WORDS(item->name));
+    pl_relate(problem, other->name_span, "it is given here already");
+    return true;
+  }
+  return false;
+}
+
 void collect_ballast(struct pl_setup *setup, size_t layer, const struct pl_node *block) {
   struct evaluator evaluator = evaluator_of(setup);
   const bool named = block->titles != NULL && block->titles->kind == PL_NODE_TEXT;
@@ -60,6 +73,7 @@ void collect_ballast(struct pl_setup *setup, size_t layer, const struct pl_node 
                 PL_WORDS("A piece of ballast", item->name, pl_nearest(item->name, keys, 2)));
       continue;
     }
+    if (is_given_twice(&evaluator, block, item)) continue;
     const struct pl_value value = evaluate_setting(
         &evaluator, is_mass ? PL_SETTING_CORNER_MASS : PL_SETTING_WHEEL_CENTRE, item->children);
     if (is_mass && value.kind == PL_VALUE_NUMBER && value.number < 0)
@@ -90,6 +104,7 @@ void collect_extra(struct pl_setup *setup, size_t layer, enum written_scope scop
       pl_report(evaluator.problems, PL_EXTRA_SHAPE, item->name_span, PL_NO_WORDS);
       continue;
     }
+    if (is_given_twice(&evaluator, block, item)) continue;
     // Anything that has no row reads as a text.
     const struct pl_value value =
         evaluate_setting(&evaluator, PL_SETTING_NOTES, item->children);
@@ -172,6 +187,18 @@ static bool is_base_of_other(const struct search *search, const struct pl_block 
   return false;
 }
 
+/// Is a base missing, or are there none but setups that start from each other?
+static bool chain_is_broken(const struct search *search) {
+  bool all_are_bases = true;
+  for (size_t i = 0; i < search->count; i++) {
+    const struct pl_node *const base = search->blocks[i]->node->bases;
+    if (base != NULL && pl_program_find(search->program, PL_BLOCK_SETUP, base->name) == NULL)
+      return true;
+    if (!is_base_of_other(search, search->blocks[i])) all_are_bases = false;
+  }
+  return all_are_bases;
+}
+
 static const char *names_of(const struct search *search) {
   struct pl_buffer names = {.arena = search->program->arena};
   for (size_t i = 0; i < search->count; i++)
@@ -200,7 +227,7 @@ const struct pl_setup *pl_program_setup(struct pl_program *program, const char *
   if (tips == 1) return setup_of_block(program, only);
   if (search.count == 0)
     pl_report(program->problems, PL_NOTHING_TO_PRINT, whole, PL_NO_WORDS);
-  else
+  else if (!chain_is_broken(&search)) // else that was reported, and more would be a guess
     pl_report(program->problems, PL_SEVERAL_SETUPS, whole, PL_WORDS(names_of(&search)));
   return NULL;
 }

@@ -44,8 +44,9 @@ struct pl_walk_end {
   bool stopped;
 };
 
-// Walks the arm from its measured position toward `goal`, which the walk need not reach: the
-// wheel may pass the height looked for, turn back, or the linkage lock.
+// Walks the arm from its measured position toward the angle `goal` (infinite: as far as it
+// goes), which the walk need not reach: the wheel may pass the height looked for, turn back, or
+// the linkage lock.
 static struct pl_walk_end walk_toward(const struct pl_walk *walk, double goal) {
   const struct pl_arm_span span = pl_arm_span(walk->linkage);
   const double limit = fmin(fmax(goal, span.least), span.greatest);
@@ -107,7 +108,8 @@ bool pl_linkage_at_height(const struct pl_linkage *linkage, double z,
   const struct pl_walk walk = {linkage, z, pl_upright_at(linkage, 0.0).wheel_first.z};
   if (travel == 0.0) return arm_at_angle(linkage, 0.0, true, state);
   if (walk.first_rise == 0.0) return arm_at_angle(linkage, 0.0, false, state);
-  const struct pl_walk_end end = walk_toward(&walk, copysign(PL_PI, travel * walk.first_rise));
+  const struct pl_walk_end end =
+      walk_toward(&walk, copysign(INFINITY, travel * walk.first_rise));
   return arm_at_angle(linkage, end.angle, !end.stopped, state);
 }
 

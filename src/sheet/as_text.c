@@ -73,9 +73,7 @@ static void add_mark(struct pl_buffer *out, const struct pl_mark *mark) {
                                            "polygon", "circle", "link"};
   pl_buffer_text(out, kind_names[mark->kind]);
   switch (mark->kind) {
-  case PL_MARK_TEXT:
-    add_text(out, mark);
-    break;
+  case PL_MARK_TEXT: add_text(out, mark); break;
   case PL_MARK_LINE:
   case PL_MARK_POLYLINE:
   case PL_MARK_POLYGON:

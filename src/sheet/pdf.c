@@ -2,28 +2,30 @@
 // The display list as a PDF file: the one file that knows the PDF library (libharu 2.3.0).
 //
 // Its public functions report through a handler that jumps out (`refuse`); its internal ones,
-// needed here because the public ones read fonts from files only, return null or a status.
+// needed here because the public ones read fonts from files only, return null or a status. In
+// two places the library does not look whether it got memory (the codes of a text, the name of
+// an embedded font): there, a lack of memory ends the program.
 #include "pitleaf/sheet.h"
 
 #include <hpdf.h>
 #include <setjmp.h>
 #include <stdio.h>
-#include <string.h>
 
 #include "font.h"
 #include "printable.h"
 
-/// The palette: the one place that says what an ink looks like. Lightness falls in even steps
-/// from light to black, so that a black-and-white printer keeps the order.
+/// The palette: the one place that says what an ink looks like. From white to black the inks
+/// differ in lightness, so that a black-and-white printer keeps their order. The grey stands
+/// out 5.3 to 1 on white, above the 4.5 that WCAG 2.1 (1.4.3) asks of small text; the accent
+/// prints as a grey of 0.24 where there is no colour.
 static const struct colour {
   float red, green, blue;
 } palette[] = {
-    [PL_INK_BLACK] = {0, 0, 0},             //
-    [PL_INK_GREY] = {0.42F, 0.42F, 0.42F},  // 5.3 to 1 on white: above the 4.5 that WCAG 2.1
-                                            // (1.4.3) asks of small text
-    [PL_INK_LIGHT] = {0.70F, 0.70F, 0.70F}, //
-    [PL_INK_WHITE] = {1, 1, 1},             //
-    [PL_INK_ACCENT] = {0, 0.30F, 0.36F},    // grey 0.24 when printed without colour
+    [PL_INK_BLACK] = {0, 0, 0},
+    [PL_INK_GREY] = {0.42F, 0.42F, 0.42F},
+    [PL_INK_LIGHT] = {0.70F, 0.70F, 0.70F},
+    [PL_INK_WHITE] = {1, 1, 1},
+    [PL_INK_ACCENT] = {0, 0.30F, 0.36F},
 };
 
 /// Where a struck-out text is crossed, and how thick, as parts of its size: half the height of
@@ -82,9 +84,9 @@ static HPDF_REAL upward(const struct writer *writer, double y) {
 // ---------------------------------------------------------------- fonts
 
 /// The table by which a reader turns the codes of the text into characters. The codes are the
-/// code points themselves. The library writes a table of another kind (CID ranges), which some
-/// readers take for none, so that no text can be found or copied. A range must not cross a
-/// multiple of 256 (PDF Reference 1.7, 5.9.2).
+/// code points themselves. The library writes a table of another kind (CID ranges), which the
+/// format does not allow here and of which readers complain, so it is replaced. A range must
+/// not cross a multiple of 256 (PDF Reference 1.7, 5.9.2).
 static void write_character_table(struct writer *writer, const struct pl_face *face,
                                   HPDF_Stream out) {
   static const char head[] = "/CIDInit /ProcSet findresource begin\n"
@@ -115,10 +117,13 @@ static void write_character_table(struct writer *writer, const struct pl_face *f
   must(writer, HPDF_Stream_WriteStr(out, tail) == HPDF_OK);
 }
 
-/// Makes one of the two faces known to the document. `tag` is the six letters that mark a font
-/// of which only the used glyphs are embedded (PDF Reference 1.7, 5.5.3).
-static void load_face(struct writer *writer, bool bold, const char *tag) {
+/// Makes one of the two faces known to the document.
+static HPDF_Font load_face(struct writer *writer, bool bold) {
   const struct pl_face *const face = &pl_faces[bold ? 1 : 0];
+  // Six letters mark a font of which only the used glyphs are embedded (PDF Reference 1.7,
+  // 5.5.3).
+  char tag[] = "PLSHRA";
+  if (bold) tag[5] = 'B';
   HPDF_MMgr memory = writer->document->mmgr;
   HPDF_Stream file = HPDF_MemStream_New(memory, (HPDF_UINT)face->length);
   must(writer, file != NULL);
@@ -129,15 +134,20 @@ static void load_face(struct writer *writer, bool bold, const char *tag) {
   HPDF_FontDef definition = HPDF_TTFontDef_Load(memory, file, HPDF_TRUE);
   must(writer, definition != NULL);
   must(writer, HPDF_Doc_RegisterFontDef(writer->document, definition) == HPDF_OK);
-  char tag_copy[7] = {0};
-  memcpy(tag_copy, tag, 6);
-  must(writer, HPDF_TTFontDef_SetTagName(definition, tag_copy) == HPDF_OK);
+  HPDF_TTFontDef_SetTagName(definition, tag);
   HPDF_Font font = HPDF_GetFont(writer->document, definition->base_font, "UTF-8");
   must(writer, font != NULL);
   HPDF_Stream table = ((HPDF_FontAttr)font->attr)->cmap_stream->stream;
   HPDF_MemStream_FreeData(table);
   write_character_table(writer, face, table);
-  writer->fonts[bold ? 1 : 0] = font;
+  return font;
+}
+
+/// The face, which is loaded when it is first wanted: each costs time and space in every file.
+static HPDF_Font face_of(struct writer *writer, bool bold) {
+  HPDF_Font *const font = &writer->fonts[bold ? 1 : 0];
+  if (*font == NULL) *font = load_face(writer, bold);
+  return *font;
 }
 
 // ---------------------------------------------------------------- state of the page
@@ -169,15 +179,9 @@ static void set_dash(struct writer *writer, enum pl_dash dash) {
   static const HPDF_UINT16 dotted[] = {1, 2};
   if (dash == writer->dash) return;
   switch (dash) {
-  case PL_SOLID:
-    HPDF_Page_SetDash(writer->page, NULL, 0, 0);
-    break;
-  case PL_DASHED:
-    HPDF_Page_SetDash(writer->page, dashed, 2, 0);
-    break;
-  case PL_DOTTED:
-    HPDF_Page_SetDash(writer->page, dotted, 2, 0);
-    break;
+  case PL_SOLID: HPDF_Page_SetDash(writer->page, NULL, 0, 0); break;
+  case PL_DASHED: HPDF_Page_SetDash(writer->page, dashed, 2, 0); break;
+  case PL_DOTTED: HPDF_Page_SetDash(writer->page, dotted, 2, 0); break;
   }
   writer->dash = dash;
 }
@@ -243,8 +247,7 @@ static void write_text(struct writer *writer, const struct pl_mark *mark) {
   set_fill(writer, type.ink);
   HPDF_Page_BeginText(writer->page);
   if (type.size != writer->type_size || type.bold != writer->type_bold) {
-    HPDF_Page_SetFontAndSize(writer->page, writer->fonts[type.bold ? 1 : 0],
-                             (HPDF_REAL)type.size);
+    HPDF_Page_SetFontAndSize(writer->page, face_of(writer, type.bold), (HPDF_REAL)type.size);
     writer->type_size = type.size;
     writer->type_bold = type.bold;
   }
@@ -291,14 +294,9 @@ static void write_page(struct writer *writer, size_t number) {
   for (size_t i = 0; i < page->count; i++) {
     const struct pl_mark *const mark = &page->marks[i];
     switch (mark->kind) {
-    case PL_MARK_TEXT:
-      write_text(writer, mark);
-      break;
-    case PL_MARK_LINK:
-      write_link(writer, mark);
-      break;
-    default:
-      write_shape(writer, mark);
+    case PL_MARK_TEXT: write_text(writer, mark); break;
+    case PL_MARK_LINK: write_link(writer, mark); break;
+    default: write_shape(writer, mark);
     }
   }
 }
@@ -314,9 +312,10 @@ static void write_properties(const struct writer *writer) {
 
 static void write_outline(const struct writer *writer) {
   const struct pl_paper *const paper = writer->paper;
+  HPDF_Encoder encoder = HPDF_GetEncoder(writer->document, "UTF-8");
   for (size_t i = 0; i < paper->outline_count; i++) {
     HPDF_Outline entry =
-        HPDF_CreateOutline(writer->document, NULL, paper->outline[i].title, NULL);
+        HPDF_CreateOutline(writer->document, NULL, paper->outline[i].title, encoder);
     HPDF_Outline_SetDestination(entry, destination_of(writer, paper->outline[i].page));
   }
   if (paper->outline_count > 0) {
@@ -327,10 +326,11 @@ static void write_outline(const struct writer *writer) {
 /// Makes the document and, if there is room for it, copies it to `bytes`.
 static void write_document(struct writer *writer) {
   HPDF_SetCompressionMode(writer->document, HPDF_COMP_ALL);
-  HPDF_UseUTFEncodings(writer->document);
-  HPDF_SetCurrentEncoder(writer->document, "UTF-8"); // for properties and outline entries
-  load_face(writer, false, "PLSHRA");
-  load_face(writer, true, "PLSHRB");
+  // The one public function that tells of no memory by its status alone.
+  if (HPDF_UseUTFEncodings(writer->document) != HPDF_OK) {
+    give_up(writer, HPDF_FAILD_TO_ALLOC_MEM);
+  }
+  HPDF_SetCurrentEncoder(writer->document, "UTF-8"); // for the properties
   write_properties(writer);
   for (size_t i = 0; i < writer->paper->page_count; i++) {
     HPDF_Page page = HPDF_AddPage(writer->document);
@@ -351,6 +351,8 @@ static void write_document(struct writer *writer) {
 /// out for lack of memory, the document would never be freed.
 static HPDF_STATUS run_library(struct writer *writer) {
   writer->error = HPDF_OK;
+  writer->fonts[0] = NULL;
+  writer->fonts[1] = NULL;
   writer->document = HPDF_New(refuse, writer);
   if (writer->document == NULL) return HPDF_FAILD_TO_ALLOC_MEM;
   if (setjmp(writer->landing) == 0) write_document(writer);

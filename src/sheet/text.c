@@ -15,6 +15,11 @@ static const uint32_t not_text = 0xFFFD;
 /// U+0300, and no character before it changes (Unicode Standard Annex 15, Quick_Check).
 static const uint32_t first_combining = 0x0300;
 
+/// Most marks in a row that any writing needs (Unicode Standard Annex 15, Stream-Safe Text
+/// Format). Putting a longer row in order takes time by its square, so it is left alone; the
+/// font lacks most marks that stand alone in any case.
+static const size_t most_marks = 30;
+
 /// Number of printable ASCII characters, the first entries of a face.
 static const uint32_t ascii_count = 95;
 
@@ -29,6 +34,17 @@ uint32_t pl_next_codepoint(const char *text, size_t *bytes) {
   }
   *bytes = (size_t)length;
   return (uint32_t)codepoint;
+}
+
+/// Does the text have more marks in a row than any writing needs?
+static bool is_overloaded(const char *text) {
+  size_t marks = 0;
+  size_t bytes = 0;
+  for (const char *next = text; *next != '\0' && marks <= most_marks; next += bytes) {
+    const utf8proc_int32_t codepoint = (utf8proc_int32_t)pl_next_codepoint(next, &bytes);
+    marks = utf8proc_get_property(codepoint)->combining_class == 0 ? 0 : marks + 1;
+  }
+  return marks > most_marks;
 }
 
 /// The text with U+FFFD in place of each byte that is not UTF-8.
@@ -54,6 +70,7 @@ const char *pl_text_normalise(struct pl_arena *arena, const char *text) {
   if (plain) return text;
 
   const char *const whole = well_formed(arena, text);
+  if (is_overloaded(whole)) return whole;
   const utf8proc_ssize_t length = (utf8proc_ssize_t)strlen(whole);
   const utf8proc_option_t form_c = UTF8PROC_STABLE | UTF8PROC_COMPOSE;
   const utf8proc_uint8_t *const source = (const utf8proc_uint8_t *)whole;

@@ -65,8 +65,9 @@ static const char *grapheme_end(const char *text, const char *end, bool bold, si
   return next;
 }
 
-/// Fills lines with a word that is too wide for one; the last piece stays open.
-static void break_word(struct wrapping *wrapping, const char *word, const char *end) {
+/// Puts a word on a new line, and breaks it where it is too wide for one; the last piece stays
+/// open.
+static void begin_word(struct wrapping *wrapping, const char *word, const char *end) {
   begin_line(wrapping, word);
   while (wrapping->end < end) {
     size_t advance = 0;
@@ -92,13 +93,7 @@ static void add_word(struct wrapping *wrapping, const char *word, const char *en
     return;
   }
   if (!first) end_line(wrapping);
-  if (fits(wrapping, word_advance)) {
-    begin_line(wrapping, word);
-    wrapping->end = end;
-    wrapping->advance = word_advance;
-  } else {
-    break_word(wrapping, word, end);
-  }
+  begin_word(wrapping, word, end);
 }
 
 /// Wraps the text up to `end`, in which there is no line break.

@@ -17,6 +17,8 @@ void pl_grammar(void *parser, int kind, struct lexeme token, struct parse *parse
 struct opening {
   struct pl_span span;
   char mark;
+  uint32_t line;   ///< where its line starts
+  uint32_t indent; ///< blanks before its line's first token
 };
 
 /// A source being read.
@@ -30,122 +32,21 @@ struct reader {
   size_t open_count;
   size_t open_capacity;
   size_t brackets; ///< how many of the innermost are ( or [
+  uint32_t line;   ///< where the line starts
+  uint32_t indent; ///< blanks before its first token
   bool line_is_open;
+  bool line_is_blank;     ///< so far
+  bool in_value;          ///< past a line's `=`, where capitals may stand in a name
+  bool brace_is_late;     ///< the line's `{` stands on the next
+  struct pl_span suspect; ///< the `{` that is closed by a `}` of a block further out
 };
-
-// ---------------------------------------------------------------- what no file may hold
 
 static struct pl_span span_at(const struct pl_source *source, size_t start, size_t length) {
   return (struct pl_span){source, (uint32_t)start, (uint32_t)(start + length)};
 }
 
-/// Characters that change the direction in which others are shown (Unicode's bidirectional
-/// controls): text with them can read otherwise than it works.
-static bool changes_direction(utf8proc_int32_t code) {
-  return (code >= 0x202A && code <= 0x202E) || (code >= 0x2066 && code <= 0x2069) ||
-         code == 0x200E || code == 0x200F || code == 0x061C;
-}
-
-static bool is_control(utf8proc_int32_t code) {
-  return (code < 32 && code != '\t' && code != '\n') || (code >= 0x7F && code < 0xA0) ||
-         code == 0x2028 || code == 0x2029;
-}
-
-/// Looks at one character; returns its length in bytes, or 0 where reading has to end.
-static size_t look_at(struct parse *parse, size_t at) {
-  const struct pl_source *const source = parse->source;
-  utf8proc_int32_t code = 0;
-  const utf8proc_ssize_t length =
-      utf8proc_iterate(source->bytes + at, (utf8proc_ssize_t)(source->length - at), &code);
-  if (length <= 0) {
-    pl_report(parse->problems, PL_NOT_UTF8, span_at(source, at, 1),
-              PL_WORDS(pl_format(parse->arena, "%02X", source->bytes[at])));
-    return 0;
-  }
-  const struct pl_span span = span_at(source, at, (size_t)length);
-  const char *const name = pl_format(parse->arena, "U+%04X", (unsigned)code);
-  if (code == 0) {
-    pl_report(parse->problems, PL_NUL_BYTE, span, PL_NO_WORDS);
-    return 0;
-  }
-  if (code == '\r' && source->bytes[at + 1] == '\n') return 1;
-  if (is_control(code))
-    pl_report(parse->problems, PL_CONTROL_CHARACTER, span, PL_WORDS(name));
-  if (changes_direction(code))
-    pl_report(parse->problems, PL_DIRECTION_CHARACTER, span, PL_WORDS(name));
-  return (size_t)length;
-}
-
-/// False if the source is no text, so that nothing more can be said of it.
-static bool look_over(struct parse *parse) {
-  const struct pl_source *const source = parse->source;
-  for (size_t at = 0; at < source->length;) {
-    const unsigned char byte = source->bytes[at];
-    if (byte == '\n' || byte == '\t' || (byte >= 32 && byte < 127)) {
-      at++;
-      continue;
-    }
-    const size_t length = look_at(parse, at);
-    if (length == 0) return false;
-    at += length;
-  }
-  return true;
-}
-
-// ---------------------------------------------------------------- what was expected
-
-static bool any_of(const bool *expected, const int *kinds, size_t count) {
-  for (size_t i = 0; i < count; i++) {
-    if (expected[kinds[i]]) return true;
-  }
-  return false;
-}
-
-static void add_choice(struct pl_buffer *words, const char *choice) {
-  if (words->length > 0) pl_buffer_text(words, ", ");
-  pl_buffer_text(words, choice);
-}
-
-/// The tokens that fit, put into the user's words.
-static const char *expected_words(struct parse *parse, const bool *expected) {
-  static const int value[] = {PL_TOKEN_LEFT_BRACKET, PL_TOKEN_LEFT_PARENTHESIS};
-  static const struct {
-    int kind;
-    const char *word;
-  } marks[] = {{PL_TOKEN_SET, "`=`"},
-               {PL_TOKEN_LEFT_BRACE, "`{`"},
-               {PL_TOKEN_RIGHT_BRACKET, "`]`"},
-               {PL_TOKEN_RIGHT_PARENTHESIS, "`)`"},
-               {PL_TOKEN_COMMA, "`,`"},
-               {PL_TOKEN_GAP, "`gap`"},
-               {PL_TOKEN_END, "the end of the line"}};
-  struct pl_buffer words = {.arena = parse->arena};
-  const bool wants_value = any_of(expected, value, sizeof value / sizeof value[0]);
-  const bool wants_item = expected[PL_TOKEN_INCLUDE];
-  if (wants_value) add_choice(&words, "a value");
-  if (wants_item) add_choice(&words, "a key or a kind of block");
-  for (size_t i = 0; i < sizeof marks / sizeof marks[0]; i++) {
-    if (expected[marks[i].kind] && !wants_value && !wants_item)
-      add_choice(&words, marks[i].word);
-  }
-  if (words.length == 0 && expected[PL_TOKEN_TEXT]) add_choice(&words, "a text in quotes");
-  if (words.length == 0 && expected[PL_TOKEN_WORD]) add_choice(&words, "a name");
-  return words.length == 0 ? NULL : pl_buffer_string(&words);
-}
-
-void report_unexpected(struct parse *parse, int kind, struct lexeme got, const bool *expected) {
-  if (parse->quiet) return;
-  parse->quiet = true;
-  const char *const words = expected_words(parse, expected);
-  const char *shown = pl_format(parse->arena, "`%s`", pl_span_text(parse->arena, got.span));
-  if (kind == PL_TOKEN_END && got.span.source->bytes[got.span.start] != ';')
-    shown = "the end of the line";
-  if (kind == 0) shown = "the end of the file";
-  struct pl_span place = got.span;
-  if (place.end == place.start || kind == PL_TOKEN_END) {
-    place = (struct pl_span){parse->source, parse->last.end, parse->last.end + 1};
-  }
-  pl_report(parse->problems, PL_UNEXPECTED, place, PL_WORDS(shown, words));
+static struct pl_span empty_span(const struct pl_source *source, uint32_t at) {
+  return (struct pl_span){source, at, at};
 }
 
 // ---------------------------------------------------------------- feeding the parser
@@ -157,14 +58,23 @@ static void keep_token(struct reader *reader, struct pl_span span, enum pl_token
   tree->tokens[tree->token_count++] = (struct pl_token){span.start, span.end, class};
 }
 
+/// What is nested deeper than the limit is passed over.
+static bool is_too_deep(const struct reader *reader) {
+  return reader->open_count > PL_NESTING_LIMIT;
+}
+
 static void feed(struct reader *reader, int kind, struct pl_span span) {
   struct parse *const parse = &reader->parse;
-  if (parse->overflowed) return;
+  if (parse->overflowed || is_too_deep(reader)) return;
   pl_grammar(reader->parser, kind, (struct lexeme){kind, span}, parse);
   if (kind == PL_TOKEN_END) parse->quiet = false;
   if (span.end > span.start) parse->last = span;
   reader->line_is_open = kind != PL_TOKEN_END && kind != PL_TOKEN_LEFT_BRACE &&
                          kind != PL_TOKEN_RIGHT_BRACE;
+  if (!reader->line_is_open) {
+    parse->spoiled = false;
+    reader->in_value = false;
+  }
 }
 
 /// Ends the property that the line leaves open, if there is one.
@@ -175,9 +85,14 @@ static void end_line(struct reader *reader, struct pl_span span) {
 static void push_open(struct reader *reader, struct pl_span span, char mark) {
   reader->open = pl_grow(reader->parse.arena, reader->open, reader->open_count,
                          &reader->open_capacity, sizeof *reader->open);
-  reader->open[reader->open_count++] = (struct opening){span, mark};
+  reader->open[reader->open_count++] =
+      (struct opening){span, mark, reader->line, reader->indent};
   if (mark != '{') reader->brackets++;
   reader->lexer.in_brackets = reader->brackets > 0;
+  if (reader->open_count != PL_NESTING_LIMIT + 1) return;
+  pl_report(reader->parse.problems, PL_NESTED_TOO_DEEP, span,
+            PL_WORDS(pl_format(reader->parse.arena, "%d", PL_NESTING_LIMIT)));
+  reader->parse.quiet = true;
 }
 
 static void pop_open(struct reader *reader) {
@@ -200,20 +115,41 @@ static void abandon_brackets(struct reader *reader, struct pl_span here) {
 
 static void close_bracket(struct reader *reader, int kind, struct pl_span span) {
   const char wanted = kind == PL_TOKEN_RIGHT_BRACKET ? '[' : '(';
+  feed(reader, kind, span);
   if (reader->brackets > 0 && reader->open[reader->open_count - 1].mark == wanted)
     pop_open(reader);
-  feed(reader, kind, span);
+}
+
+/// A `}` that starts a line further left than the line of its `{` was meant for a block further
+/// out: then that `{` is the one that was never closed.
+static void look_for_suspect(struct reader *reader, struct pl_span brace) {
+  const bool is_first = brace.start - reader->line == reader->indent;
+  const struct opening *const top = &reader->open[reader->open_count - 1];
+  if (!is_first || top->indent <= reader->indent || reader->suspect.source != NULL) return;
+  for (size_t i = 0; i + 1 < reader->open_count; i++) {
+    if (reader->open[i].indent == reader->indent) reader->suspect = top->span;
+  }
 }
 
 static void close_brace(struct reader *reader, struct pl_span span) {
   abandon_brackets(reader, span);
-  end_line(reader, (struct pl_span){span.source, span.start, span.start});
+  end_line(reader, empty_span(span.source, span.start));
   if (reader->open_count == 0) {
     pl_report(reader->parse.problems, PL_STRAY_BRACE, span, PL_NO_WORDS);
     return;
   }
-  pop_open(reader);
+  look_for_suspect(reader, span);
   feed(reader, PL_TOKEN_RIGHT_BRACE, span);
+  pop_open(reader);
+}
+
+static void open_brace(struct reader *reader, struct pl_span span) {
+  abandon_brackets(reader, span);
+  if (reader->brace_is_late && !reader->parse.quiet)
+    pl_report(reader->parse.problems, PL_LATE_BRACE, span, PL_NO_WORDS);
+  reader->brace_is_late = false;
+  push_open(reader, span, '{');
+  feed(reader, PL_TOKEN_LEFT_BRACE, span);
 }
 
 /// The number that a unit behind it may be too long for: `10 mm/track` is 10 mm divided.
@@ -233,10 +169,13 @@ static void take_decimal_comma(struct reader *reader, struct pl_span span) {
   struct pl_arena *const arena = reader->parse.arena;
   const char *const written = pl_span_text(arena, span);
   const size_t whole = (size_t)(strchr(written, ',') - written);
-  const char *const right = pl_format(arena, "%.*s.%s", (int)whole, written, written + whole + 1);
-  const char *const joined = pl_format(arena, "%.*s%s", (int)whole, written, written + whole + 1);
-  const bool thousands = strlen(written) - whole == 4 && whole <= 3;
-  if (thousands)
+  const char *const behind = written + whole + 1;
+  const char *const right = pl_format(arena, "%.*s.%s", (int)whole, written, behind);
+  const char *const joined = pl_format(arena, "%.*s%s", (int)whole, written, behind);
+  if (strpbrk(behind, ",.") != NULL)
+    pl_report(reader->parse.problems, PL_DECIMAL_COMMA, span,
+              PL_WORDS(written, strchr(behind, ',') == NULL ? joined : NULL));
+  else if (strlen(behind) == 3)
     pl_report(reader->parse.problems, PL_THOUSANDS_COMMA, span,
               PL_WORDS(written, right, joined));
   else
@@ -245,14 +184,41 @@ static void take_decimal_comma(struct reader *reader, struct pl_span span) {
   feed(reader, PL_TOKEN_NUMBER, span);
 }
 
+/// Capitals and underscores: where a name is used, whoever looks it up tells the right one; where
+/// the word does not fit anyway, that is said and no more.
 static void take_strange_word(struct reader *reader, struct pl_span span) {
   struct parse *const parse = &reader->parse;
-  const struct pl_node *const meant =
-      node_word(parse, PL_NODE_NAME, (struct lexeme){LEX_STRANGE_WORD, span});
-  pl_report(parse->problems, PL_WORD_CASE, span,
-            PL_WORDS(pl_span_text(parse->arena, span), meant->name));
+  const bool was_quiet = parse->quiet;
   keep_token(reader, span, PL_CLASS_WORD);
   feed(reader, PL_TOKEN_WORD, span);
+  if (reader->in_value || was_quiet != parse->quiet) return;
+  const struct pl_node *const meant =
+      node_key(parse, PL_NODE_NAME, (struct lexeme){PL_TOKEN_WORD, span});
+  pl_report(parse->problems, PL_WORD_CASE, span,
+            PL_WORDS(pl_span_text(parse->arena, span), meant->name));
+}
+
+static void take_odd_text(struct reader *reader, struct pl_span span) {
+  struct parse *const parse = &reader->parse;
+  keep_token(reader, span, PL_CLASS_TEXT);
+  const struct lexeme text = {PL_TOKEN_TEXT, span};
+  pl_report(parse->problems, PL_ODD_QUOTES, span, PL_WORDS(node_text(parse, text)->name));
+  feed(reader, PL_TOKEN_TEXT, span);
+}
+
+/// The braces that an unclosed text took with it close the blocks that its line opened.
+static void close_swallowed(struct reader *reader, struct pl_span text) {
+  size_t braces = 0;
+  for (uint32_t at = text.start; at < text.end; at++)
+    if (text.source->bytes[at] == '}') braces++;
+  const struct pl_span here = empty_span(text.source, text.end);
+  while (braces-- > 0 && reader->open_count > 0) {
+    const struct opening *const top = &reader->open[reader->open_count - 1];
+    if (top->mark != '{' || top->line != reader->line) return;
+    end_line(reader, here);
+    feed(reader, PL_TOKEN_RIGHT_BRACE, here);
+    pop_open(reader);
+  }
 }
 
 static void take_open_text(struct reader *reader, struct pl_span span) {
@@ -260,38 +226,83 @@ static void take_open_text(struct reader *reader, struct pl_span span) {
   keep_token(reader, span, PL_CLASS_TEXT);
   feed(reader, PL_TOKEN_TEXT, span);
   reader->parse.quiet = true; // what stood behind it on the line went into the text
-  if (reader->brackets > 0)
-    abandon_brackets(reader, (struct pl_span){span.source, span.end, span.end});
+  abandon_brackets(reader, empty_span(span.source, span.end));
+  close_swallowed(reader, span);
 }
 
-static void take_bad(struct reader *reader, struct pl_span span) {
-  // The lexer stops at a byte; show the whole character.
+/// The whole character where the lexer stopped at a byte, and its like behind it (`&&`).
+static struct pl_span whole_character(struct pl_span span) {
   const unsigned char *const bytes = span.source->bytes;
-  while (span.end < span.source->length && (bytes[span.end] & 0xC0) == 0x80) span.end++;
-  reader->lexer.cursor = bytes + span.end;
+  const size_t length = span.source->length;
+  while (span.end < length && (bytes[span.end] & 0xC0) == 0x80) span.end++;
+  const uint32_t size = span.end - span.start;
+  while (span.end + size <= length &&
+         memcmp(bytes + span.start, bytes + span.end, size) == 0)
+    span.end += size;
+  return span;
+}
+
+/// What was meant by a character that the language has no use for; null if that is not known.
+static const char *mend_for(int32_t code) {
+  switch (code) {
+  case 0x2018:
+  case 0x2019:
+  case 0x201C:
+  case 0x201D:
+  case 0x201E:
+  case '\'':
+  case '`': return "names and texts stand in plain double quotes: \"…\"";
+  case '&': return "conditions are joined with `and`";
+  case '|': return "conditions are joined with `or`";
+  case ':': return "a key and its value are joined with `=`";
+  case '!': return "write `not` before a condition, and `!=` for unequal";
+  case 0x2010:
+  case 0x2011:
+  case 0x2013:
+  case 0x2014: return "write a plain minus sign: -";
+  case 0x00A0:
+  case 0x2007:
+  case 0x202F: return "this is a blank of another kind: type a plain one";
+  default: return NULL;
+  }
+}
+
+static void take_bad(struct reader *reader, struct pl_span byte) {
+  struct parse *const parse = &reader->parse;
+  const struct pl_span span = whole_character(byte);
+  reader->lexer.cursor = span.source->bytes + span.end;
   keep_token(reader, span, PL_CLASS_BAD);
   utf8proc_int32_t code = 0;
-  utf8proc_iterate(bytes + span.start, (utf8proc_ssize_t)(span.end - span.start), &code);
+  utf8proc_iterate(span.source->bytes + span.start, (utf8proc_ssize_t)(span.end - span.start),
+                   &code);
   if (code == 0xFEFF && span.start == 0) return; // the mark that some editors put first
-  if (is_control(code) || changes_direction(code)) return; // reported by look_over
-  const char *const shown = pl_span_text(reader->parse.arena, span);
-  const char *mend = NULL;
-  if (code == 0x201C || code == 0x201D || code == 0x201E || code == '\'')
-    mend = "names and texts stand in plain double quotes: \"…\"";
-  if (code == '&') mend = "conditions are joined with `and`";
-  if (code == '|') mend = "conditions are joined with `or`";
-  pl_report(reader->parse.problems, PL_BAD_CHARACTER, span, PL_WORDS(shown, mend));
+  if (!is_screened(code))
+    pl_report(parse->problems, PL_BAD_CHARACTER, span,
+              PL_WORDS(pl_span_text(parse->arena, span), mend_for(code)));
+  parse->quiet = true; // without it the rest of the line need not make sense
+  parse->spoiled = true;
+  reader->line_is_open = true;
 }
 
 // ---------------------------------------------------------------- one token after the other
 
+/// Is a `{` the next thing in the file?
+static bool brace_follows(const unsigned char *at) {
+  while (*at == ' ' || *at == '\t' || *at == '\r' || *at == '\n') at++;
+  return *at == '{';
+}
+
 static void take_line_end(struct reader *reader, struct pl_span span) {
   keep_token(reader, span, reader->brackets > 0 ? PL_CLASS_SPACE : PL_CLASS_LINE);
+  reader->line = span.end;
+  reader->line_is_blank = true;
   if (reader->brackets > 0) {
     if (!begins_item(reader->lexer.cursor)) return;
     abandon_brackets(reader, span);
   }
-  end_line(reader, span);
+  reader->brace_is_late =
+      reader->line_is_open && !reader->in_value && brace_follows(reader->lexer.cursor);
+  if (!reader->brace_is_late) end_line(reader, span);
 }
 
 static enum pl_token_class class_of(int kind) {
@@ -322,27 +333,34 @@ static enum pl_token_class class_of(int kind) {
 static void take_plain(struct reader *reader, struct lexeme token) {
   keep_token(reader, token.span, class_of(token.kind));
   switch (token.kind) {
-  case PL_TOKEN_LEFT_BRACE:
-    abandon_brackets(reader, token.span);
-    push_open(reader, token.span, '{');
-    break;
+  case PL_TOKEN_LEFT_BRACE: open_brace(reader, token.span); return;
   case PL_TOKEN_LEFT_BRACKET: push_open(reader, token.span, '['); break;
   case PL_TOKEN_LEFT_PARENTHESIS: push_open(reader, token.span, '('); break;
   case PL_TOKEN_RIGHT_BRACKET:
   case PL_TOKEN_RIGHT_PARENTHESIS: close_bracket(reader, token.kind, token.span); return;
   case PL_TOKEN_RIGHT_BRACE: close_brace(reader, token.span); return;
+  case PL_TOKEN_SET:
+  case PL_TOKEN_SET_PLUS:
+  case PL_TOKEN_SET_MINUS:
+  case PL_TOKEN_SET_TIMES:
+  case PL_TOKEN_WHEN: reader->in_value = true; break;
   default: break;
   }
   feed(reader, token.kind, token.span);
 }
 
 static void take(struct reader *reader, struct lexeme token) {
+  if (reader->line_is_blank && token.kind != TRIVIA_SPACE) {
+    reader->line_is_blank = false;
+    reader->indent = token.span.start - reader->line;
+  }
   switch (token.kind) {
   case TRIVIA_SPACE: keep_token(reader, token.span, PL_CLASS_SPACE); break;
   case TRIVIA_COMMENT: keep_token(reader, token.span, PL_CLASS_COMMENT); break;
   case TRIVIA_LINE: take_line_end(reader, token.span); break;
   case LEX_BAD: take_bad(reader, token.span); break;
   case LEX_OPEN_TEXT: take_open_text(reader, token.span); break;
+  case LEX_ODD_TEXT: take_odd_text(reader, token.span); break;
   case LEX_DECIMAL_COMMA: take_decimal_comma(reader, token.span); break;
   case LEX_STRANGE_WORD: take_strange_word(reader, token.span); break;
   case LEX_UNIT_WORD: {
@@ -357,15 +375,17 @@ static void take(struct reader *reader, struct lexeme token) {
 
 /// At the end of the file: what is open is reported where it was opened, and closed.
 static void finish(struct reader *reader) {
-  const uint32_t end = (uint32_t)reader->parse.source->length;
-  const struct pl_span here = {reader->parse.source, end, end};
+  const struct pl_span here =
+      empty_span(reader->parse.source, (uint32_t)reader->parse.source->length);
   abandon_brackets(reader, here);
   end_line(reader, here);
   while (reader->open_count > 0) {
+    const struct opening *const top = &reader->open[reader->open_count - 1];
+    const bool suspected = reader->open_count == 1 && reader->suspect.source != NULL;
     pl_report(reader->parse.problems, PL_UNCLOSED_BRACE,
-              reader->open[reader->open_count - 1].span, PL_NO_WORDS);
-    pop_open(reader);
+              suspected ? reader->suspect : top->span, PL_NO_WORDS);
     feed(reader, PL_TOKEN_RIGHT_BRACE, here);
+    pop_open(reader);
   }
   feed(reader, 0, here);
 }
@@ -373,7 +393,7 @@ static void finish(struct reader *reader) {
 static void read_tokens(struct reader *reader) {
   for (;;) {
     const struct lexeme token = lex(&reader->lexer);
-    if (token.kind == LEX_END || reader->parse.overflowed) break;
+    if (token.kind == LEX_END) break;
     take(reader, token);
   }
   if (reader->parse.overflowed)
@@ -390,9 +410,13 @@ struct pl_tree *pl_parse(struct pl_arena *arena, struct pl_names *names,
   struct reader reader = {
       .parse = {.arena = arena, .names = names, .problems = problems, .source = source},
       .lexer = lexer_for(source),
+      .line_is_blank = true,
       .tree = tree};
-  reader.parse.last = span_at(source, 0, 0);
-  if (!look_over(&reader.parse)) return tree;
+  reader.parse.last = empty_span(source, 0);
+  if (!look_over(&reader.parse)) {
+    keep_token(&reader, span_at(source, 0, source->length), PL_CLASS_BAD);
+    return tree;
+  }
   reader.parser = pl_alloc(arena, pl_grammarSize());
   pl_grammarInit(reader.parser);
   read_tokens(&reader);

@@ -34,6 +34,7 @@ enum trivia {
   LEX_DECIMAL_COMMA = -6, ///< a number with a comma in place of the point
   LEX_UNIT_WORD = -7,     ///< what stands behind a number like a unit
   LEX_STRANGE_WORD = -8,  ///< a word with capitals or underscores
+  LEX_ODD_TEXT = -9,      ///< a text in quotes of another kind
   LEX_END = 0
 };
 
@@ -62,15 +63,25 @@ struct parse {
   const struct pl_source *source;
   struct chain items;
   bool quiet;          ///< the place was reported already: no second problem before a line end
+  bool spoiled;        ///< the line holds what cannot be read: its value is not to be trusted
   bool overflowed;     ///< the parser's stack is full
   struct pl_span last; ///< of the newest token that the parser took
 };
+
+/// Looks for what no file may hold. False if the source is no text, so that nothing more can be
+/// said of it.
+bool look_over(struct parse *parse);
+
+/// Does look_over() report this character?
+bool is_screened(int32_t code);
 
 struct chain chain_add(struct chain chain, struct pl_node *node);
 
 struct pl_node *node_include(struct parse *parse, struct lexeme word, struct lexeme path);
 struct pl_node *node_let(struct parse *parse, struct lexeme word, struct lexeme name,
                          struct pl_node *value);
+/// A line with a key and a value but no `=` between them.
+struct pl_node *node_missing_sign(struct parse *parse, struct lexeme key, struct chain titles);
 /// What stands for a line that could not be read.
 struct pl_node *node_broken(struct parse *parse);
 /// A block whose head could not be read: its items are kept.
@@ -101,11 +112,16 @@ struct pl_node *node_call(struct parse *parse, struct lexeme name, struct chain 
 struct pl_node *node_number(struct parse *parse, struct lexeme number, struct lexeme unit);
 struct pl_node *node_text(struct parse *parse, struct lexeme text);
 struct pl_node *node_word(struct parse *parse, enum pl_node_kind kind, struct lexeme word);
+/// A word where a key, a kind or a new name stands. One in the wrong letters was reported by now
+/// and is read as the one that was meant: `rideHeight` and `Ride_Height` as `ride-height`.
+struct pl_node *node_key(struct parse *parse, enum pl_node_kind kind, struct lexeme word);
 /// `path . word`
 struct pl_node *node_path(struct parse *parse, struct pl_node *path, struct lexeme word);
 
 /// Reports a token that fits nowhere; `expected` says in words what would.
 /// `kind` is 0 at the end of the file; `expected` has one entry for each token of the grammar.
 void report_unexpected(struct parse *parse, int kind, struct lexeme got, const bool *expected);
+/// Reports that no `=` stands between a key and `titles`.
+void report_missing_sign(struct parse *parse, const struct pl_node *titles);
 
 #endif

@@ -61,9 +61,17 @@ struct pl_node *node_include(struct parse *parse, struct lexeme word, struct lex
 
 struct pl_node *node_let(struct parse *parse, struct lexeme word, struct lexeme name,
                          struct pl_node *value) {
-  struct pl_node *const node = node_word(parse, PL_NODE_LET, name);
+  struct pl_node *const node = node_key(parse, PL_NODE_LET, name);
   node->span = pl_span_join(word.span, value->span);
   adopt(parse, node, (struct chain){value, value});
+  if (parse->spoiled) value->kind = PL_NODE_BROKEN; // the name is known all the same
+  return node;
+}
+
+struct pl_node *node_missing_sign(struct parse *parse, struct lexeme key, struct chain titles) {
+  report_missing_sign(parse, titles.first);
+  struct pl_node *const node = node_broken(parse);
+  node->span = pl_span_join(key.span, titles.last->span);
   return node;
 }
 
@@ -90,13 +98,14 @@ struct pl_node *node_property(struct parse *parse, struct pl_node *key,
   node->operator = operator;
   node->span = pl_span_join(key->span, value->span);
   adopt(parse, node, (struct chain){value, value});
+  if (parse->spoiled) node->kind = PL_NODE_BROKEN;
   return node;
 }
 
 struct pl_node *node_block(struct parse *parse, struct lexeme kind, struct chain titles,
                            struct chain bases, struct pl_node *condition, struct chain items,
                            struct lexeme close) {
-  struct pl_node *const node = node_word(parse, PL_NODE_BLOCK, kind);
+  struct pl_node *const node = node_key(parse, PL_NODE_BLOCK, kind);
   node->span = pl_span_join(kind.span, close.span);
   node->titles = titles.first;
   node->bases = bases.first;
@@ -132,8 +141,10 @@ struct pl_node *node_not(struct parse *parse, struct lexeme word, struct pl_node
 }
 
 struct pl_node *node_negation(struct parse *parse, struct lexeme sign, struct pl_node *operand) {
-  if (operand->kind == PL_NODE_NUMBER) {
-    operand->number = -operand->number;
+  struct pl_node *const number = operand->kind == PL_NODE_AT ? operand->children : operand;
+  if (number->kind == PL_NODE_NUMBER) {
+    number->number = -number->number;
+    number->span = pl_span_join(sign.span, number->span);
     operand->span = pl_span_join(sign.span, operand->span);
     return operand;
   }
@@ -174,6 +185,20 @@ struct pl_node *node_call(struct parse *parse, struct lexeme name, struct chain 
   return node;
 }
 
+const char *pl_unit_meant(struct pl_arena *arena, const char *word) {
+  const size_t letters = strcspn(word, "0123456789");
+  if (letters > 0 && word[letters] != '\0') {
+    const char *const power = pl_format(arena, "%.*s^%s", (int)letters, word, word + letters);
+    struct pl_unit unit;
+    const char *bad = NULL;
+    size_t bad_length = 0;
+    if (pl_unit_read(power, strlen(power), &unit, &bad, &bad_length) == PL_UNIT_OK) return power;
+  }
+  size_t count = 0;
+  const char *const *const names = pl_unit_names(&count);
+  return pl_nearest(word, names, count);
+}
+
 /// Why a unit could not be read, with the nearest one that could.
 static void report_unit(struct parse *parse, struct pl_span span, const char *bad,
                         size_t bad_length, enum pl_unit_result result) {
@@ -183,15 +208,12 @@ static void report_unit(struct parse *parse, struct pl_span span, const char *ba
     return;
   }
   const char *const part = pl_copy_text(parse->arena, bad, bad_length);
-  size_t count = 0;
-  const char *const *const names = pl_unit_names(&count);
-  const char *const near = pl_nearest(part, names, count);
   struct pl_span place = span;
   if (bad >= text_at(span) && bad <= text_at(span) + span_length(span)) {
     place.start = span.start + (uint32_t)(bad - text_at(span));
     place.end = place.start + (uint32_t)bad_length;
   }
-  pl_report(parse->problems, PL_UNKNOWN_UNIT, place, PL_WORDS(part, near));
+  pl_report(parse->problems, PL_UNKNOWN_UNIT, place, PL_WORDS(part, pl_unit_meant(parse->arena, part)));
 }
 
 static void read_unit(struct parse *parse, struct pl_node *node, struct pl_span span) {
@@ -210,9 +232,14 @@ static void read_unit(struct parse *parse, struct pl_node *node, struct pl_span 
 struct pl_node *node_number(struct parse *parse, struct lexeme number, struct lexeme unit) {
   struct pl_node *const node =
       node_new(parse, PL_NODE_NUMBER, pl_span_join(number.span, unit.span));
-  // A decimal comma was reported by now and is read as the point that was meant.
+  // A decimal comma was reported by now and is read as the point that was meant, unless it may
+  // have stood between thousands.
   const char *const written = pl_span_text(parse->arena, number.span);
   char *const comma = strchr(written, ',');
+  if (comma != NULL && (strlen(comma) == 4 || strpbrk(comma + 1, ",.") != NULL)) {
+    node->kind = PL_NODE_BROKEN;
+    return node;
+  }
   if (comma != NULL) *comma = '.';
   if (!pl_number_read(written, strlen(written), &node->number)) {
     pl_report(parse->problems, PL_NUMBER_TOO_LARGE, number.span, PL_WORDS(written));
@@ -248,14 +275,33 @@ static bool undo_code_point(const char **at, const char *end, struct pl_buffer *
   return true;
 }
 
+/// The bytes of the quote that a text begins or ends with: plain ones have one, set ones three.
+static size_t quote_length(const char *at) {
+  return *at == '"' || *at == '\'' ? 1 : 3;
+}
+
+/// Does the text's last quote close it? One behind a backslash does not.
+static bool is_closed(const char *at, const char *end) {
+  size_t backslashes = 0;
+  if (end == at || end[-1] != '"') return false;
+  while (end - 1 - backslashes > at && end[-2 - (ptrdiff_t)backslashes] == '\\') backslashes++;
+  return backslashes % 2 == 0;
+}
+
 struct pl_node *node_text(struct parse *parse, struct lexeme text) {
   struct pl_node *const node = node_new(parse, PL_NODE_TEXT, text.span);
-  const char *at = text_at(text.span) + 1;
-  const char *end = text_at(text.span) + span_length(text.span);
-  if (end > at && end[-1] == '"' && !(end - 1 > at && end[-2] == '\\' && text.kind < 0)) end--;
+  const char *at = text_at(text.span);
+  const char *end = at + span_length(text.span);
+  const size_t quote = quote_length(at);
+  const bool plain = *at == '"';
+  at += quote;
+  if (!plain)
+    end -= quote; // the lexer takes these only when they are closed
+  else if (is_closed(at, end))
+    end--;
   struct pl_buffer out = {.arena = parse->arena};
   while (at < end) {
-    if (*at != '\\' || at + 1 >= end) {
+    if (*at != '\\' || at + 1 >= end || !plain) {
       pl_buffer_add(&out, at++, 1);
       continue;
     }
@@ -279,13 +325,26 @@ struct pl_node *node_text(struct parse *parse, struct lexeme text) {
 
 struct pl_node *node_word(struct parse *parse, enum pl_node_kind kind, struct lexeme word) {
   struct pl_node *const node = node_new(parse, kind, word.span);
-  const char *const written = pl_span_text(parse->arena, word.span);
-  for (char *c = (char *)(uintptr_t)written; kind != PL_NODE_DATE && *c != '\0'; c++) {
-    // A word in the wrong letters was reported by now and is read as the one that was meant.
-    if (*c >= 'A' && *c <= 'Z') *c = (char)(*c - 'A' + 'a');
-    if (*c == '_') *c = '-';
+  node->name = pl_intern(parse->names, text_at(word.span), span_length(word.span));
+  return node;
+}
+
+static bool is_capital(char c) {
+  return c >= 'A' && c <= 'Z';
+}
+
+struct pl_node *node_key(struct parse *parse, enum pl_node_kind kind, struct lexeme word) {
+  struct pl_node *const node = node_new(parse, kind, word.span);
+  const char *const written = text_at(word.span);
+  struct pl_buffer meant = {.arena = parse->arena};
+  for (size_t i = 0; i < span_length(word.span); i++) {
+    const char c = written[i];
+    const bool hump = is_capital(c) && i > 0 && written[i - 1] >= 'a' && written[i - 1] <= 'z';
+    if (hump) pl_buffer_add(&meant, "-", 1);
+    const char lower = is_capital(c) ? (char)(c - 'A' + 'a') : c;
+    pl_buffer_add(&meant, lower == '_' ? "-" : &lower, 1);
   }
-  node->name = pl_intern(parse->names, written, strlen(written));
+  node->name = pl_intern(parse->names, pl_buffer_string(&meant), meant.length);
   return node;
 }
 

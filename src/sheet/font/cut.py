@@ -11,8 +11,9 @@ document. What the condensed face lacks comes from a second condensed face.
 The files are built from nothing rather than pared down, because the PDF library (libharu 2.3.0)
 asks for a particular shape:
 - no composite glyphs: it drops the parts of parts (Vietnamese letters with two accents);
-- one glyph for each character, in the order of their code points: it looks up all 65,536 code
-  points for every file, one segment of the character map after the other;
+- one glyph for each character, in the order of their code points, and small gaps between code
+  points filled with empty glyphs: it looks up all 65,536 code points for every file, one segment
+  of the character map after the other, so that there should be few segments;
 - 1,000 units to the em: it cuts widths down to whole thousandths;
 - a name record 2 "Regular" in both faces: it puts any other style behind the font's name and
   asks the viewer to thicken a bold face once more.
@@ -50,7 +51,7 @@ RANGES = (
     (0x0020, 0x007E),  # ASCII
     (0x00A0, 0x00AC), (0x00AE, 0x00FF),  # Latin-1, without the soft hyphen
     (0x0100, 0x024F),  # Latin Extended-A and -B
-    (0x0250, 0x0259),  # of the phonetic letters those up to schwa
+    (0x0250, 0x02AF),  # phonetic letters, some of which are letters of African alphabets
     (0x02B9, 0x02BC), (0x02C6, 0x02C7), (0x02D8, 0x02DD),  # modifier letters, spacing accents
     (0x0370, 0x03FF),  # Greek
     (0x0400, 0x052F),  # Cyrillic and its supplement
@@ -62,6 +63,10 @@ RANGES = (
     (0x2103, 0x2103), (0x2109, 0x2109), (0x2113, 0x2113), (0x2116, 0x2117), (0x2122, 0x2122),
     (0x2150, 0x215E),  # fractions
 )
+
+# A gap of at most this many code points is filled with empty glyphs: they cost next to nothing
+# once compressed. A filler is no character of the face: the source has no width for it.
+LARGEST_GAP = 16
 
 # Characters that both faces must have, from whichever file: without one of them the cut fails.
 REQUIRED = (
@@ -76,6 +81,13 @@ def cut_characters(main):
     chosen = {code for first, last in RANGES for code in range(first, last + 1) if code in held}
     chosen.update(map(ord, REQUIRED))
     return sorted(chosen)
+
+
+def fillers(characters):
+    """The code points in the gaps that are to be filled."""
+    for before, after in zip(characters, characters[1:]):
+        if after - before <= LARGEST_GAP:
+            yield from range(before + 1, after)
 
 
 def simple_glyph(font, name):
@@ -141,9 +153,14 @@ def cut_face(style, main_path, second_path, weight):
         "x_height": glyphs[glyph_name(ord("x"))].yMax,
     }
 
+    for code in fillers(characters):
+        glyphs[glyph_name(code)], advances[glyph_name(code)] = Glyph(), advances[".notdef"]
+    mapped = sorted({*characters, *fillers(characters)})
+    order = [".notdef"] + [glyph_name(code) for code in mapped]
+
     builder = FontBuilder(UNITS, isTTF=True)
-    builder.setupGlyphOrder(list(glyphs))
-    builder.setupCharacterMap({code: glyph_name(code) for code in characters})
+    builder.setupGlyphOrder(order)
+    builder.setupCharacterMap({code: glyph_name(code) for code in mapped})
     builder.setupGlyf(glyphs)
     builder.setupHorizontalMetrics(
         {name: (advances[name], getattr(glyph, "xMin", 0)) for name, glyph in glyphs.items()})

@@ -1,0 +1,92 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+// figures: from a resolved setup, by the physics, to values that know what they were made of.
+#ifndef PITLEAF_FIGURES_H
+#define PITLEAF_FIGURES_H
+
+#include "pitleaf/model.h"
+
+enum pl_figure {
+#define PL_FIGURE(id, ...) PL_FIGURE_##id,
+#include "pitleaf/figures.def"
+#undef PL_FIGURE
+  PL_FIGURE_COUNT
+};
+
+/// One row of the figures table; the columns are explained there.
+struct pl_figure_row {
+  const char *key;
+  enum pl_scope scope;
+  const char *unit;
+  int digits;
+  const char *imperial;
+  int imperial_digits;
+  const char *label;
+  const char *meaning;
+  const char *formula;
+  const char *source;
+  const char *inputs;
+};
+
+extern const struct pl_figure_row pl_figure_rows[PL_FIGURE_COUNT];
+
+/// The figure of that key, or PL_FIGURE_COUNT; the nearest key, or null.
+enum pl_figure pl_figure_of(const char *key);
+const char *pl_figure_nearest(const char *key);
+
+/// What a figure asked for: a setting, a part's setting, or another figure.
+struct pl_input {
+  bool is_figure;
+  enum pl_figure figure;
+  enum pl_setting setting;
+  enum pl_setting inner; ///< of the part that `setting` names; PL_SETTING_COUNT: none
+  enum pl_place place;
+  const struct pl_resolved *resolved; ///< of a setting; null where there is none
+};
+
+/// A figure at a place.
+struct pl_figure_value {
+  bool present;
+  double value; ///< SI; NaN when absent
+  const char *const *needs; ///< when absent: keys of settings that are not declared
+  size_t need_count;
+  const struct pl_input *inputs;
+  size_t input_count;
+  const char *const *notes; ///< what to know about the value
+  size_t note_count;
+};
+
+/// All figures of one setup.
+struct pl_figures;
+
+/// Figures of a setup, computed as they are asked for. `base` is the setup that this one is
+/// compared with, for figures that mean something in a comparison alone; null otherwise.
+/// Owned by the arena of the setup's program.
+struct pl_figures *pl_figures_new(const struct pl_setup *setup, struct pl_figures *base);
+
+/// Figures of the base's setup with one setting taken from another setup: what that change
+/// alone does. `places` has a bit for each place of the change. For a piece of ballast, `changed`
+/// is PL_SETTING_COUNT and `ballast` its name; otherwise that is null.
+struct pl_figures *pl_figures_with(struct pl_figures *base, const struct pl_setup *other,
+                                   enum pl_setting changed, unsigned places,
+                                   const char *ballast);
+
+const struct pl_setup *pl_figures_setup(const struct pl_figures *figures);
+
+/// A figure at a place of its scope. Never null.
+const struct pl_figure_value *pl_figure_get(struct pl_figures *figures, enum pl_figure figure,
+                                            enum pl_place place);
+
+/// Computes every figure and reports what is wrong with them to the program's problems.
+void pl_figures_check(struct pl_figures *figures);
+
+/// The figure's value in the table's unit and digits; text "" when absent.
+struct pl_printed pl_print_figure(struct pl_arena *arena, enum pl_figure figure, double value,
+                                  enum pl_unit_system system);
+/// The figure's value in the unit of the JSON.
+double pl_figure_in_unit(enum pl_figure figure, double value);
+/// The word that a figure of words has, or null for one that is a number.
+const char *pl_figure_word(struct pl_arena *arena, enum pl_figure figure, double value);
+/// The name of a unit in the JSON ("1" for none, "mm2/s", "N·s/m").
+const char *pl_unit_json(const char *unit);
+
+#endif

@@ -1,0 +1,117 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+// The program: finds the command and runs it with memory, a session and its options.
+#include "room.h"
+
+#include <locale.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+const struct command commands[] = {
+    {"check", "FILE…", "find mistakes", "Reads each file with what it includes, resolves its "
+     "setups and computes their figures. Prints every problem with its place and the mend.",
+     "library root setup colour", 1, 100000, command_check},
+    {"figures", "FILE", "compute the figures of a setup",
+     "Prints the settings and figures of the setup, front and rear side by side.",
+     "as only library root setup units colour", 1, 1, command_figures},
+    {"sheet", "FILE", "print a setup sheet as PDF",
+     "Writes the race sheet of the setup. With --against, every value that differs from the base "
+     "carries a mark. Without -o the file goes beside the working folder's other files, named "
+     "after FILE with .pdf.",
+     "against base-setup output template paper as library root setup units colour", 1, 1,
+     command_sheet},
+    {"compare", "BASE FILE", "say what differs and what that does",
+     "Lists the settings that differ from the base, folded where corners agree, then the figures "
+     "that moved.",
+     "as base-setup library root setup units colour", 2, 2, command_compare},
+    {"explain", "FILE SCOPE.KEY", "show where a value comes from",
+     "For a setting, the chain of places that gave it its value; for a figure, its formula, its "
+     "source and each input with value and origin. SCOPE is front-left, front, car and so on.",
+     "library root setup units colour", 2, 2, command_explain},
+    {"describe", "[KEY]", "tell what a key means",
+     "Prints what the tables say of a setting, a figure, the code of a problem or a unit; without "
+     "KEY, all settings and figures.",
+     "as colour", 0, 1, command_describe},
+};
+
+const size_t command_count = sizeof commands / sizeof commands[0];
+
+static const struct command *command_named(const char *name) {
+  for (size_t i = 0; i < command_count; i++) {
+    if (strcmp(commands[i].name, name) == 0) return &commands[i];
+  }
+  return NULL;
+}
+
+/// A command with what it runs in, for pl_with_memory.
+struct performance {
+  const struct command *command;
+  struct run *run;
+};
+
+static void perform(void *context) {
+  const struct performance *const performance = context;
+  struct run *const run = performance->run;
+  const struct options *const options = run->options;
+  run->arena = pl_arena_new(run->guard);
+  const struct pl_session_options session = {.libraries = options->libraries,
+                                             .library_count = options->library_count,
+                                             .root = options->root};
+  run->session = pl_session_new(run->arena, run->guard, &session);
+  performance->command->perform(run);
+}
+
+static int run_command(const struct command *command, const struct options *options) {
+  struct run run = {.options = options, .guard = pl_guard_new(), .status = STATUS_FINE};
+  struct performance performance = {command, &run};
+  const bool whole = run.guard != NULL && pl_with_memory(run.guard, perform, &performance);
+  if (!whole) {
+    fputs("pitleaf: error: there is not enough memory\n", stderr);
+    run.status = STATUS_NOT_DONE;
+  }
+  pl_arena_free(run.arena);
+  pl_guard_free(run.guard);
+  return run.status;
+}
+
+static int unknown_command(const char *name) {
+  const char *names[sizeof commands / sizeof commands[0]];
+  for (size_t i = 0; i < command_count; i++) names[i] = commands[i].name;
+  const char *const near = pl_nearest(name, names, command_count);
+  fprintf(stderr, "pitleaf: there is no command `%s`", name);
+  if (near != NULL) fprintf(stderr, "; did you mean `%s`?", near);
+  fputs("\n`pitleaf --help` lists the commands.\n", stderr);
+  return STATUS_NOT_DONE;
+}
+
+int main(int count, char **arguments) {
+  setlocale(LC_CTYPE, ""); // numbers stay as in C, whatever the user's language
+  if (count < 2) {
+    print_help(NULL);
+    return STATUS_NOT_DONE;
+  }
+  if (strcmp(arguments[1], "--help") == 0 || strcmp(arguments[1], "-h") == 0 ||
+      strcmp(arguments[1], "help") == 0) {
+    print_help(count > 2 ? command_named(arguments[2]) : NULL);
+    return STATUS_FINE;
+  }
+  if (strcmp(arguments[1], "--version") == 0) {
+    puts("pitleaf " PITLEAF_VERSION);
+    return STATUS_FINE;
+  }
+  const struct command *const command = command_named(arguments[1]);
+  if (command == NULL) return unknown_command(arguments[1]);
+  for (int i = 2; i < count; i++) {
+    if (strcmp(arguments[i], "--") == 0) break;
+    if (strcmp(arguments[i], "--help") != 0 && strcmp(arguments[i], "-h") != 0) continue;
+    print_help(command);
+    return STATUS_FINE;
+  }
+  struct options options;
+  const char **words = NULL;
+  const bool read = read_options(command, count - 2, arguments + 2, &options, &words);
+  const int status = read ? run_command(command, &options) : STATUS_NOT_DONE;
+  free(words);
+  if (fflush(stdout) != 0 || ferror(stdout)) return STATUS_NOT_DONE;
+  return status;
+}

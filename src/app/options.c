@@ -1,0 +1,223 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+// The command line: options that several commands share, and help.
+#include "room.h"
+
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+#include <sys/ioctl.h>
+#include <unistd.h>
+
+/// One option: its names, what stands behind it, what it does.
+struct option {
+  const char *name;
+  const char *brief; ///< "" if it has no letter
+  const char *argument;
+  const char *help;
+};
+
+static const struct option known[] = {
+    {"against", "", "BASE", "mark what differs from BASE: a file, or the name of a setup in FILE"},
+    {"as", "", "FORMAT", "text, json, csv, markdown or boxes, as far as the command has them"},
+    {"base-setup", "", "NAME", "the setup to use in the base's file"},
+    {"colour", "", "WHEN", "auto, always or never"},
+    {"library", "", "DIR", "a folder in which includes are looked for; may be repeated"},
+    {"only", "", "KEYS", "these figures only, joined by commas"},
+    {"output", "o", "FILE", "the file to write; - is standard output"},
+    {"paper", "", "SIZE", "a4 or letter, in place of the template's"},
+    {"root", "", "DIR", "the folder that includes may not leave"},
+    {"setup", "", "NAME", "the setup to use, where the file has several"},
+    {"template", "", "NAME", "the page to print"},
+    {"units", "", "SYSTEM", "metric or imperial"},
+};
+static const size_t known_count = sizeof known / sizeof known[0];
+
+/// Does the command take an option of that name?
+static bool takes(const struct command *command, const char *name) {
+  const size_t length = strlen(name);
+  for (const char *at = command->options; *at != '\0';) {
+    const size_t this_length = strcspn(at, " ");
+    if (this_length == length && strncmp(at, name, length) == 0) return true;
+    at += this_length;
+    at += strspn(at, " ");
+  }
+  return false;
+}
+
+static const struct option *option_named(const char *name, size_t length, bool is_brief) {
+  for (size_t i = 0; i < known_count; i++) {
+    const char *const other = is_brief ? known[i].brief : known[i].name;
+    if (strlen(other) == length && length > 0 && strncmp(other, name, length) == 0)
+      return &known[i];
+  }
+  return NULL;
+}
+
+// ---------------------------------------------------------------- help
+
+void print_help(const struct command *command) {
+  if (command == NULL) {
+    puts("pitleaf: setup files for radio-controlled cars, checked, computed and printed\n");
+    for (size_t i = 0; i < command_count; i++) {
+      const int width = 28 - (int)strlen(commands[i].name);
+      printf("  pitleaf %s %-*s %s\n", commands[i].name, width, commands[i].usage,
+             commands[i].summary);
+    }
+    puts("\n`pitleaf COMMAND --help` tells more; `pitleaf --version` the version.\n"
+         "Exit status: 0 done, 1 something is wrong with the input, 2 not done.");
+    return;
+  }
+  printf("pitleaf %s %s\n\n%s\n", command->name, command->usage, command->details);
+  for (size_t i = 0; i < known_count; i++) {
+    if (!takes(command, known[i].name)) continue;
+    const bool has_brief = known[i].brief[0] != '\0';
+    char left[48];
+    snprintf(left, sizeof left, "%s%s%s--%s %s", has_brief ? "-" : "", known[i].brief,
+             has_brief ? ", " : "", known[i].name, known[i].argument);
+    printf("%s  %-24s %s\n", i == 0 ? "\n" : "", left, known[i].help);
+  }
+}
+
+// ---------------------------------------------------------------- reading
+
+static bool bad_value(const struct option *option, const char *value, const char *wanted) {
+  fprintf(stderr, "pitleaf: --%s is %s, not `%s`\n", option->name, wanted, value);
+  return false;
+}
+
+static bool is_one_of(const char *value, const char *const *words, size_t count, size_t *which) {
+  for (*which = 0; *which < count; ++*which) {
+    if (strcmp(words[*which], value) == 0) return true;
+  }
+  return false;
+}
+
+static bool set_colour(struct options *options, const struct option *option, const char *value) {
+  static const char *const words[] = {"auto", "always", "never"};
+  size_t which = 0;
+  if (!is_one_of(value, words, 3, &which))
+    return bad_value(option, value, "auto, always or never");
+  if (which > 0) options->colour_out = options->colour_err = which == 1;
+  return true;
+}
+
+static bool set_format(struct options *options, const struct option *option, const char *value) {
+  static const char *const words[] = {"text", "json", "csv", "markdown", "boxes"};
+  size_t which = 0;
+  if (!is_one_of(value, words, 5, &which))
+    return bad_value(option, value, "text, json, csv, markdown or boxes");
+  options->format = (enum output_format)which;
+  return true;
+}
+
+static bool set_value(struct options *options, const struct option *option, const char *value) {
+  const char *const name = option->name;
+  const struct {
+    const char *name;
+    const char **slot;
+  } plain[] = {{"against", &options->against},   {"base-setup", &options->base_setup},
+               {"only", &options->only},         {"output", &options->output},
+               {"root", &options->root},         {"setup", &options->setup},
+               {"template", &options->template_name}};
+  for (size_t i = 0; i < sizeof plain / sizeof plain[0]; i++) {
+    if (strcmp(plain[i].name, name) != 0) continue;
+    *plain[i].slot = value;
+    return true;
+  }
+  if (strcmp(name, "colour") == 0) return set_colour(options, option, value);
+  if (strcmp(name, "as") == 0) return set_format(options, option, value);
+  if (strcmp(name, "library") == 0) {
+    if (options->library_count == LIBRARY_LIMIT) {
+      fprintf(stderr, "pitleaf: --library is given more than %d times\n", LIBRARY_LIMIT);
+      return false;
+    }
+    options->libraries[options->library_count++] = value;
+    return true;
+  }
+  static const char *const systems[] = {"metric", "imperial"};
+  static const char *const papers[] = {"a4", "letter"};
+  size_t which = 0;
+  if (strcmp(name, "units") == 0) {
+    options->units = value;
+    return is_one_of(value, systems, 2, &which) ||
+           bad_value(option, value, "metric or imperial");
+  }
+  options->paper = value;
+  return is_one_of(value, papers, 2, &which) || bad_value(option, value, "a4 or letter");
+}
+
+static bool unknown_option(const struct command *command, const char *written) {
+  const char *names[sizeof known / sizeof known[0]];
+  size_t count = 0;
+  for (size_t i = 0; i < known_count; i++) {
+    if (takes(command, known[i].name)) names[count++] = known[i].name;
+  }
+  const size_t length = strcspn(written, "=");
+  char word[64];
+  snprintf(word, sizeof word, "%.*s", (int)(length < 60 ? length : 60), written);
+  const char *const near = pl_nearest(word + strspn(word, "-"), names, count);
+  fprintf(stderr, "pitleaf: `%s` has no option %s", command->name, word);
+  if (near != NULL) fprintf(stderr, "; did you mean --%s?", near);
+  fprintf(stderr, "\n`pitleaf %s --help` lists them.\n", command->name);
+  return false;
+}
+
+/// Reads the option at `arguments[*at]` and what stands behind it.
+static bool read_option(const struct command *command, int count, char **arguments, int *at,
+                        struct options *options) {
+  const char *const written = arguments[*at];
+  const bool is_brief = written[1] != '-';
+  const char *const name = written + (is_brief ? 1 : 2);
+  const char *const equals = is_brief ? NULL : strchr(name, '=');
+  const size_t length = equals != NULL ? (size_t)(equals - name) : strlen(name);
+  const struct option *const option = option_named(name, length, is_brief);
+  if (option == NULL || !takes(command, option->name)) return unknown_option(command, written);
+  const char *value = equals == NULL ? NULL : equals + 1;
+  if (value == NULL && *at + 1 < count) value = arguments[++*at];
+  if (value == NULL) {
+    fprintf(stderr, "pitleaf: --%s needs %s behind it\n", option->name, option->argument);
+    return false;
+  }
+  return set_value(options, option, value);
+}
+
+/// Columns of the terminal that standard output goes to; 80 where there is none.
+static size_t terminal_width(void) {
+  const char *const columns = getenv("COLUMNS");
+  if (columns != NULL) {
+    const long width = strtol(columns, NULL, 10);
+    if (width >= 40 && width <= 500) return (size_t)width;
+  }
+  struct winsize size;
+  if (ioctl(STDOUT_FILENO, TIOCGWINSZ, &size) == 0 && size.ws_col >= 40) return size.ws_col;
+  return 80;
+}
+
+bool read_options(const struct command *command, int count, char **arguments,
+                  struct options *options, const char ***words) {
+  const bool plain = getenv("NO_COLOR") != NULL;
+  *options = (struct options){.width = terminal_width(),
+                              .colour_out = !plain && isatty(STDOUT_FILENO),
+                              .colour_err = !plain && isatty(STDERR_FILENO)};
+  *words = calloc((size_t)count + 1, sizeof **words);
+  if (*words == NULL) {
+    fputs("pitleaf: error: there is not enough memory\n", stderr);
+    return false;
+  }
+  bool only_words = false;
+  for (int i = 0; i < count; i++) {
+    const char *const written = arguments[i];
+    if (!only_words && strcmp(written, "--") == 0)
+      only_words = true;
+    else if (only_words || written[0] != '-' || written[1] == '\0')
+      (*words)[options->word_count++] = written;
+    else if (!read_option(command, count, arguments, &i, options))
+      return false;
+  }
+  options->words = *words;
+  if (options->word_count >= command->least_words &&
+      options->word_count <= command->most_words)
+    return true;
+  fprintf(stderr, "pitleaf: it is `pitleaf %s %s`\n", command->name, command->usage);
+  return false;
+}

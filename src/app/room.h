@@ -1,0 +1,107 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+// What the commands share: options, loading, printing, exit status.
+#ifndef PITLEAF_APP_ROOM_H
+#define PITLEAF_APP_ROOM_H
+
+#include "pitleaf/base.h"
+#include "pitleaf/compare.h"
+#include "pitleaf/figures.h"
+#include "pitleaf/model.h"
+#include "pitleaf/report.h"
+
+#define PITLEAF_VERSION "0.1.0"
+
+/// Exit status of every command.
+enum status {
+  STATUS_FINE = 0,    ///< done, and nothing is wrong
+  STATUS_WRONG = 1,   ///< done, and something is wrong with the input
+  STATUS_NOT_DONE = 2 ///< usage, files, the disk
+};
+
+enum output_format { AS_TEXT, AS_JSON, AS_CSV, AS_MARKDOWN, AS_BOXES };
+
+/// Most --library options; each is a folder.
+#define LIBRARY_LIMIT 64
+
+/// A command line, read.
+struct options {
+  const char *const *words; ///< what is no option, in order
+  size_t word_count;
+  enum output_format format;
+  const char *libraries[LIBRARY_LIMIT];
+  size_t library_count;
+  const char *root;
+  const char *setup;
+  const char *base_setup;
+  const char *units; ///< null: as the setup says
+  const char *against;
+  const char *output;
+  const char *template_name;
+  const char *paper;
+  const char *only;
+  bool colour_out; ///< on standard output
+  bool colour_err; ///< on standard error
+  size_t width;
+};
+
+/// A run of one command.
+struct run {
+  struct pl_guard *guard;
+  struct pl_arena *arena;
+  struct pl_session *session;
+  const struct options *options;
+  enum status status;
+};
+
+/// A command: its name, what it takes, and what it does.
+struct command {
+  const char *name;
+  const char *usage; ///< behind "pitleaf NAME"
+  const char *summary;
+  const char *details;
+  const char *options; ///< names of the options that it takes, blank-separated
+  size_t least_words;
+  size_t most_words;
+  void (*perform)(struct run *run);
+};
+
+extern const struct command commands[];
+extern const size_t command_count;
+
+void command_check(struct run *run);
+void command_figures(struct run *run);
+void command_sheet(struct run *run);
+void command_compare(struct run *run);
+void command_explain(struct run *run);
+void command_describe(struct run *run);
+
+/// Reads the command line behind the command's name. False after a message on standard error.
+bool read_options(const struct command *command, int count, char **arguments,
+                  struct options *options, const char ***words);
+/// Prints the help of a command, or, with null, of the program.
+void print_help(const struct command *command);
+
+/// Raises the run's status.
+void raise_status(struct run *run, enum status status);
+/// Puts text on standard output; a failure raises the status.
+void put_text(struct run *run, const char *text);
+/// Says on standard error why something was not done.
+void complain(struct run *run, const char *format, ...) __attribute__((format(printf, 2, 3)));
+/// Prints the program's problems on standard error and raises the status by them. `printed`
+/// (may be null) holds what was printed already, so that a shared library's problems show once.
+void put_problems(struct run *run, const struct pl_program *program, struct pl_map *printed);
+
+/// A file's setup with its figures, all checked. Null after the problems were printed.
+struct pl_figures *load_figures(struct run *run, const char *path, const char *setup_name,
+                                struct pl_figures *base, struct pl_program **program);
+/// The base of a comparison: a file, or a setup of the program's by name.
+struct pl_figures *load_base(struct run *run, const char *base, struct pl_program *beside);
+
+/// The unit system to print in: the option's, else the setup's.
+enum pl_unit_system system_of(const struct run *run, const struct pl_setup *setup);
+struct pl_text_style style_of(const struct run *run, const struct pl_setup *setup);
+
+/// Reads "front-left.preload" or "damper.bore" below a place. False after a message.
+bool read_path(struct run *run, const char *path, enum pl_place *place, const char **key);
+
+#endif

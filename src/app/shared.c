@@ -1,0 +1,103 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+// What the commands share: loading setups, printing, and the exit status.
+#include "room.h"
+
+#include <stdarg.h>
+#include <stdio.h>
+#include <string.h>
+#include <unistd.h>
+
+void raise_status(struct run *run, enum status status) {
+  if (status > run->status) run->status = status;
+}
+
+void put_text(struct run *run, const char *text) {
+  if (fputs(text, stdout) == EOF) raise_status(run, STATUS_NOT_DONE);
+}
+
+void complain(struct run *run, const char *format, ...) {
+  va_list list;
+  va_start(list, format);
+  fputs("pitleaf: ", stderr);
+  vfprintf(stderr, format, list);
+  fputs("\n", stderr);
+  va_end(list);
+  raise_status(run, STATUS_NOT_DONE);
+}
+
+void put_problems(struct run *run, const struct pl_program *program, struct pl_map *printed) {
+  const struct pl_diagnostics *const problems = pl_program_problems(program);
+  struct pl_arena *const arena = pl_program_arena(program);
+  const struct pl_diagnostic **const sorted = pl_diagnostics_sorted(problems);
+  const struct pl_text_style style = {
+      .width = run->options->width, .colour = run->options->colour_err, .system = PL_METRIC};
+  fflush(stdout);
+  for (size_t i = 0; i < problems->count; i++) {
+    const char *const text = pl_problem_text(arena, sorted[i], &style);
+    if (printed != NULL) {
+      const char *const kept = pl_copy_text(run->arena, text, strlen(text));
+      if (pl_map_set(printed, kept, run) != NULL) continue;
+    }
+    fputs(text, stderr);
+  }
+  if (problems->errors > 0) raise_status(run, STATUS_WRONG);
+  if (pl_program_unreadable(program)) raise_status(run, STATUS_NOT_DONE);
+}
+
+struct pl_figures *load_figures(struct run *run, const char *path, const char *setup_name,
+                                struct pl_figures *base, struct pl_program **program) {
+  *program = pl_program_load(run->session, pl_arena_new(run->guard), path);
+  if (pl_program_unreadable(*program)) return NULL;
+  const struct pl_setup *const setup = pl_program_setup(*program, setup_name);
+  if (setup == NULL) return NULL;
+  struct pl_figures *const figures = pl_figures_new(setup, base);
+  pl_setup_check(setup);
+  pl_figures_check(figures);
+  return figures;
+}
+
+struct pl_figures *load_base(struct run *run, const char *base, struct pl_program *beside) {
+  const bool is_file = strcmp(base, "-") == 0 || access(base, F_OK) == 0;
+  if (!is_file && pl_program_find(beside, PL_BLOCK_SETUP, base) != NULL) {
+    const struct pl_setup *const setup = pl_program_setup(beside, base);
+    pl_setup_check(setup);
+    return pl_figures_new(setup, NULL);
+  }
+  struct pl_program *program = NULL;
+  struct pl_figures *const figures =
+      load_figures(run, base, run->options->base_setup, NULL, &program);
+  put_problems(run, program, NULL);
+  return figures;
+}
+
+enum pl_unit_system system_of(const struct run *run, const struct pl_setup *setup) {
+  const char *chosen = run->options->units;
+  if (chosen == NULL && setup != NULL) {
+    const struct pl_value *const own =
+        &pl_setup_get(setup, PL_SETTING_UNITS, PL_CAR)->value;
+    if (own->kind == PL_VALUE_TEXT) chosen = own->text;
+  }
+  return chosen != NULL && strcmp(chosen, "imperial") == 0 ? PL_IMPERIAL : PL_METRIC;
+}
+
+struct pl_text_style style_of(const struct run *run, const struct pl_setup *setup) {
+  return (struct pl_text_style){.width = run->options->width,
+                                .colour = run->options->colour_out,
+                                .system = system_of(run, setup)};
+}
+
+bool read_path(struct run *run, const char *path, enum pl_place *place, const char **key) {
+  const char *const point = strchr(path, '.');
+  const char *const scope =
+      point == NULL ? path : pl_copy_text(run->arena, path, (size_t)(point - path));
+  *place = pl_place_of(scope);
+  if (point != NULL && *place != PL_PLACE_COUNT) {
+    *key = point + 1;
+    return true;
+  }
+  complain(run,
+           "`%s` is no scope and key; write front-left.preload, rear.roll-rate, car.mass and "
+           "the like",
+           path);
+  return false;
+}

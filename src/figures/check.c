@@ -1,0 +1,129 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+// What figures reveal: problems that no setting shows by itself.
+#include "room.h"
+
+#include <math.h>
+#include <string.h>
+
+static struct pl_diagnostics *problems_of(struct pl_figures *figures) {
+  return pl_program_problems(pl_setup_program(figures->setup));
+}
+
+/// Where a setting was given last; the setup's name where it was not.
+static struct pl_span span_of(struct pl_figures *figures, enum pl_setting setting,
+                              enum pl_place place) {
+  const struct pl_resolved *const resolved = pl_setup_get(figures->setup, setting, place);
+  if (resolved->touch_count == 0) return pl_setup_span(figures->setup);
+  return resolved->touches[resolved->touch_count - 1].span;
+}
+
+static double value_of(struct pl_figures *figures, enum pl_figure figure, enum pl_place place) {
+  const struct pl_figure_value *const value = pl_figure_get(figures, figure, place);
+  return value->present ? value->value : NAN;
+}
+
+static const char *shown(struct pl_figures *figures, enum pl_figure figure, double value) {
+  const struct pl_printed printed = pl_print_figure(figures->arena, figure, value, PL_METRIC);
+  return pl_format(figures->arena, "%s %s", printed.text, printed.unit);
+}
+
+static void check_volumes(struct pl_figures *figures, enum pl_place place) {
+  const double margin = value_of(figures, PL_FIGURE_BLADDER_MARGIN, place);
+  if (!(margin < 0)) return;
+  pl_report(problems_of(figures), PL_SHOCK_LOCKS, span_of(figures, PL_SETTING_DAMPER, place),
+            PL_WORDS(pl_place_name(place), shown(figures, PL_FIGURE_BLADDER_MARGIN, -margin)));
+}
+
+/// More than this between declared and settled ride height is worth a word.
+static const double height_slack = 0.5e-3;
+
+static void check_height(struct pl_figures *figures, enum pl_place place) {
+  const double settled = value_of(figures, PL_FIGURE_SETTLED_RIDE_HEIGHT, place);
+  const double declared = pl_setup_number(figures->setup, PL_SETTING_RIDE_HEIGHT, place);
+  const double needed = value_of(figures, PL_FIGURE_PRELOAD_NEEDED, place);
+  if (!(fabs(settled - declared) > height_slack)) return;
+  const enum pl_setting by = pl_setup_get(figures->setup, PL_SETTING_PRELOAD, place)->given
+                                 ? PL_SETTING_PRELOAD
+                                 : PL_SETTING_COLLAR;
+  const char *const mend =
+      needed >= 0 ? shown(figures, PL_FIGURE_PRELOAD_NEEDED, needed) : NULL;
+  pl_report(problems_of(figures), PL_SETTLES_ELSEWHERE, span_of(figures, by, place),
+            PL_WORDS(pl_place_name(place),
+                     shown(figures, PL_FIGURE_SETTLED_RIDE_HEIGHT, settled),
+                     shown(figures, PL_FIGURE_SETTLED_RIDE_HEIGHT, declared), mend));
+}
+
+static void check_spring(struct pl_figures *figures, enum pl_place place) {
+  const double to_bind = value_of(figures, PL_FIGURE_TRAVEL_TO_BIND, place);
+  const double to_end = value_of(figures, PL_FIGURE_SHOCK_TRAVEL_IN, place);
+  if (to_bind < to_end)
+    pl_report(problems_of(figures), PL_SPRING_BINDS, span_of(figures, PL_SETTING_SPRING, place),
+              PL_WORDS(pl_place_name(place),
+                       shown(figures, PL_FIGURE_TRAVEL_TO_BIND, to_end - to_bind)));
+  const double needed = value_of(figures, PL_FIGURE_PRELOAD_NEEDED, place);
+  if (needed < 0)
+    pl_report(problems_of(figures), PL_SPRING_TOO_STIFF,
+              span_of(figures, PL_SETTING_SPRING, place),
+              PL_WORDS(pl_place_name(place),
+                       shown(figures, PL_FIGURE_PRELOAD_NEEDED, -needed)));
+}
+
+/// A spring that hangs loose on a fully extended shock: the collar leaves it room.
+static void check_loose(struct pl_figures *figures, enum pl_place place) {
+  const struct pl_part *const spring =
+      pl_setup_part(figures->setup, PL_SETTING_SPRING, place);
+  const struct pl_part *const damper =
+      pl_setup_part(figures->setup, PL_SETTING_DAMPER, place);
+  const double collar = pl_setup_number(figures->setup, PL_SETTING_COLLAR, place);
+  if (spring == NULL || damper == NULL || isnan(collar)) return;
+  if (pl_setup_get(figures->setup, PL_SETTING_PRELOAD, place)->given) return;
+  const struct pl_value *const length = &pl_part_get(spring, PL_SETTING_FREE_LENGTH)->value;
+  const struct pl_value *const gap = &pl_part_get(damper, PL_SETTING_PERCH_GAP)->value;
+  if (length->kind != PL_VALUE_NUMBER || gap->kind != PL_VALUE_NUMBER) return;
+  const double limiter = pl_setup_number(figures->setup, PL_SETTING_LIMITER, place);
+  const double preload =
+      pl_preload_from_collar(length->number, gap->number - limiter, collar);
+  if (preload >= 0) return;
+  pl_report(problems_of(figures), PL_SPRING_LOOSE, span_of(figures, PL_SETTING_COLLAR, place),
+            PL_WORDS(pl_place_name(place),
+                     shown(figures, PL_FIGURE_PRELOAD_NEEDED, -preload)));
+}
+
+/// What a figure notes of itself and means a mistake: a linkage that locks, an oil far outside
+/// its data.
+static void check_notes(struct pl_figures *figures, enum pl_place place) {
+  static const struct {
+    enum pl_figure figure;
+    enum pl_setting setting;
+    const char *start;
+  } told[] = {{PL_FIGURE_MOTION_RATIO, PL_SETTING_RIDE_HEIGHT, "the "},
+              {PL_FIGURE_DROOP_TRAVEL, PL_SETTING_LIMITER, "the linkage"},
+              {PL_FIGURE_BUMP_TRAVEL, PL_SETTING_BUMP_SPACER, "the linkage"},
+              {PL_FIGURE_OIL_VISCOSITY, PL_SETTING_OIL, "the temperature"}};
+  for (size_t i = 0; i < sizeof told / sizeof told[0]; i++) {
+    const struct pl_figure_value *const value =
+        pl_figure_get(figures, told[i].figure, place);
+    for (size_t j = 0; j < value->note_count; j++) {
+      if (strncmp(value->notes[j], told[i].start, strlen(told[i].start)) != 0) continue;
+      pl_report(problems_of(figures), PL_FIGURE_NOTE,
+                span_of(figures, told[i].setting, place),
+                PL_WORDS(pl_place_name(place), value->notes[j]));
+    }
+  }
+}
+
+void pl_figures_check(struct pl_figures *figures) {
+  for (int i = 0; i < PL_FIGURE_COUNT; i++) {
+    const enum pl_figure figure = (enum pl_figure)i;
+    const enum pl_scope scope = pl_figure_rows[i].scope;
+    for (int place = (int)pl_first_place(scope); place <= (int)pl_last_place(scope); place++)
+      pl_figure_get(figures, figure, (enum pl_place)place);
+  }
+  for (int place = PL_FRONT_LEFT; place <= PL_REAR_RIGHT; place++) {
+    check_volumes(figures, (enum pl_place)place);
+    check_height(figures, (enum pl_place)place);
+    check_spring(figures, (enum pl_place)place);
+    check_loose(figures, (enum pl_place)place);
+    check_notes(figures, (enum pl_place)place);
+  }
+}

@@ -1,0 +1,135 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+// What the shaft displaces, the gas behind it, the seal on it, and the gears.
+#include "room.h"
+
+#include <math.h>
+#include <string.h>
+
+// ---------------------------------------------------------------- gas
+
+/// Behind a bladder, or in an emulsion, air is trapped; a vented cap traps none.
+bool build_gas(struct work *work, struct corner *corner) {
+  const char *const compensation =
+      choice_of_part(work, PL_SETTING_DAMPER, PL_SETTING_COMPENSATION);
+  corner->has_gas =
+      strcmp(compensation, "bladder") == 0 || strcmp(compensation, "emulsion") == 0;
+  if (!corner->has_gas) return true;
+  const double charge = optional_of_part(work, PL_SETTING_DAMPER, PL_SETTING_CHARGE);
+  corner->gas = (struct pl_gas_chamber){
+      .ambient = PL_STANDARD_ATMOSPHERE,
+      .charge = isnan(charge) ? 0 : charge,
+      .volume = need_of_part(work, PL_SETTING_DAMPER, PL_SETTING_AIR_VOLUME),
+      .shaft = need_of_part(work, PL_SETTING_DAMPER, PL_SETTING_SHAFT),
+      .exponent = 1};
+  return !isnan(corner->gas.volume) && !isnan(corner->gas.shaft);
+}
+
+double gas_force(struct work *work) {
+  const struct corner *const corner = with(work, ASSEMBLY_GAS);
+  if (corner == NULL) return NAN;
+  if (!corner->has_gas) return 0;
+  return pl_gas_force(&corner->gas, figure(work, PL_FIGURE_SHOCK_COMPRESSION));
+}
+
+double gas_rate(struct work *work) {
+  const struct corner *const corner = with(work, ASSEMBLY_GAS);
+  if (corner == NULL) return NAN;
+  if (!corner->has_gas) return 0;
+  return pl_gas_rate(&corner->gas, figure(work, PL_FIGURE_SHOCK_COMPRESSION));
+}
+
+double gas_force_extended(struct work *work) {
+  const struct corner *const corner = with(work, ASSEMBLY_GAS);
+  if (corner == NULL) return NAN;
+  return corner->has_gas ? pl_gas_force(&corner->gas, 0) : 0;
+}
+
+double gas_force_compressed(struct work *work) {
+  const struct corner *const corner = with(work, ASSEMBLY_GAS);
+  const double stroke = need_of_part(work, PL_SETTING_DAMPER, PL_SETTING_STROKE);
+  if (corner == NULL) return NAN;
+  return corner->has_gas ? pl_gas_force(&corner->gas, stroke) : 0;
+}
+
+// ---------------------------------------------------------------- volumes
+
+double shaft_displacement(struct work *work) {
+  return pl_shaft_displacement(need_of_part(work, PL_SETTING_DAMPER, PL_SETTING_SHAFT),
+                               need_of_part(work, PL_SETTING_DAMPER, PL_SETTING_STROKE));
+}
+
+double oil_fill(struct work *work) {
+  return need_of_part(work, PL_SETTING_DAMPER, PL_SETTING_OIL_VOLUME);
+}
+
+double oil_expansion(struct work *work) {
+  const struct corner *const corner = with(work, ASSEMBLY_OIL);
+  const double volume = need_of_part(work, PL_SETTING_DAMPER, PL_SETTING_OIL_VOLUME);
+  const double build = need(work, PL_SETTING_BUILD_TEMPERATURE);
+  const double hot = need(work, PL_SETTING_HOT_TEMPERATURE);
+  if (corner == NULL) return NAN;
+  return pl_oil_expansion(volume, corner->oil_expansion, build, hot);
+}
+
+double bladder_margin(struct work *work) {
+  const char *const compensation =
+      choice_of_part(work, PL_SETTING_DAMPER, PL_SETTING_COMPENSATION);
+  const bool no_room = strcmp(compensation, "none") == 0;
+  const double air = no_room ? 0
+                             : need_of_part(work, PL_SETTING_DAMPER, PL_SETTING_AIR_VOLUME);
+  return pl_bladder_margin(air, figure(work, PL_FIGURE_SHAFT_DISPLACEMENT),
+                           figure(work, PL_FIGURE_OIL_EXPANSION));
+}
+
+// ---------------------------------------------------------------- seal and shaft
+
+static double gland_depth(struct work *work) {
+  return pl_gland_depth(need_of_part(work, PL_SETTING_DAMPER, PL_SETTING_SEAL_GLAND_OUTSIDE),
+                        need_of_part(work, PL_SETTING_DAMPER, PL_SETTING_SHAFT));
+}
+
+double seal_squeeze(struct work *work) {
+  return pl_seal_squeeze(need_of_part(work, PL_SETTING_DAMPER, PL_SETTING_SEAL_RING_SECTION),
+                         gland_depth(work));
+}
+
+double seal_stretch(struct work *work) {
+  return pl_seal_stretch(need_of_part(work, PL_SETTING_DAMPER, PL_SETTING_SEAL_RING_INSIDE),
+                         need_of_part(work, PL_SETTING_DAMPER, PL_SETTING_SHAFT));
+}
+
+double gland_fill(struct work *work) {
+  return pl_gland_fill(need_of_part(work, PL_SETTING_DAMPER, PL_SETTING_SEAL_RING_SECTION),
+                       need_of_part(work, PL_SETTING_DAMPER, PL_SETTING_SEAL_RINGS),
+                       gland_depth(work),
+                       need_of_part(work, PL_SETTING_DAMPER, PL_SETTING_SEAL_GLAND_WIDTH));
+}
+
+double bushing_overlap(struct work *work) {
+  return pl_bushing_overlap(
+      need_of_part(work, PL_SETTING_DAMPER, PL_SETTING_BUSHING_OVERLAP),
+      optional(work, PL_SETTING_LIMITER));
+}
+
+double bushing_ratio(struct work *work) {
+  return figure(work, PL_FIGURE_BUSHING_OVERLAP) /
+         need_of_part(work, PL_SETTING_DAMPER, PL_SETTING_SHAFT);
+}
+
+double buckling_load(struct work *work) {
+  const double shaft = need_of_part(work, PL_SETTING_DAMPER, PL_SETTING_SHAFT);
+  const double exposed = need_of_part(work, PL_SETTING_DAMPER, PL_SETTING_EXPOSED_SHAFT);
+  return pl_euler_load(PL_BAR_YOUNGS_MODULUS, pl_round_second_moment(shaft), exposed);
+}
+
+// ---------------------------------------------------------------- gears
+
+double final_drive(struct work *work) {
+  return pl_final_drive(need(work, PL_SETTING_SPUR), need(work, PL_SETTING_PINION),
+                        need(work, PL_SETTING_INTERNAL_RATIO));
+}
+
+double rollout(struct work *work) {
+  return pl_rollout(need_at(work, PL_SETTING_TYRE_RADIUS, PL_REAR_LEFT),
+                    figure(work, PL_FIGURE_FINAL_DRIVE));
+}

@@ -1,0 +1,316 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+// Layers collected: the chain of bases, and which line of which layer gives which setting.
+#include "room.h"
+
+#include <string.h>
+
+// ---------------------------------------------------------------- the chain of bases
+
+/// Does `a` stand before `b`, in the order of the program's files?
+static bool stands_before(const struct pl_program *program, const struct pl_block *a,
+                          const struct pl_block *b) {
+  if (a->source == b->source) return a->node->span.start < b->node->span.start;
+  for (size_t i = 0; i < program->file_count; i++) {
+    if (program->files[i]->source == a->source) return true;
+    if (program->files[i]->source == b->source) return false;
+  }
+  return false;
+}
+
+/// The layers from `at` on start from each other. The circle is told from the block that stands
+/// first, so that it is the same one whichever block leads into it.
+static void report_circle(struct layered *layered, size_t at) {
+  const size_t count = layered->layer_count - at;
+  const struct layer *const layers = layered->layers + at;
+  size_t first = 0;
+  for (size_t i = 1; i < count; i++) {
+    if (stands_before(layered->program, layers[i].block, layers[first].block)) first = i;
+  }
+  struct pl_buffer words = {.arena = layered->program->arena};
+  for (size_t i = 0; i <= count; i++)
+    pl_buffer_format(&words, "%s\"%s\"", i == 0 ? "" : " from ",
+                     layers[(first + i) % count].block->name);
+  pl_report(layered->problems, PL_FROM_CIRCLE, layers[first].block->node->bases->span,
+            PL_WORDS(pl_buffer_string(&words)));
+}
+
+static void report_unknown_base(struct layered *layered, enum pl_block_kind kind,
+                                const struct pl_node *base) {
+  const char *const near = nearest_block(layered->program, kind, base->name);
+  pl_report(layered->problems, near == NULL ? PL_UNKNOWN_BASE_FAR : PL_UNKNOWN_BASE, base->span,
+            PL_WORDS(pl_block_kind_name(kind), base->name, near));
+}
+
+void add_layers(struct layered *layered, const struct pl_block *block) {
+  struct pl_arena *const arena = layered->program->arena;
+  // Newest first while walking the chain; turned around at the end.
+  const size_t start = layered->layer_count;
+  size_t capacity = layered->layer_count;
+  while (block != NULL) {
+    layered->layers = pl_grow(arena, layered->layers, layered->layer_count, &capacity,
+                              sizeof *layered->layers);
+    layered->layers[layered->layer_count++] = (struct layer){block};
+    const struct pl_node *const base = block->node->bases;
+    if (base == NULL) break;
+    const struct pl_block *const next =
+        pl_program_find(layered->program, block->kind, base->name);
+    if (next == NULL) report_unknown_base(layered, block->kind, base);
+    for (size_t i = start; next != NULL && i < layered->layer_count; i++) {
+      if (layered->layers[i].block != next) continue;
+      report_circle(layered, i);
+      block = NULL;
+      break;
+    }
+    if (block != NULL) block = next;
+  }
+  for (size_t i = start, j = layered->layer_count; i + 1 < j; i++) {
+    const struct layer swapped = layered->layers[i];
+    layered->layers[i] = layered->layers[--j];
+    layered->layers[j] = swapped;
+  }
+}
+
+// ---------------------------------------------------------------- collecting
+
+/// A walk through the items of one layer.
+struct collector {
+  struct layered *layered;
+  size_t layer;
+  enum written_scope scope;
+  const char *prefix; ///< "seal." within a seal block
+};
+
+static struct pl_program *program_of(const struct collector *collector) {
+  return collector->layered->program;
+}
+
+static bool is_setup(const struct layered *layered) {
+  return layered->kind == PL_BLOCK_SETUP;
+}
+
+static const struct pl_block *block_of(const struct collector *collector) {
+  return collector->layered->layers[collector->layer].block;
+}
+
+/// "A spring", "An oil": how a block is spoken of at the start of a sentence.
+static const char *block_words(const struct collector *collector) {
+  const char *const words =
+      kind_words(program_of(collector)->arena, block_of(collector)->kind);
+  return pl_format(program_of(collector)->arena, "A%s", words + 1);
+}
+
+/// A setting that stands in no scope is for all corners, as in `all`.
+static bool same_scope(enum written_scope a, enum written_scope b) {
+  return a == b || (a <= WRITTEN_ALL && b <= WRITTEN_ALL);
+}
+
+static void append(struct layered *layered, enum pl_setting setting, struct assignment *added) {
+  struct assignment **at = &layered->given[setting - layered->first];
+  while (*at != NULL) {
+    const struct assignment *const other = *at;
+    if (other->layer == added->layer && same_scope(other->scope, added->scope) &&
+        added->operator == PL_SET) {
+      struct pl_diagnostic *const problem =
+          pl_report(layered->problems, PL_SETTING_TWICE, added->node->name_span,
+                    PL_WORDS(added->node->name));
+      pl_relate(problem, other->node->name_span, "it is given here already");
+      return;
+    }
+    at = &(*at)->next;
+  }
+  *at = added;
+}
+
+static void note(struct collector *collector, enum pl_setting setting,
+                 const struct pl_node *node, const struct pl_node *value,
+                 enum pl_operator operator) {
+  struct assignment *const added = pl_alloc(program_of(collector)->arena, sizeof *added);
+  *added = (struct assignment){.node = node, .value = value, .layer = collector->layer,
+                               .scope = collector->scope, .operator = operator};
+  append(collector->layered, setting, added);
+}
+
+/// May a setting stand in the scope where it was written?
+static bool scope_fits(struct collector *collector, enum pl_setting setting,
+                       const struct pl_node *node) {
+  const enum pl_scope scope = pl_settings[setting].scope;
+  const enum written_scope written = collector->scope;
+  const bool axle_or_wider = written <= WRITTEN_REAR;
+  if (scope == PL_SCOPE_CAR && written != WRITTEN_TOP) {
+    pl_report(collector->layered->problems, PL_BELONGS_TO_CAR, node->name_span,
+              PL_WORDS(pl_settings[setting].key, written_scope_names[written]));
+    return false;
+  }
+  if (scope == PL_SCOPE_AXLE && !axle_or_wider) {
+    pl_report(collector->layered->problems, PL_BELONGS_TO_AXLE, node->name_span,
+              PL_WORDS(pl_settings[setting].key, written_scope_names[written]));
+    return false;
+  }
+  return true;
+}
+
+/// The key that a property means here: `track` followed by a text is the venue's name.
+static enum pl_setting setting_meant(const struct collector *collector,
+                                     const struct pl_node *node) {
+  const char *key = node->name;
+  if (collector->prefix[0] != '\0')
+    key = pl_format(program_of(collector)->arena, "%s%s", collector->prefix, key);
+  const enum pl_setting setting = pl_setting_of(key, collector->layered->kind);
+  if (setting == PL_SETTING_TRACK && node->children->kind == PL_NODE_TEXT)
+    return PL_SETTING_TRACK_NAME;
+  return setting;
+}
+
+static void report_number_as_key(const struct collector *collector, const struct pl_node *node) {
+  const char *const mend = node->is_weight
+                               ? "what weights mean stands in an oil-scale"
+                               : "holes stand in a block, as in shock-top { 1 = (31 mm, 58 mm) }";
+  pl_report(collector->layered->problems, PL_NUMBER_AS_KEY, node->name_span,
+            PL_WORDS(pl_span_text(program_of(collector)->arena, node->name_span), mend));
+}
+
+/// A key that blocks of this kind do not have: a slip of typing, another block's, or nobody's.
+static void report_unknown_key(const struct collector *collector, const struct pl_node *node,
+                               enum pl_block_kind kind) {
+  struct pl_diagnostics *const problems = collector->layered->problems;
+  const char *const near = pl_setting_nearest(node->name, kind);
+  for (int other = 0; near == NULL && other < PL_BLOCK_KIND_COUNT; other++) {
+    const enum pl_block_kind owner = (enum pl_block_kind)other;
+    if (owner == PL_BLOCK_CAR) continue; // its keys are a setup's
+    if (pl_setting_of(node->name, owner) == PL_SETTING_COUNT) continue;
+    pl_report(problems, PL_KEY_OF_OTHER_BLOCK, node->name_span,
+              PL_WORDS(block_words(collector), node->name,
+                       kind_words(program_of(collector)->arena, owner)));
+    return;
+  }
+  const bool extra = near == NULL && is_setup(collector->layered);
+  pl_report(problems, extra ? PL_UNKNOWN_KEY_FAR : PL_UNKNOWN_KEY, node->name_span,
+            PL_WORDS(block_words(collector), node->name, near));
+}
+
+static void collect_property(struct collector *collector, const struct pl_node *node) {
+  struct pl_diagnostics *const problems = collector->layered->problems;
+  const enum pl_block_kind kind = collector->layered->kind;
+  if (node->titles->kind == PL_NODE_TEXT) {
+    pl_report(problems, PL_TEXT_AS_KEY, node->name_span, PL_WORDS(node->name));
+    return;
+  }
+  const enum pl_setting setting = setting_meant(collector, node);
+  if (setting != PL_SETTING_COUNT && pl_settings[setting].type != PL_TYPE_HOLES) {
+    if (scope_fits(collector, setting, node))
+      note(collector, setting, node, node->children, node->operator);
+    return;
+  }
+  if (node->titles->kind == PL_NODE_NUMBER)
+    report_number_as_key(collector, node);
+  else
+    report_unknown_key(collector, node, kind);
+}
+
+static void collect_items(struct collector *collector, const struct pl_node *items);
+
+static void collect_scope(struct collector *collector, enum written_scope scope,
+                          const struct pl_node *node) {
+  if (collector->scope != WRITTEN_TOP) {
+    pl_report(collector->layered->problems, PL_SCOPE_IN_SCOPE, node->name_span,
+              PL_WORDS(node->name, written_scope_names[collector->scope]));
+    return;
+  }
+  struct collector inner = *collector;
+  inner.scope = scope;
+  collect_items(&inner, node->children);
+}
+
+/// What stands in a setup or a car as a block, besides scopes.
+static bool collect_setup_block(struct collector *collector, const struct pl_node *node) {
+  struct layered *const layered = collector->layered;
+  if (strcmp(node->name, "extra") == 0) {
+    collect_extra(layered->setup, collector->layer, collector->scope, node);
+    return true;
+  }
+  if (strcmp(node->name, "ballast") == 0) {
+    if (collector->scope != WRITTEN_TOP)
+      pl_report(layered->problems, PL_BELONGS_TO_CAR, node->name_span,
+                PL_WORDS("ballast", written_scope_names[collector->scope]));
+    else
+      collect_ballast(layered->setup, collector->layer, node);
+    return true;
+  }
+  const char *const key = pl_format(program_of(collector)->arena, "%s-holes", node->name);
+  const enum pl_setting setting = pl_setting_of(key, layered->kind);
+  if (setting == PL_SETTING_COUNT) return false;
+  if (scope_fits(collector, setting, node)) note(collector, setting, node, node, PL_SET);
+  return true;
+}
+
+static void report_unknown_block(struct collector *collector, const struct pl_node *node) {
+  static const char *const in_setup[] = {
+      "all",        "front",      "rear",       "left",        "right",      "front-left",
+      "front-right", "rear-left", "rear-right", "extra",       "ballast",    "shock-top",
+      "shock-bottom", "link-inner", "link-outer"};
+  static const char *const in_damper[] = {"seal"};
+  const char *near = NULL;
+  if (is_setup(collector->layered))
+    near = pl_nearest(node->name, in_setup, sizeof in_setup / sizeof in_setup[0]);
+  else if (collector->layered->kind == PL_BLOCK_DAMPER)
+    near = pl_nearest(node->name, in_damper, 1);
+  pl_report(collector->layered->problems, PL_UNKNOWN_BLOCK, node->name_span,
+            PL_WORDS(block_words(collector), node->name, near));
+}
+
+static void collect_block(struct collector *collector, const struct pl_node *node) {
+  const bool is_kind = pl_block_kind_of(node->name) != PL_BLOCK_KIND_COUNT;
+  if (is_kind && node->titles != NULL) {
+    const struct pl_block *const outer = block_of(collector);
+    pl_report(collector->layered->problems, PL_BLOCK_INSIDE, node->name_span,
+              PL_WORDS(node->name, pl_block_kind_name(outer->kind), outer->name));
+    return;
+  }
+  const enum written_scope scope = written_scope_of(node->name);
+  const bool seal = collector->layered->kind == PL_BLOCK_DAMPER &&
+                    collector->prefix[0] == '\0' && strcmp(node->name, "seal") == 0;
+  if (node->bases != NULL)
+    pl_report(collector->layered->problems, PL_FROM_INSIDE, node->bases->span, PL_NO_WORDS);
+  if (node->titles != NULL && strcmp(node->name, "ballast") != 0)
+    pl_report(collector->layered->problems, PL_TITLE_INSIDE, node->titles->span,
+              PL_WORDS(node->name));
+  if (is_setup(collector->layered) && scope != WRITTEN_COUNT) {
+    collect_scope(collector, scope, node);
+  } else if (seal) {
+    struct collector inner = *collector;
+    inner.prefix = "seal.";
+    collect_items(&inner, node->children);
+  } else if (!is_setup(collector->layered) || !collect_setup_block(collector, node)) {
+    report_unknown_block(collector, node);
+  }
+}
+
+static void collect_items(struct collector *collector, const struct pl_node *items) {
+  for (const struct pl_node *node = items; node != NULL; node = node->next) {
+    switch (node->kind) {
+    case PL_NODE_PROPERTY: collect_property(collector, node); break;
+    case PL_NODE_BLOCK: collect_block(collector, node); break;
+    case PL_NODE_LET:
+      pl_report(collector->layered->problems, PL_LET_INSIDE, node->name_span,
+                PL_WORDS(node->name));
+      break;
+    case PL_NODE_INCLUDE:
+      pl_report(collector->layered->problems, PL_INCLUDE_INSIDE, node->span, PL_NO_WORDS);
+      break;
+    default: break;
+    }
+  }
+}
+
+void collect_assignments(struct layered *layered) {
+  struct pl_arena *const arena = layered->program->arena;
+  settings_of_kind(layered->kind, &layered->first, &layered->count);
+  layered->given = pl_alloc_array(arena, layered->count, sizeof *layered->given);
+  layered->values =
+      pl_alloc_array(arena, layered->count * PL_PLACE_COUNT, sizeof *layered->values);
+  layered->busy = pl_alloc_array(arena, layered->count, PL_PLACE_COUNT);
+  for (size_t i = 0; i < layered->layer_count; i++) {
+    struct collector collector = {layered, i, WRITTEN_TOP, ""};
+    collect_items(&collector, layered->layers[i].block->node->children);
+  }
+}

@@ -1,0 +1,246 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+// Describing: what the three tables say, as text and as the reference manual.
+#include "room.h"
+
+#include <math.h>
+#include <string.h>
+
+static const char *scope_words(enum pl_scope scope) {
+  switch (scope) {
+  case PL_SCOPE_CORNER: return "each corner";
+  case PL_SCOPE_AXLE: return "each axle";
+  case PL_SCOPE_CAR: return "the whole car";
+  case PL_SCOPE_PART: break;
+  }
+  return "the part";
+}
+
+static const char *type_words(struct pl_arena *arena, const struct pl_setting_row *row) {
+  switch (row->type) {
+  case PL_TYPE_NUMBER:
+    return row->of[0] == '\0' ? "a number" : pl_format(arena, "a number in %s", row->of);
+  case PL_TYPE_COUNT: return "a whole number";
+  case PL_TYPE_TEXT: return "a text";
+  case PL_TYPE_CHOICE: {
+    struct pl_buffer words = {.arena = arena};
+    pl_buffer_text(&words, "one of ");
+    for (const char *at = row->of; *at != '\0'; at++)
+      pl_buffer_add(&words, *at == '|' ? ", " : at, *at == '|' ? 2 : 1);
+    return pl_buffer_string(&words);
+  }
+  case PL_TYPE_DATE: return "a day: 2026-06-14";
+  case PL_TYPE_POINT: return "a point: (y, z) or (x, y, z)";
+  case PL_TYPE_HOLE: return "a point, or the number of a hole";
+  case PL_TYPE_HOLES: return "holes by number";
+  case PL_TYPE_PORTS: return "ports: 2 x 1.6 mm + 3 x 1.2 mm";
+  case PL_TYPE_VISCOSITY: return "a viscosity, or a list: 350 cSt at 25 degC";
+  case PL_TYPE_GROUPS: return "groups: [4 coils gap 1.2 mm, 3 coils gap 0.5 mm]";
+  case PL_TYPE_TABLE: return "a table: [0 mm 0 N, 5 mm 2.1 N]";
+  case PL_TYPE_PART: return pl_format(arena, "the name of one (%s), or its value", row->of);
+  }
+  return "";
+}
+
+static const char *span_words(struct pl_arena *arena, const struct pl_setting_row *row) {
+  struct pl_buffer words = {.arena = arena};
+  if (!isnan(row->least))
+    pl_buffer_format(&words, "usual %g to %g %s", row->least, row->greatest, row->of);
+  if (!isnan(row->fallback))
+    pl_buffer_format(&words, "%s%g %s where nothing gives it", words.length > 0 ? "; " : "",
+                     row->fallback, row->of);
+  return pl_buffer_string(&words);
+}
+
+/// How a key is written: holes are a block of the key that names them.
+static bool is_written(const struct pl_setting_row *row) {
+  return row->type != PL_TYPE_HOLES;
+}
+
+static const char *owner_words(const struct pl_setting_row *row) {
+  return row->owner == PL_BLOCK_SETUP ? "setup, car" : pl_block_kind_name(row->owner);
+}
+
+// ---------------------------------------------------------------- one key
+
+static void describe_setting(struct pl_buffer *out, const struct pl_setting_row *row) {
+  struct pl_arena *const arena = out->arena;
+  pl_buffer_format(out, "%s   setting of %s (%s)\n", row->key, scope_words(row->scope),
+                   owner_words(row));
+  pl_buffer_format(out, "  %s: %s\n  %s\n", row->label, row->meaning, type_words(arena, row));
+  const char *const span = span_words(arena, row);
+  if (span[0] != '\0') pl_buffer_format(out, "  %s\n", span);
+  if (row->imperial[0] != '\0' && strcmp(row->imperial, row->of) != 0)
+    pl_buffer_format(out, "  prints in %s; imperial: %s\n", row->of, row->imperial);
+}
+
+static void describe_figure(struct pl_buffer *out, const struct pl_figure_row *row) {
+  pl_buffer_format(out, "%s   figure of %s, in %s\n", row->key, scope_words(row->scope),
+                   row->unit[0] == '\0' ? "plain numbers" : pl_unit_json(row->unit));
+  pl_buffer_format(out, "  %s: %s\n", row->label, row->meaning);
+  pl_buffer_format(out, "  formula  %s\n  source   %s\n  inputs   %s\n", row->formula,
+                   row->source, row->inputs);
+}
+
+static void describe_problem(struct pl_buffer *out, const struct pl_diagnostic_row *row) {
+  pl_buffer_format(out, "%s   %s\n  %s\n", row->code,
+                   row->severity == PL_ERROR ? "error" : "warning", row->text);
+  if (row->mend[0] != '\0') pl_buffer_format(out, "  mend: %s\n", row->mend);
+}
+
+static void describe_unit(struct pl_buffer *out, const char *name, const struct pl_unit *unit) {
+  static const char *const base[] = {"m", "kg", "s", "K", "rad"};
+  const int exponents[] = {unit->dimension.length, unit->dimension.mass, unit->dimension.time,
+                           unit->dimension.temperature, unit->dimension.angle};
+  char space[80];
+  char factor[40];
+  pl_number_shortest(factor, sizeof factor, unit->factor, 17);
+  pl_buffer_format(out, "%s   unit of %s\n  1 %s = %s", name,
+                   pl_dimension_words(unit->dimension, space, sizeof space), name, factor);
+  for (size_t i = 0; i < sizeof base / sizeof base[0]; i++) {
+    if (exponents[i] == 1) pl_buffer_format(out, " %s", base[i]);
+    if (exponents[i] != 0 && exponents[i] != 1)
+      pl_buffer_format(out, " %s^%d", base[i], exponents[i]);
+  }
+  if (unit->absolute) pl_buffer_format(out, " as a difference; a point on its own scale");
+  pl_buffer_text(out, "\n");
+}
+
+const char *pl_describe_key(struct pl_arena *arena, const char *key,
+                            const struct pl_text_style *style) {
+  (void)style;
+  struct pl_buffer out = {.arena = arena};
+  for (int i = 0; i < PL_SETTING_COUNT; i++) {
+    if (is_written(&pl_settings[i]) && strcmp(pl_settings[i].key, key) == 0)
+      describe_setting(&out, &pl_settings[i]);
+  }
+  const enum pl_figure figure = pl_figure_of(key);
+  if (figure != PL_FIGURE_COUNT) describe_figure(&out, &pl_figure_rows[figure]);
+  for (int i = 0; i < PL_CODE_COUNT; i++) {
+    if (strcmp(pl_diagnostic_rows[i].code, key) == 0)
+      describe_problem(&out, &pl_diagnostic_rows[i]);
+  }
+  struct pl_unit unit;
+  const char *bad = NULL;
+  size_t bad_length = 0;
+  if (key[0] != '\0' &&
+      pl_unit_read(key, strlen(key), &unit, &bad, &bad_length) == PL_UNIT_OK)
+    describe_unit(&out, key, &unit);
+  return out.length == 0 ? NULL : pl_buffer_string(&out);
+}
+
+const char *pl_describe_nearest(const char *key) {
+  const char *keys[PL_SETTING_COUNT + PL_FIGURE_COUNT + PL_CODE_COUNT];
+  size_t count = 0;
+  for (int i = 0; i < PL_SETTING_COUNT; i++) {
+    if (is_written(&pl_settings[i])) keys[count++] = pl_settings[i].key;
+  }
+  for (int i = 0; i < PL_FIGURE_COUNT; i++) keys[count++] = pl_figure_rows[i].key;
+  for (int i = 0; i < PL_CODE_COUNT; i++) keys[count++] = pl_diagnostic_rows[i].code;
+  return pl_nearest(key, keys, count);
+}
+
+// ---------------------------------------------------------------- everything, briefly
+
+static void brief(struct pl_buffer *out, const char *key, const char *meaning,
+                  const struct pl_text_style *style) {
+  pl_buffer_format(out, "  %-26s ", key);
+  const size_t room = style->width > 60 ? style->width - 29 : 60;
+  struct pl_buffer wrapped = {.arena = out->arena};
+  add_wrapped(&wrapped, meaning, 29, room + 29);
+  pl_buffer_text(out, pl_buffer_string(&wrapped) + 29);
+}
+
+const char *pl_describe_all(struct pl_arena *arena, const struct pl_text_style *style) {
+  struct pl_buffer out = {.arena = arena};
+  for (int owner = 0; owner < PL_BLOCK_KIND_COUNT; owner++) {
+    bool any = false;
+    for (int i = 0; i < PL_SETTING_COUNT; i++) {
+      const struct pl_setting_row *const row = &pl_settings[i];
+      if ((int)row->owner != owner || !is_written(row)) continue;
+      if (!any)
+        pl_buffer_format(&out, "%sSettings of %s\n", out.length > 0 ? "\n" : "",
+                         owner_words(row));
+      any = true;
+      brief(&out, row->key, row->meaning, style);
+    }
+  }
+  pl_buffer_text(&out, "\nFigures\n");
+  for (int i = 0; i < PL_FIGURE_COUNT; i++)
+    brief(&out, pl_figure_rows[i].key, pl_figure_rows[i].meaning, style);
+  pl_buffer_text(&out, "\nOne of them in full: pitleaf describe KEY\n");
+  return pl_buffer_string(&out);
+}
+
+// ---------------------------------------------------------------- the reference manual
+
+/// Text inside a Markdown table's cell.
+static void add_cell(struct pl_buffer *out, const char *text) {
+  pl_buffer_text(out, "| ");
+  for (const char *at = text; *at != '\0'; at++) {
+    if (*at == '|') pl_buffer_text(out, "\\");
+    pl_buffer_add(out, at, 1);
+  }
+  pl_buffer_text(out, " ");
+}
+
+static void add_row(struct pl_buffer *out, const char *const *cells, size_t count) {
+  for (size_t i = 0; i < count; i++) add_cell(out, cells[i]);
+  pl_buffer_text(out, "|\n");
+}
+
+static void add_settings_of(struct pl_buffer *out, enum pl_block_kind owner) {
+  static const char *const head[] = {"key", "of", "value", "meaning", "usual, and fallback"};
+  bool any = false;
+  for (int i = 0; i < PL_SETTING_COUNT; i++) {
+    const struct pl_setting_row *const row = &pl_settings[i];
+    if (row->owner != owner || !is_written(row)) continue;
+    if (!any) {
+      pl_buffer_format(out, "\n### %s\n\n", owner_words(row));
+      add_row(out, head, 5);
+      pl_buffer_text(out, "| --- | --- | --- | --- | --- |\n");
+    }
+    any = true;
+    const char *const cells[] = {pl_format(out->arena, "`%s`", row->key),
+                                 scope_words(row->scope), type_words(out->arena, row),
+                                 row->meaning, span_words(out->arena, row)};
+    add_row(out, cells, 5);
+  }
+}
+
+static void add_figures(struct pl_buffer *out) {
+  pl_buffer_text(out, "\n## Figures\n\nA figure whose inputs are missing is absent and says what "
+                      "it lacks. `?` stands before inputs that it can do without.\n");
+  for (int i = 0; i < PL_FIGURE_COUNT; i++) {
+    const struct pl_figure_row *const row = &pl_figure_rows[i];
+    pl_buffer_format(out, "\n### %s\n\n%s of %s, in %s: %s.\n\n- formula: `%s`\n- source: %s\n"
+                          "- inputs: %s\n",
+                     row->key, row->label, scope_words(row->scope),
+                     row->unit[0] == '\0' ? "plain numbers" : pl_unit_json(row->unit),
+                     row->meaning, row->formula, row->source, row->inputs);
+  }
+}
+
+static void add_problems(struct pl_buffer *out) {
+  static const char *const head[] = {"code", "severity", "text", "mend"};
+  pl_buffer_text(out, "\n## Problems\n\n");
+  add_row(out, head, 4);
+  pl_buffer_text(out, "| --- | --- | --- | --- |\n");
+  for (int i = 0; i < PL_CODE_COUNT; i++) {
+    const struct pl_diagnostic_row *const row = &pl_diagnostic_rows[i];
+    const char *const cells[] = {pl_format(out->arena, "`%s`", row->code),
+                                 row->severity == PL_ERROR ? "error" : "warning", row->text,
+                                 row->mend};
+    add_row(out, cells, 4);
+  }
+}
+
+const char *pl_describe_markdown(struct pl_arena *arena) {
+  struct pl_buffer out = {.arena = arena};
+  pl_buffer_text(&out, "<!-- Made by `pitleaf describe --as markdown` from the program's tables: "
+                       "change those. -->\n\n# Reference\n\n## Settings\n");
+  for (int owner = 0; owner < PL_BLOCK_KIND_COUNT; owner++)
+    add_settings_of(&out, (enum pl_block_kind)owner);
+  add_figures(&out);
+  add_problems(&out);
+  return pl_buffer_string(&out);
+}

@@ -1,0 +1,274 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+// A setup's settings and figures as text and as CSV.
+#include "room.h"
+
+#include <string.h>
+
+static bool is_printed(enum pl_setting setting) {
+  return pl_settings[setting].owner == PL_BLOCK_SETUP;
+}
+
+static struct pl_printed setting_at(struct pl_arena *arena, const struct pl_setup *setup,
+                                    enum pl_setting setting, enum pl_place place,
+                                    enum pl_unit_system system) {
+  const struct pl_resolved *const resolved = pl_setup_get(setup, setting, place);
+  if (!resolved->given || resolved->value.kind == PL_VALUE_NONE)
+    return (struct pl_printed){"", ""};
+  return pl_print_setting(arena, setting, &resolved->value, system);
+}
+
+static struct pl_printed figure_at(struct pl_arena *arena, struct pl_figures *figures,
+                                   enum pl_figure figure, enum pl_place place,
+                                   enum pl_unit_system system) {
+  const struct pl_figure_value *const value = pl_figure_get(figures, figure, place);
+  return pl_print_figure(arena, figure, value->value, system);
+}
+
+// ---------------------------------------------------------------- settings
+
+static void add_setting(struct table *table, const struct pl_setup *setup,
+                        enum pl_setting setting, const struct pl_text_style *style) {
+  const struct pl_setting_row *const row = &pl_settings[setting];
+  struct pl_printed cells[4];
+  const int first = (int)pl_first_place(row->scope);
+  const int last = (int)pl_last_place(row->scope);
+  for (int place = first; place <= last; place++)
+    cells[place - first] =
+        setting_at(table->arena, setup, setting, (enum pl_place)place, style->system);
+  if (row->scope == PL_SCOPE_CAR) table_whole(table, row->label, cells[0]);
+  if (row->scope == PL_SCOPE_AXLE) table_axles(table, row->label, cells);
+  if (row->scope == PL_SCOPE_CORNER) table_corners(table, row->label, cells);
+}
+
+static void add_ballast(struct table *table, const struct pl_setup *setup,
+                        const struct pl_text_style *style) {
+  size_t count = 0;
+  const struct pl_ballast *const pieces = pl_setup_ballast(setup, &count);
+  for (size_t i = 0; i < count; i++) {
+    const struct pl_printed mass = pl_print_setting(table->arena, PL_SETTING_MASS,
+                                                    &pieces[i].mass.value, style->system);
+    table_whole(table, pl_format(table->arena, "Ballast %s", pieces[i].name),
+                (struct pl_printed){
+                    pl_format(table->arena, "%s at %s", with_unit(table->arena, mass),
+                              pl_value_text(table->arena, &pieces[i].at.value)),
+                    ""});
+  }
+}
+
+static void add_extras(struct table *table, const struct pl_setup *setup) {
+  size_t count = 0;
+  const struct pl_extra *const extras = pl_setup_extras(setup, &count);
+  for (size_t i = 0; i < count; i++) {
+    struct pl_printed corners[4];
+    for (int place = 0; place < 4; place++)
+      corners[place] = (struct pl_printed){
+          pl_value_text(table->arena, &extras[i].at[place].value), ""};
+    table_whole(table, extras[i].name,
+                (struct pl_printed){
+                    pl_value_text(table->arena, &extras[i].at[PL_CAR].value), ""});
+    table_corners(table, extras[i].name, corners);
+  }
+}
+
+static void add_settings(struct table *table, const struct pl_setup *setup,
+                         const struct pl_text_style *style) {
+  table_heading(table, "The whole car");
+  for (int i = 0; i < PL_SETTING_COUNT; i++) {
+    if (is_printed((enum pl_setting)i) && pl_settings[i].scope == PL_SCOPE_CAR)
+      add_setting(table, setup, (enum pl_setting)i, style);
+  }
+  add_ballast(table, setup, style);
+  table_heading(table, "Settings, front and rear");
+  for (int i = 0; i < PL_SETTING_COUNT; i++) {
+    if (is_printed((enum pl_setting)i) && pl_settings[i].scope != PL_SCOPE_CAR)
+      add_setting(table, setup, (enum pl_setting)i, style);
+  }
+  add_extras(table, setup);
+}
+
+// ---------------------------------------------------------------- figures
+
+static void add_figure(struct table *table, struct pl_figures *figures, enum pl_figure figure,
+                       const struct pl_text_style *style) {
+  const struct pl_figure_row *const row = &pl_figure_rows[figure];
+  struct pl_printed cells[4];
+  const int first = (int)pl_first_place(row->scope);
+  const int last = (int)pl_last_place(row->scope);
+  for (int place = first; place <= last; place++)
+    cells[place - first] =
+        figure_at(table->arena, figures, figure, (enum pl_place)place, style->system);
+  if (row->scope == PL_SCOPE_CAR) table_whole(table, row->label, cells[0]);
+  if (row->scope == PL_SCOPE_AXLE) table_axles(table, row->label, cells);
+  if (row->scope == PL_SCOPE_CORNER) table_corners(table, row->label, cells);
+}
+
+static bool is_chosen(const struct pl_figure_choice *choice, enum pl_figure figure) {
+  if (choice->count == 0) return true;
+  for (size_t i = 0; i < choice->count; i++) {
+    if (choice->figures[i] == figure) return true;
+  }
+  return false;
+}
+
+static void add_figures(struct table *table, struct pl_figures *figures,
+                        const struct pl_figure_choice *choice,
+                        const struct pl_text_style *style) {
+  table_heading(table, "Figures, front and rear");
+  for (int i = 0; i < PL_FIGURE_COUNT; i++) {
+    if (is_chosen(choice, (enum pl_figure)i) && pl_figure_rows[i].scope != PL_SCOPE_CAR)
+      add_figure(table, figures, (enum pl_figure)i, style);
+  }
+  table_heading(table, "Figures of the whole car");
+  for (int i = 0; i < PL_FIGURE_COUNT; i++) {
+    if (is_chosen(choice, (enum pl_figure)i) && pl_figure_rows[i].scope == PL_SCOPE_CAR)
+      add_figure(table, figures, (enum pl_figure)i, style);
+  }
+}
+
+/// Headings with nothing below them are left out.
+static void drop_bare_headings(struct table *table) {
+  size_t kept = 0;
+  for (size_t i = 0; i < table->count; i++) {
+    const bool bare = table->lines[i].heading &&
+                      (i + 1 == table->count || table->lines[i + 1].heading);
+    if (!bare) table->lines[kept++] = table->lines[i];
+  }
+  table->count = kept;
+}
+
+/// What is lacking for the figures that are absent, one line for each thing that is needed.
+static void add_missing(struct pl_buffer *out, struct pl_figures *figures,
+                        const struct pl_figure_choice *choice,
+                        const struct pl_text_style *style) {
+  struct pl_buffer words = {.arena = out->arena};
+  for (int i = 0; i < PL_FIGURE_COUNT; i++) {
+    const struct pl_figure_row *const row = &pl_figure_rows[i];
+    if (!is_chosen(choice, (enum pl_figure)i) || i == PL_FIGURE_EQUIVALENT_OIL) continue;
+    for (int place = (int)pl_first_place(row->scope); place <= (int)pl_last_place(row->scope);
+         place++) {
+      const struct pl_figure_value *const value =
+          pl_figure_get(figures, (enum pl_figure)i, (enum pl_place)place);
+      if (value->present || value->need_count == 0) continue;
+      pl_buffer_format(&words, "%s%s needs", words.length == 0 ? "" : "; ", row->key);
+      for (size_t j = 0; j < value->need_count; j++)
+        pl_buffer_format(&words, "%s %s", j == 0 ? "" : ",", value->needs[j]);
+      break; // the corners mostly lack the same
+    }
+  }
+  if (words.length == 0) return;
+  pl_buffer_text(out, "\nNot computed\n");
+  add_wrapped(out, pl_buffer_string(&words), 2, style->width);
+}
+
+/// Notes that the figures carry, each once.
+static void add_notes(struct pl_buffer *out, struct pl_figures *figures,
+                      const struct pl_text_style *style) {
+  const char *told[32];
+  size_t count = 0;
+  for (int i = 0; i < PL_FIGURE_COUNT; i++) {
+    for (int place = 0; place < PL_PLACE_COUNT; place++) {
+      const struct pl_figure_value *const value =
+          pl_figure_get(figures, (enum pl_figure)i, (enum pl_place)place);
+      for (size_t j = 0; j < value->note_count; j++) {
+        bool known = count == sizeof told / sizeof told[0];
+        for (size_t k = 0; k < count && !known; k++)
+          known = strcmp(told[k], value->notes[j]) == 0;
+        if (!known) told[count++] = value->notes[j];
+      }
+    }
+  }
+  if (count > 0) pl_buffer_text(out, "\nTo know\n");
+  for (size_t i = 0; i < count; i++) add_wrapped(out, told[i], 2, style->width);
+}
+
+const char *pl_figures_text(struct pl_arena *arena, struct pl_figures *figures,
+                            const struct pl_figure_choice *choice,
+                            const struct pl_text_style *style) {
+  const struct pl_setup *const setup = pl_figures_setup(figures);
+  struct table table = {.arena = arena};
+  if (choice->count == 0) add_settings(&table, setup, style);
+  add_figures(&table, figures, choice, style);
+  drop_bare_headings(&table);
+  struct pl_buffer out = {.arena = arena};
+  pl_buffer_text(&out, pl_text_safe(arena, pl_setup_name(setup)));
+  if (pl_setup_base(setup)[0] != '\0')
+    pl_buffer_format(&out, "   from %s", pl_text_safe(arena, pl_setup_base(setup)));
+  pl_buffer_text(&out, "\n\n");
+  pl_buffer_text(&out, table_text(&table, style));
+  add_missing(&out, figures, choice, style);
+  if (choice->count == 0) add_notes(&out, figures, style);
+  return pl_buffer_string(&out);
+}
+
+// ---------------------------------------------------------------- CSV
+
+/// A field in quotes; a spreadsheet must not take it for a formula.
+static void add_field(struct pl_buffer *out, const char *text, bool is_text) {
+  const bool formula = is_text && text[0] != '\0' && strchr("=+-@\t\r", text[0]) != NULL;
+  pl_buffer_text(out, formula ? "\"'" : "\"");
+  for (const char *at = text; *at != '\0'; at++) {
+    if (*at == '"') pl_buffer_text(out, "\"");
+    pl_buffer_add(out, at, 1);
+  }
+  pl_buffer_text(out, "\"");
+}
+
+static void add_record(struct pl_buffer *out, const char *what, enum pl_place place,
+                       const char *key, const char *value, const char *unit, bool is_text) {
+  pl_buffer_format(out, "%s,%s,", what, pl_place_name(place));
+  add_field(out, key, true);
+  pl_buffer_text(out, ",");
+  if (is_text)
+    add_field(out, value, true);
+  else
+    pl_buffer_text(out, value);
+  pl_buffer_format(out, ",%s\r\n", unit);
+}
+
+static const char *exact(struct pl_arena *arena, double number) {
+  char space[40];
+  pl_number_shortest(space, sizeof space, number, 17);
+  return pl_copy_text(arena, space, strlen(space));
+}
+
+static void add_setting_records(struct pl_buffer *out, const struct pl_setup *setup,
+                                enum pl_setting setting) {
+  const struct pl_setting_row *const row = &pl_settings[setting];
+  for (int place = (int)pl_first_place(row->scope); place <= (int)pl_last_place(row->scope);
+       place++) {
+    const struct pl_printed value =
+        setting_at(out->arena, setup, setting, (enum pl_place)place, PL_METRIC);
+    const bool is_text =
+        pl_setup_get(setup, setting, (enum pl_place)place)->value.kind != PL_VALUE_NUMBER;
+    if (value.text[0] != '\0')
+      add_record(out, "setting", (enum pl_place)place, row->key, value.text, row->of[0] != '\0' && !is_text ? row->of : "",
+                 is_text);
+  }
+}
+
+const char *pl_figures_csv(struct pl_arena *arena, struct pl_figures *figures,
+                           const struct pl_figure_choice *choice) {
+  struct pl_buffer out = {.arena = arena};
+  pl_buffer_text(&out, "what,where,key,value,unit\r\n");
+  for (int i = 0; choice->count == 0 && i < PL_SETTING_COUNT; i++) {
+    if (is_printed((enum pl_setting)i))
+      add_setting_records(&out, pl_figures_setup(figures), (enum pl_setting)i);
+  }
+  for (int i = 0; i < PL_FIGURE_COUNT; i++) {
+    const struct pl_figure_row *const row = &pl_figure_rows[i];
+    if (!is_chosen(choice, (enum pl_figure)i)) continue;
+    for (int place = (int)pl_first_place(row->scope); place <= (int)pl_last_place(row->scope);
+         place++) {
+      const struct pl_figure_value *const value =
+          pl_figure_get(figures, (enum pl_figure)i, (enum pl_place)place);
+      if (!value->present) continue;
+      const char *const word = pl_figure_word(arena, (enum pl_figure)i, value->value);
+      const char *const text =
+          word != NULL ? word
+                       : exact(arena, pl_figure_in_unit((enum pl_figure)i, value->value));
+      add_record(&out, "figure", (enum pl_place)place, row->key, text,
+                 word != NULL ? "" : pl_unit_json(row->unit), word != NULL);
+    }
+  }
+  return pl_buffer_string(&out);
+}

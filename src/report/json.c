@@ -1,0 +1,299 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+// JSON: figures, settings with their places, what is missing, problems, comparisons.
+#include "room.h"
+
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+/// Text of any bytes: what is no UTF-8 becomes a mark, so that the document is always valid.
+static json_t *json_of_text(const char *text) {
+  json_t *const made = json_string(text);
+  return made != NULL ? made : json_string("\xEF\xBF\xBD");
+}
+
+/// jansson hands the text out in pieces; they are gathered in the arena.
+static int gather(const char *piece, size_t size, void *context) {
+  pl_buffer_add(context, piece, size);
+  return 0;
+}
+
+const char *json_text(struct pl_arena *arena, json_t *document) {
+  struct pl_buffer out = {.arena = arena};
+  json_dump_callback(document, gather, &out, JSON_INDENT(2));
+  json_decref(document);
+  pl_buffer_text(&out, "\n");
+  return pl_buffer_string(&out);
+}
+
+// ---------------------------------------------------------------- problems
+
+json_t *json_problems(const struct pl_diagnostics *problems) {
+  json_t *const list = json_array();
+  const struct pl_diagnostic **const sorted = pl_diagnostics_sorted(problems);
+  for (size_t i = 0; i < problems->count; i++) {
+    const struct pl_diagnostic *const problem = sorted[i];
+    const struct pl_diagnostic_row *const row = &pl_diagnostic_rows[problem->code];
+    const struct pl_position position = pl_position(problem->span);
+    json_t *const object = json_object();
+    json_object_set_new(object, "code", json_of_text(row->code));
+    json_object_set_new(object, "severity",
+                        json_string(row->severity == PL_ERROR ? "error" : "warning"));
+    json_object_set_new(object, "message", json_of_text(problem->message));
+    if (problem->span.source != NULL) {
+      json_object_set_new(object, "file", json_of_text(problem->span.source->path));
+      json_object_set_new(object, "line", json_integer(position.line));
+      json_object_set_new(object, "column", json_integer(position.column));
+    }
+    json_object_set_new(object, "hint", json_of_text(problem->hint));
+    json_array_append_new(list, object);
+  }
+  return list;
+}
+
+// ---------------------------------------------------------------- settings
+
+static json_t *json_touches(const struct pl_resolved *resolved) {
+  json_t *const list = json_array();
+  for (size_t i = 0; i < resolved->touch_count; i++) {
+    const struct pl_touch *const touch = &resolved->touches[i];
+    json_t *const object = json_object();
+    json_object_set_new(object, "file", json_of_text(touch->span.source->path));
+    json_object_set_new(object, "line", json_integer(pl_position(touch->span).line));
+    json_array_append_new(list, object);
+  }
+  return list;
+}
+
+static double in_unit(double value, const char *unit) {
+  struct pl_unit scale = {.factor = 1};
+  const char *bad = NULL;
+  size_t bad_length = 0;
+  if (unit[0] != '\0') pl_unit_read(unit, strlen(unit), &scale, &bad, &bad_length);
+  return pl_from_si(value, &scale);
+}
+
+static json_t *json_setting(struct pl_arena *arena, enum pl_setting setting,
+                            const struct pl_resolved *resolved) {
+  const struct pl_setting_row *const row = &pl_settings[setting];
+  const struct pl_value *const value = &resolved->value;
+  json_t *const object = json_object();
+  if (value->kind == PL_VALUE_NUMBER) {
+    const char *const unit = row->type == PL_TYPE_HOLE ? "" : row->of;
+    json_object_set_new(object, "value", json_real(in_unit(value->number, unit)));
+    json_object_set_new(object, "unit", json_of_text(pl_unit_json(unit)));
+    if (value->tolerance > 0)
+      json_object_set_new(object, "tolerance",
+                          json_real(in_unit(value->tolerance, unit) - in_unit(0, unit)));
+  } else {
+    json_object_set_new(object, "value", json_of_text(pl_value_text(arena, value)));
+  }
+  if (resolved->assumed) json_object_set_new(object, "assumed", json_true());
+  json_object_set_new(object, "from", json_touches(resolved));
+  return object;
+}
+
+static void add_extras(struct pl_arena *arena, const struct pl_setup *setup, int place,
+                       json_t *into) {
+  size_t count = 0;
+  const struct pl_extra *const extras = pl_setup_extras(setup, &count);
+  for (size_t i = 0; i < count; i++) {
+    const struct pl_resolved *const at = &extras[i].at[place];
+    if (at->given)
+      json_object_set_new(into, extras[i].name, json_setting(arena, PL_SETTING_NOTES, at));
+  }
+  if (place != PL_CAR) return;
+  const struct pl_ballast *const pieces = pl_setup_ballast(setup, &count);
+  for (size_t i = 0; i < count; i++) {
+    const char *const name = pl_format(arena, "ballast %s", pieces[i].name);
+    json_object_set_new(into, name,
+                        json_setting(arena, PL_SETTING_CORNER_MASS, &pieces[i].mass));
+  }
+}
+
+static json_t *json_settings(struct pl_arena *arena, const struct pl_setup *setup) {
+  static const enum pl_place order[] = {PL_CAR,         PL_FRONT,     PL_REAR,      PL_FRONT_LEFT,
+                                        PL_FRONT_RIGHT, PL_REAR_LEFT, PL_REAR_RIGHT};
+  json_t *const all = json_object();
+  for (size_t i = 0; i < sizeof order / sizeof order[0]; i++) {
+    json_t *const here = json_object();
+    for (int j = 0; j < PL_SETTING_COUNT; j++) {
+      const struct pl_setting_row *const row = &pl_settings[j];
+      if (row->owner != PL_BLOCK_SETUP || pl_place_at(order[i], row->scope) != order[i])
+        continue;
+      const struct pl_resolved *const resolved =
+          pl_setup_get(setup, (enum pl_setting)j, order[i]);
+      if (resolved->given && resolved->value.kind != PL_VALUE_NONE)
+        json_object_set_new(here, row->key,
+                            json_setting(arena, (enum pl_setting)j, resolved));
+    }
+    add_extras(arena, setup, (int)order[i], here);
+    json_object_set_new(all, pl_place_name(order[i]), here);
+  }
+  return all;
+}
+
+// ---------------------------------------------------------------- figures
+
+static bool is_chosen(const struct pl_figure_choice *choice, enum pl_figure figure) {
+  for (size_t i = 0; i < choice->count; i++) {
+    if (choice->figures[i] == figure) return true;
+  }
+  return choice->count == 0;
+}
+
+static json_t *json_figure(struct pl_arena *arena, enum pl_figure figure,
+                           const struct pl_figure_value *value) {
+  json_t *const object = json_object();
+  const char *const word = pl_figure_word(arena, figure, value->value);
+  if (word != NULL) {
+    json_object_set_new(object, "value", json_of_text(word));
+  } else {
+    json_object_set_new(object, "value", json_real(pl_figure_in_unit(figure, value->value)));
+    json_object_set_new(object, "unit",
+                        json_of_text(pl_unit_json(pl_figure_rows[figure].unit)));
+  }
+  if (value->note_count > 0) {
+    json_t *const notes = json_array();
+    for (size_t i = 0; i < value->note_count; i++)
+      json_array_append_new(notes, json_of_text(value->notes[i]));
+    json_object_set_new(object, "notes", notes);
+  }
+  return object;
+}
+
+static json_t *json_missing(enum pl_figure figure, enum pl_place place,
+                            const struct pl_figure_value *value) {
+  json_t *const object = json_object();
+  json_t *const needs = json_array();
+  for (size_t i = 0; i < value->need_count; i++)
+    json_array_append_new(needs, json_of_text(value->needs[i]));
+  json_object_set_new(object, "figure", json_string(pl_figure_rows[figure].key));
+  json_object_set_new(object, "scope", json_string(pl_place_name(place)));
+  json_object_set_new(object, "needs", needs);
+  return object;
+}
+
+/// Figures by place, and what the absent ones lack.
+static void add_figures(struct pl_arena *arena, struct pl_figures *figures,
+                        const struct pl_figure_choice *choice, json_t *document) {
+  static const enum pl_place order[] = {PL_CAR,         PL_FRONT,     PL_REAR,      PL_FRONT_LEFT,
+                                        PL_FRONT_RIGHT, PL_REAR_LEFT, PL_REAR_RIGHT};
+  json_t *const all = json_object();
+  json_t *const missing = json_array();
+  for (size_t i = 0; i < sizeof order / sizeof order[0]; i++) {
+    json_t *const here = json_object();
+    for (int j = 0; j < PL_FIGURE_COUNT; j++) {
+      const enum pl_figure figure = (enum pl_figure)j;
+      if (!is_chosen(choice, figure) ||
+          pl_place_at(order[i], pl_figure_rows[j].scope) != order[i])
+        continue;
+      const struct pl_figure_value *const value = pl_figure_get(figures, figure, order[i]);
+      if (value->present)
+        json_object_set_new(here, pl_figure_rows[j].key, json_figure(arena, figure, value));
+      else if (figure != PL_FIGURE_EQUIVALENT_OIL)
+        json_array_append_new(missing, json_missing(figure, order[i], value));
+    }
+    json_object_set_new(all, pl_place_name(order[i]), here);
+  }
+  json_object_set_new(document, "figures", all);
+  if (choice->count == 0)
+    json_object_set_new(document, "settings",
+                        json_settings(arena, pl_figures_setup(figures)));
+  json_object_set_new(document, "missing", missing);
+}
+
+const char *pl_figures_json(struct pl_arena *arena, struct pl_figures *figures,
+                            const struct pl_figure_choice *choice,
+                            const struct pl_diagnostics *problems) {
+  json_t *const document = json_object();
+  if (figures != NULL) {
+    json_object_set_new(document, "setup",
+                        json_of_text(pl_setup_name(pl_figures_setup(figures))));
+    add_figures(arena, figures, choice, document);
+  } else {
+    json_object_set_new(document, "setup", json_null());
+    json_object_set_new(document, "figures", json_object());
+    json_object_set_new(document, "settings", json_object());
+    json_object_set_new(document, "missing", json_array());
+  }
+  json_object_set_new(document, "diagnostics", json_problems(problems));
+  return json_text(arena, document);
+}
+
+// ---------------------------------------------------------------- comparisons
+
+static json_t *json_side(struct pl_arena *arena, const struct pl_change *change,
+                         const char *text, double number) {
+  if (text[0] == '\0') return json_null();
+  if (isnan(number)) return json_of_text(text);
+  if (change->is_figure) {
+    const char *const word = pl_figure_word(arena, change->figure, number);
+    return word != NULL ? json_of_text(word)
+                        : json_real(pl_figure_in_unit(change->figure, number));
+  }
+  if (change->setting == PL_SETTING_COUNT) return json_of_text(text);
+  if (pl_settings[change->setting].type == PL_TYPE_HOLE) return json_real(number);
+  return json_real(in_unit(number, pl_settings[change->setting].of));
+}
+
+static const char *unit_of_change(const struct pl_change *change) {
+  if (isnan(change->new_number) && isnan(change->old_number)) return "";
+  if (change->is_figure) return pl_unit_json(pl_figure_rows[change->figure].unit);
+  if (change->setting == PL_SETTING_COUNT) return "";
+  if (pl_settings[change->setting].type == PL_TYPE_HOLE) return "1";
+  return pl_unit_json(pl_settings[change->setting].of);
+}
+
+static json_t *json_change(struct pl_arena *arena, const struct pl_change *change) {
+  json_t *const object = json_object();
+  json_t *const places = json_array();
+  for (int place = 0; place < PL_PLACE_COUNT; place++) {
+    if ((change->places & (1u << (unsigned)place)) != 0)
+      json_array_append_new(places, json_string(pl_place_name((enum pl_place)place)));
+  }
+  json_object_set_new(object, "key", json_of_text(change->name));
+  json_object_set_new(object, "scopes", places);
+  json_object_set_new(object, "base",
+                      json_side(arena, change, change->before, change->old_number));
+  json_object_set_new(object, "setup",
+                      json_side(arena, change, change->after, change->new_number));
+  json_object_set_new(object, "unit", json_of_text(unit_of_change(change)));
+  return object;
+}
+
+static json_t *json_changes(struct pl_arena *arena, const struct pl_change *changes,
+                            size_t count) {
+  json_t *const list = json_array();
+  for (size_t i = 0; i < count; i++)
+    json_array_append_new(list, json_change(arena, &changes[i]));
+  return list;
+}
+
+const char *pl_comparison_json(struct pl_arena *arena, const struct pl_comparison *comparison,
+                               const struct pl_diagnostics *problems) {
+  json_t *const document = json_object();
+  if (comparison != NULL) {
+    json_object_set_new(
+        document, "base",
+        json_of_text(pl_setup_name(pl_figures_setup(comparison->base))));
+    json_object_set_new(
+        document, "setup",
+        json_of_text(pl_setup_name(pl_figures_setup(comparison->setup))));
+    json_object_set_new(document, "settings",
+                        json_changes(arena, comparison->changes, comparison->setting_count));
+    json_object_set_new(document, "figures",
+                        json_changes(arena, comparison->changes + comparison->setting_count,
+                                     comparison->figure_count));
+    json_t *const effects = json_array();
+    for (size_t i = 0; i < comparison->effect_count; i++) {
+      json_t *const effect = json_object();
+      json_object_set_new(effect, "cause", json_of_text(comparison->effects[i].cause));
+      json_object_set_new(effect, "effects", json_of_text(comparison->effects[i].effects));
+      json_array_append_new(effects, effect);
+    }
+    json_object_set_new(document, "effects", effects);
+  }
+  json_object_set_new(document, "diagnostics", json_problems(problems));
+  return json_text(arena, document);
+}

@@ -1,0 +1,45 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+// What the files of this room share: tables of text.
+#ifndef PITLEAF_REPORT_ROOM_H
+#define PITLEAF_REPORT_ROOM_H
+
+#include "pitleaf/report.h"
+
+#include <jansson.h>
+
+/// A line of a table: a label, then a value for the front and one for the rear; or one value
+/// for the whole car.
+struct line {
+  const char *label;
+  struct pl_printed cells[2];
+  bool whole; ///< cells[0] is the whole car's
+  bool heading;
+};
+
+struct table {
+  struct pl_arena *arena;
+  struct line *lines;
+  size_t count;
+  size_t capacity;
+};
+
+void table_heading(struct table *table, const char *text);
+void table_whole(struct table *table, const char *label, struct pl_printed value);
+/// Four corners: one line where left and right agree on both axles, else one for each side.
+void table_corners(struct table *table, const char *label, const struct pl_printed corners[4]);
+void table_axles(struct table *table, const char *label, const struct pl_printed axles[2]);
+/// The table laid out: columns aligned at the decimal point, long texts wrapped.
+const char *table_text(struct table *table, const struct pl_text_style *style);
+
+/// Adds text wrapped by words at `width` columns, each line after `indent` blanks.
+void add_wrapped(struct pl_buffer *out, const char *text, size_t indent, size_t width);
+/// "value unit", without a blank before a degree sign.
+const char *with_unit(struct pl_arena *arena, struct pl_printed printed);
+/// "file:line" of a span, or "" for none.
+const char *place_text(struct pl_arena *arena, struct pl_span span);
+
+/// A JSON document as text with a line end; takes the reference.
+const char *json_text(struct pl_arena *arena, json_t *document);
+json_t *json_problems(const struct pl_diagnostics *problems);
+
+#endif

@@ -1,0 +1,241 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+// What a setting or a figure has to show at a place: its value, and what the base had.
+#include <string.h>
+
+#include "room.h"
+
+enum pl_scope pl_thing_scope(const struct pl_thing *thing) {
+  switch (thing->kind) {
+  case PL_THING_SETTING: return pl_settings[thing->setting].scope;
+  case PL_THING_FIGURE: return pl_figure_rows[thing->figure].scope;
+  default: return PL_SCOPE_CAR;
+  }
+}
+
+void pl_thing_done(struct pl_sheet *sheet, const struct pl_thing *thing) {
+  switch (thing->kind) {
+  case PL_THING_SETTING: sheet->setting_done[thing->setting] = true; break;
+  case PL_THING_FIGURE: sheet->figure_done[thing->figure] = true; break;
+  case PL_THING_EXTRAS: sheet->extras_done = true; break;
+  case PL_THING_BALLAST: sheet->ballast_done = true; break;
+  }
+}
+
+static void mark(struct pl_datum *datum, const struct pl_change *change) {
+  if (change == NULL) return;
+  datum->changed = true;
+  datum->before = change->before;
+  if (datum->unit[0] == '\0') datum->unit = change->unit;
+  if (change->after[0] == '\0') datum->text = "";
+  datum->shown = true;
+}
+
+static struct pl_span last_span(const struct pl_resolved *resolved) {
+  return resolved->touch_count == 0 ? (struct pl_span){.source = NULL}
+                                    : resolved->touches[resolved->touch_count - 1].span;
+}
+
+static struct pl_datum datum_of_setting(struct pl_sheet *sheet, enum pl_setting setting,
+                                        enum pl_place place) {
+  const struct pl_resolved *const resolved = pl_setup_get(sheet->setup, setting, place);
+  struct pl_datum datum = {.label = pl_settings[setting].label,
+                           .text = "",
+                           .unit = "",
+                           .before = "",
+                           .delta = "",
+                           .span = last_span(resolved)};
+  if (resolved->value.kind != PL_VALUE_NONE) {
+    const struct pl_printed printed =
+        pl_print_setting(sheet->arena, setting, &resolved->value, sheet->request->system);
+    datum.text = printed.text;
+    datum.unit = printed.unit;
+    datum.shown = resolved->given && printed.text[0] != '\0';
+  }
+  if (sheet->request->comparison != NULL)
+    mark(&datum, pl_change_of_setting(sheet->request->comparison, setting, place));
+  return datum;
+}
+
+/// Digits behind the point of a number in print.
+static int decimals(const char *text) {
+  const char *const point = strchr(text, '.');
+  return point == NULL ? 0 : (int)strlen(point + 1);
+}
+
+/// Reads a number in print; false if it is none.
+static bool read_printed(const char *text, double *value) {
+  const bool negative = text[0] == '-';
+  if (!pl_number_read(text + (negative ? 1 : 0), strlen(text) - (negative ? 1 : 0), value))
+    return false;
+  if (negative) *value = -*value;
+  return true;
+}
+
+/// The difference of two numbers as they are printed, with its sign: what a reader would get.
+static const char *signed_difference(struct pl_arena *arena, const char *before,
+                                     const char *after) {
+  double old = 0;
+  double now = 0;
+  if (!read_printed(before, &old) || !read_printed(after, &now)) return "";
+  char space[40];
+  const double difference = now > old ? now - old : old - now;
+  pl_number_fixed(space, sizeof space, difference, decimals(after));
+  return pl_format(arena, "%s%s", now > old ? "+" : "−", space);
+}
+
+static struct pl_datum datum_of_figure(struct pl_sheet *sheet, enum pl_figure figure,
+                                       enum pl_place place) {
+  const struct pl_figure_value *const value =
+      pl_figure_get(sheet->request->figures, figure, place);
+  struct pl_datum datum = {.label = pl_figure_rows[figure].label,
+                           .text = "",
+                           .unit = "",
+                           .before = "",
+                           .delta = "",
+                           .is_figure = true};
+  if (value->present) {
+    const struct pl_printed printed =
+        pl_print_figure(sheet->arena, figure, value->value, sheet->request->system);
+    datum.text = printed.text;
+    datum.unit = printed.unit;
+    datum.shown = printed.text[0] != '\0';
+    datum.notes = value->notes;
+    datum.note_count = value->note_count;
+  }
+  if (sheet->request->comparison == NULL) return datum;
+  const struct pl_change *const change =
+      pl_change_of_figure(sheet->request->comparison, figure, place);
+  mark(&datum, change);
+  if (change != NULL)
+    datum.delta = signed_difference(sheet->arena, change->before, change->after);
+  return datum;
+}
+
+struct pl_datum pl_datum_of(struct pl_sheet *sheet, const struct pl_thing *thing,
+                            enum pl_place place) {
+  if (thing->kind == PL_THING_SETTING) return datum_of_setting(sheet, thing->setting, place);
+  return datum_of_figure(sheet, thing->figure, place);
+}
+
+bool pl_datum_equal(const struct pl_datum *a, const struct pl_datum *b) {
+  return a->shown == b->shown && a->changed == b->changed && strcmp(a->text, b->text) == 0 &&
+         strcmp(a->unit, b->unit) == 0 && strcmp(a->before, b->before) == 0;
+}
+
+// ---------------------------------------------------------------- what has no key
+
+/// A growing list of datums.
+struct datum_list {
+  struct pl_datum *items;
+  size_t count;
+  size_t capacity;
+};
+
+static void add_datum(struct pl_sheet *sheet, struct datum_list *list, struct pl_datum datum) {
+  list->items =
+      pl_grow(sheet->arena, list->items, list->count, &list->capacity, sizeof *list->items);
+  list->items[list->count++] = datum;
+}
+
+static struct pl_datum plain_datum(const char *label, const char *text, struct pl_span span) {
+  return (struct pl_datum){.label = label,
+                           .text = text,
+                           .unit = "",
+                           .before = "",
+                           .delta = "",
+                           .shown = text[0] != '\0',
+                           .span = span};
+}
+
+/// What the base had and this setup drops; ballast's changes are named "ballast …".
+static void add_dropped(struct pl_sheet *sheet, struct datum_list *list, bool ballast) {
+  const struct pl_comparison *const comparison = sheet->request->comparison;
+  if (comparison == NULL) return;
+  for (size_t i = 0; i < comparison->setting_count; i++) {
+    const struct pl_change *const change = &comparison->changes[i];
+    if (change->setting != PL_SETTING_COUNT || change->after[0] != '\0') continue;
+    if ((strncmp(change->name, "ballast ", 8) == 0) != ballast) continue;
+    const char *const label =
+        (change->places & (1u << PL_CAR)) != 0
+            ? change->label
+            : pl_format(sheet->arena, "%s, %s", change->label, change->where);
+    struct pl_datum datum = plain_datum(label, "", (struct pl_span){.source = NULL});
+    mark(&datum, change);
+    add_datum(sheet, list, datum);
+  }
+}
+
+/// An extra that stands at corners, folded over those that agree.
+static void add_extra_of_corners(struct pl_sheet *sheet, struct datum_list *list,
+                                 const struct pl_extra *extra) {
+  unsigned spent = 0;
+  for (int place = PL_FRONT_LEFT; place <= PL_REAR_RIGHT; place++) {
+    const struct pl_value *const value = &extra->at[place].value;
+    if ((spent & (1u << place)) != 0 || value->kind == PL_VALUE_NONE) continue;
+    const struct pl_change *const change =
+        sheet->request->comparison == NULL
+            ? NULL
+            : pl_change_of_extra(sheet->request->comparison, extra->name, (enum pl_place)place);
+    unsigned same = 0;
+    for (int other = place; other <= PL_REAR_RIGHT; other++) {
+      const bool also =
+          pl_value_equal(value, &extra->at[other].value) &&
+          (sheet->request->comparison == NULL ||
+           pl_change_of_extra(sheet->request->comparison, extra->name, (enum pl_place)other) ==
+               change);
+      if (also) same |= 1u << other;
+    }
+    spent |= same;
+    struct pl_datum datum = plain_datum(
+        pl_format(sheet->arena, "%s, %s", extra->name, pl_places_words(sheet->arena, same)),
+        pl_value_text(sheet->arena, value), last_span(&extra->at[place]));
+    mark(&datum, change);
+    add_datum(sheet, list, datum);
+  }
+}
+
+struct pl_datum *pl_datums_of_extras(struct pl_sheet *sheet, size_t *count) {
+  struct datum_list list = {.items = NULL};
+  size_t extra_count = 0;
+  const struct pl_extra *const extras = pl_setup_extras(sheet->setup, &extra_count);
+  for (size_t i = 0; i < extra_count; i++) {
+    const struct pl_resolved *const of_car = &extras[i].at[PL_CAR];
+    add_extra_of_corners(sheet, &list, &extras[i]);
+    if (of_car->value.kind == PL_VALUE_NONE) continue;
+    struct pl_datum datum = plain_datum(
+        extras[i].name, pl_value_text(sheet->arena, &of_car->value), last_span(of_car));
+    if (sheet->request->comparison != NULL)
+      mark(&datum, pl_change_of_extra(sheet->request->comparison, extras[i].name, PL_CAR));
+    add_datum(sheet, &list, datum);
+  }
+  add_dropped(sheet, &list, false);
+  *count = list.count;
+  return list.items;
+}
+
+/// Mass or place of a piece of ballast.
+static void add_ballast(struct pl_sheet *sheet, struct datum_list *list, const char *name,
+                        const char *label, const struct pl_resolved *resolved) {
+  if (resolved->value.kind == PL_VALUE_NONE) return;
+  struct pl_datum datum = plain_datum(label, pl_value_text(sheet->arena, &resolved->value),
+                                      last_span(resolved));
+  if (sheet->request->comparison != NULL)
+    mark(&datum, pl_change_of_extra(sheet->request->comparison, name, PL_CAR));
+  add_datum(sheet, list, datum);
+}
+
+struct pl_datum *pl_datums_of_ballast(struct pl_sheet *sheet, size_t *count) {
+  struct datum_list list = {.items = NULL};
+  size_t piece_count = 0;
+  const struct pl_ballast *const pieces = pl_setup_ballast(sheet->setup, &piece_count);
+  for (size_t i = 0; i < piece_count; i++) {
+    const char *const name = pieces[i].name;
+    add_ballast(sheet, &list, pl_format(sheet->arena, "ballast %s", name),
+                pl_format(sheet->arena, "Ballast: %s", name), &pieces[i].mass);
+    add_ballast(sheet, &list, pl_format(sheet->arena, "ballast %s at", name),
+                "at", &pieces[i].at);
+  }
+  add_dropped(sheet, &list, true);
+  *count = list.count;
+  return list.items;
+}

@@ -1,0 +1,106 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+// Flow: columns of cells onto pages, as many as they need.
+#include "room.h"
+
+static const struct pl_stroke hair = {.width = PL_HAIR, .ink = PL_INK_LIGHT};
+static const struct pl_stroke line = {.width = 0.25, .ink = PL_INK_BLACK};
+
+static void draw_piece(struct pl_sheet *sheet, const struct pl_piece *piece, double x, double y) {
+  if (piece->length > 0) {
+    pl_draw_line(sheet->page, x + piece->x, y + piece->y, x + piece->x + piece->length,
+                 y + piece->y, (struct pl_stroke){.width = PL_HAIR, .ink = PL_INK_GREY});
+  } else {
+    pl_draw_text(sheet->page, x + piece->x, y + piece->y, piece->type, piece->text);
+  }
+}
+
+static void draw_cell(struct pl_sheet *sheet, const struct pl_cell *cell, double x, double y,
+                      double width) {
+  if (cell->rule) pl_draw_line(sheet->page, x, y, x + width, y, hair);
+  if (cell->strong_rule) pl_draw_line(sheet->page, x, y, x + width, y, line);
+  if (cell->bar)
+    pl_draw_rectangle(sheet->page, x + cell->bar_x, y + 0.35, 0.9, cell->height - 0.5,
+                      PL_INK_BLACK, (struct pl_stroke){.width = 0});
+  for (size_t i = 0; i < cell->count; i++) draw_piece(sheet, &cell->pieces[i], x, y);
+}
+
+/// The height of a cell together with those that it may not be parted from.
+static double kept_height(const struct pl_column *column, size_t at) {
+  double height = column->cells[at].height;
+  while (column->cells[at].keep && at + 1 < column->count) height += column->cells[++at].height;
+  return height;
+}
+
+/// Draws what fits of one column from cell `*at` on; returns where it ended.
+static double draw_column(struct pl_sheet *sheet, const struct pl_column *column, size_t *at,
+                          double top, bool fresh) {
+  double y = top;
+  while (*at < column->count) {
+    // On a fresh page the first cell is drawn whatever its height, so that there is an end.
+    const bool forced = fresh && y == top;
+    if (!forced && y + kept_height(column, *at) > sheet->bottom) break;
+    const struct pl_cell *const cell = &column->cells[(*at)++];
+    draw_cell(sheet, cell, sheet->left + column->x, y, column->width);
+    y += cell->height;
+  }
+  return y;
+}
+
+static bool are_done(const struct pl_column *columns, const size_t *at, size_t count) {
+  for (size_t i = 0; i < count; i++) {
+    if (at[i] < columns[i].count) return false;
+  }
+  return true;
+}
+
+static void rule_between(struct pl_sheet *sheet, const struct pl_column *columns, size_t count,
+                         double top, double bottom) {
+  for (size_t i = 1; i < count; i++) {
+    const double gap = columns[i].x - columns[i - 1].x - columns[i - 1].width;
+    const double x = sheet->left + columns[i].x - gap / 2;
+    pl_draw_line(sheet->page, x, top, x, bottom, hair);
+  }
+}
+
+/// Would the columns be cut although a page of their own would hold them, with little lost?
+static bool better_on_next(const struct pl_sheet *sheet, const struct pl_column *columns,
+                           size_t count, double head) {
+  double highest = 0;
+  for (size_t i = 0; i < count; i++) {
+    const double height = pl_column_height(&columns[i]);
+    if (height > highest) highest = height;
+  }
+  const double left = sheet->bottom - sheet->y - head;
+  const double whole = sheet->bottom - sheet->top - head;
+  return highest > left && (left < whole * 0.2 || (highest <= whole && left < whole * 0.45));
+}
+
+void pl_flow_columns(struct pl_sheet *sheet, const struct pl_column *columns, size_t count,
+                     const struct pl_flow_head *head, bool ruled) {
+  size_t *const at = pl_alloc_array(sheet->arena, count, sizeof *at);
+  const double head_height = head == NULL ? 0 : head->height;
+  if (sheet->y > sheet->top && better_on_next(sheet, columns, count, head_height))
+    pl_flow_page(sheet);
+  bool again = false;
+  while (!are_done(columns, at, count)) {
+    const bool fresh = sheet->y <= sheet->top;
+    if (head != NULL) {
+      head->draw(sheet, head, again);
+      sheet->y += head->height;
+    }
+    const double top = sheet->y;
+    double lowest = top;
+    for (size_t i = 0; i < count; i++) {
+      const double y = draw_column(sheet, &columns[i], &at[i], top, fresh);
+      if (y > lowest) lowest = y;
+    }
+    if (ruled && lowest > top) rule_between(sheet, columns, count, top, lowest);
+    sheet->y = lowest;
+    again = true;
+    if (!are_done(columns, at, count)) pl_flow_page(sheet);
+  }
+}
+
+void pl_flow_gap(struct pl_sheet *sheet, double height) {
+  if (sheet->y > sheet->top) sheet->y += height;
+}

@@ -1,0 +1,148 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+// What stands at the top and at the foot of each page.
+#include <string.h>
+
+#include "room.h"
+
+static void size_of_paper(enum pl_paper_size paper, double *width, double *height) {
+  *width = paper == PL_LETTER ? 215.9 : 210;
+  *height = paper == PL_LETTER ? 279.4 : 297;
+}
+
+/// Largest height of a heading or a footer that a name of any length may take, mm: what is
+/// beyond flows on as a section (a heading) or is left to the lists (a footer's names wrap).
+static const double title_gap = 1.2;
+
+static void blame_name(struct pl_sheet *sheet) {
+  sheet->where = pl_setup_span(sheet->setup);
+  sheet->what = "the setup's name";
+}
+
+/// The setup's name over the further pages: one line, shortened to what fits, since it stands
+/// whole on the first.
+static const char *short_name(struct pl_sheet *sheet, double width) {
+  size_t count = 0;
+  const char *const *const lines =
+      pl_text_wrap(sheet->arena, pl_sheet_printable(sheet, pl_setup_name(sheet->setup)), PL_BODY,
+                   true, width, &count);
+  return count == 1 ? lines[0] : pl_format(sheet->arena, "%s …", lines[0]);
+}
+
+void pl_flow_page(struct pl_sheet *sheet) {
+  double width = 0;
+  double height = 0;
+  const enum pl_paper_size paper = sheet->request->paper != PL_PAPER_OF_TEMPLATE
+                                       ? sheet->request->paper
+                                       : sheet->plan->paper;
+  size_of_paper(paper, &width, &height);
+  const double margin = sheet->plan->margin;
+  sheet->page = pl_paper_page(sheet->paper, width, height);
+  sheet->left = margin;
+  sheet->width = width - 2 * margin;
+  sheet->bottom = height - margin - pl_footer_height(sheet);
+  sheet->y = margin;
+  sheet->top = margin;
+  if (sheet->paper->page_count == sheet->first_page + 1) return;
+  blame_name(sheet);
+  pl_sheet_text(sheet, sheet->left, sheet->y + pl_line_base(PL_BODY),
+                (struct pl_type){.size = PL_BODY, .bold = true},
+                short_name(sheet, sheet->width - 8));
+  sheet->y += pl_line_height(PL_BODY) + title_gap;
+  pl_draw_line(sheet->page, sheet->left, sheet->y - 0.6, sheet->left + sheet->width,
+               sheet->y - 0.6, (struct pl_stroke){.width = 0.5, .ink = PL_INK_BLACK});
+  sheet->y += 1.5;
+  sheet->top = sheet->y;
+}
+
+/// Two items of the heading beside each other: as a section does.
+static void draw_items(struct pl_sheet *sheet) {
+  const struct pl_template_part part = {
+      .kind = PL_PAGE_SECTION, .title = "", .columns = 4, .show = sheet->plan->heading};
+  pl_section_draw(sheet, &part);
+}
+
+void pl_heading_draw(struct pl_sheet *sheet) {
+  struct pl_column column = {.width = sheet->width};
+  blame_name(sheet);
+  pl_column_paragraph(sheet, &column, 0, (struct pl_type){.size = PL_LARGE, .bold = true},
+                      pl_setup_name(sheet->setup));
+  pl_flow_columns(sheet, &column, 1, NULL, false);
+  pl_draw_line(sheet->page, sheet->left, sheet->y + 0.4, sheet->left + sheet->width,
+               sheet->y + 0.4, (struct pl_stroke){.width = 0.5, .ink = PL_INK_BLACK});
+  sheet->y += title_gap;
+  draw_items(sheet);
+  sheet->y += 0.8;
+}
+
+// ---------------------------------------------------------------- footer
+
+static const char *file_name(const struct pl_source *source) {
+  if (source == NULL) return "";
+  const char *const slash = strrchr(source->path, '/');
+  return slash == NULL ? source->path : slash + 1;
+}
+
+/// A file and the first digits of its digest.
+static const char *file_words(struct pl_sheet *sheet, const struct pl_setup *setup) {
+  const struct pl_source *const source = pl_program_source(pl_setup_program(setup));
+  if (source == NULL) return "no file";
+  return pl_format(sheet->arena, "%s %.12s", file_name(source), source->digest);
+}
+
+static const char *footer_words(struct pl_sheet *sheet) {
+  struct pl_buffer words = {.arena = sheet->arena};
+  pl_buffer_text(&words, file_words(sheet, sheet->setup));
+  if (sheet->request->base != NULL) {
+    const struct pl_setup *const base = pl_figures_setup(sheet->request->base);
+    pl_buffer_format(&words, "  ·  against %s, %s", pl_setup_name(base),
+                     file_words(sheet, base));
+  }
+  pl_buffer_format(&words, "  ·  pitleaf %s", sheet->request->version);
+  return pl_buffer_string(&words);
+}
+
+static const char legend[] =
+    "Bar: changed, the old value struck through.  ± : how far a figure moved.  ← → : differs, "
+    "see the corners.";
+static const char caution[] = "Computed figures are estimates for tuning; class rules and the "
+                              "event's officials decide.";
+
+/// The lines of the footer, without the page's number.
+static struct pl_column footer_of(struct pl_sheet *sheet) {
+  const double number = 24;
+  struct pl_column column = {.width = sheet->width - number};
+  const struct pl_type grey = {.size = PL_SMALL, .ink = PL_INK_GREY};
+  blame_name(sheet);
+  pl_column_paragraph(sheet, &column, 0, grey,
+                      sheet->request->comparison == NULL
+                          ? caution
+                          : pl_format(sheet->arena, "%s  %s", legend, caution));
+  pl_column_paragraph(sheet, &column, 0, grey, footer_words(sheet));
+  return column;
+}
+
+double pl_footer_height(struct pl_sheet *sheet) {
+  const struct pl_column column = footer_of(sheet);
+  return pl_column_height(&column) + 2;
+}
+
+void pl_footer_draw(struct pl_sheet *sheet) {
+  const struct pl_column column = footer_of(sheet);
+  const size_t count = sheet->paper->page_count - sheet->first_page;
+  for (size_t page = 0; page < count; page++) {
+    sheet->page = sheet->paper->pages[sheet->first_page + page];
+    double y = sheet->bottom + 1.4;
+    pl_draw_line(sheet->page, sheet->left, y - 0.2, sheet->left + sheet->width, y - 0.2,
+                 (struct pl_stroke){.width = PL_HAIR, .ink = PL_INK_GREY});
+    for (size_t i = 0; i < column.count; i++) {
+      for (size_t j = 0; j < column.cells[i].count; j++)
+        pl_draw_text(sheet->page, sheet->left, y + column.cells[i].pieces[j].y,
+                     column.cells[i].pieces[j].type, column.cells[i].pieces[j].text);
+      y += column.cells[i].height;
+    }
+    pl_sheet_text(sheet, sheet->left + sheet->width,
+                  sheet->bottom + 1.4 + pl_line_base(PL_SMALL),
+                  (struct pl_type){.size = PL_SMALL, .anchor = PL_ANCHOR_RIGHT},
+                  pl_format(sheet->arena, "page %zu of %zu", page + 1, count));
+  }
+}

@@ -1,0 +1,239 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+// What the files of this room share when they turn a template and a setup into pages.
+#ifndef PITLEAF_SHEET_ROOM_H
+#define PITLEAF_SHEET_ROOM_H
+
+#include "pitleaf/sheet.h"
+
+// ---------------------------------------------------------------- templates
+
+/// What a template may name: a setting, a figure, or all of what has no key.
+enum pl_thing_kind { PL_THING_SETTING, PL_THING_FIGURE, PL_THING_EXTRAS, PL_THING_BALLAST };
+
+struct pl_thing {
+  enum pl_thing_kind kind;
+  enum pl_setting setting;
+  enum pl_figure figure;
+};
+
+struct pl_things {
+  struct pl_thing *items;
+  size_t count;
+};
+
+enum pl_part_of_page {
+  PL_PAGE_SECTION, ///< settings and figures in columns
+  PL_PAGE_BESIDE,  ///< sections beside each other
+  PL_PAGE_PLAN,    ///< the car from above
+  PL_PAGE_GROUP,   ///< of a plan: rows that belong together
+  PL_PAGE_RUNS,    ///< blank lines to write on
+  PL_PAGE_CHANGES, ///< what changed and what that did
+  PL_PAGE_NOTES,
+  PL_PAGE_REST,    ///< what stood nowhere before, from a new page on
+  PL_PAGE_PART_COUNT
+};
+
+/// A part of a page as a template describes it. Which members count depends on the kind.
+struct pl_template_part {
+  enum pl_part_of_page kind;
+  const char *title;
+  size_t columns;           ///< of a section
+  size_t column;            ///< of a group: 1 or 2
+  size_t lines;             ///< of runs
+  const char **headings;    ///< of runs
+  size_t heading_count;
+  struct pl_things show;    ///< of a section, a group
+  struct pl_things corners; ///< of a plan: stand at their corner even when left and right agree
+  struct pl_things measure; ///< of a plan: blanks at each corner
+  struct pl_things middle;  ///< of a plan: between the axles
+  struct pl_template_part *children;
+  struct pl_template_part *next;
+};
+
+struct pl_template {
+  const char *name;
+  enum pl_paper_size paper;
+  double margin; ///< mm
+  struct pl_things heading;
+  struct pl_things large; ///< in the largest type
+  struct pl_template_part *parts;
+};
+
+/// The template of that name: of the program, else of those that are built in. Null after a
+/// report.
+const struct pl_template *pl_template_read(struct pl_arena *arena, struct pl_program *program,
+                                           const char *name, struct pl_diagnostics *problems);
+bool pl_things_have(const struct pl_things *things, const struct pl_thing *thing);
+/// Reads a list of settings and figures; mistakes are reported.
+struct pl_things pl_things_read(struct pl_arena *arena, const struct pl_node *value,
+                                struct pl_diagnostics *problems);
+
+// ---------------------------------------------------------------- a sheet in the making
+
+/// The three sizes of type, pt.
+#define PL_SMALL 6.5
+#define PL_BODY  8.0
+#define PL_LARGE 11.5
+
+/// A sheet in the making: what it is made of, and how far it is.
+struct pl_sheet {
+  struct pl_arena *arena;
+  const struct pl_sheet_request *request;
+  const struct pl_template *plan;
+  const struct pl_setup *setup;
+  struct pl_diagnostics *problems;
+  struct pl_span where; ///< to blame for a character that the font lacks
+  const char *what;     ///< likewise, in words
+  bool failed;
+
+  struct pl_paper *paper;
+  struct pl_page *page;
+  size_t first_page;
+  double left;   ///< of the content, mm
+  double width;  ///< of the content, mm
+  double top;    ///< of the content below the heading of a further page, mm
+  double bottom; ///< of the content, mm
+  double y;      ///< where the next thing goes, mm
+
+  bool setting_done[PL_SETTING_COUNT];
+  bool figure_done[PL_FIGURE_COUNT];
+  bool extras_done;
+  bool ballast_done;
+  bool notes_done;
+};
+
+// ---------------------------------------------------------------- what there is to show
+
+/// What a setting or a figure has to show at one place.
+struct pl_datum {
+  const char *label;
+  const char *text;   ///< "" when this setup drops it
+  const char *unit;
+  const char *before; ///< of the base, when it differs; "" when the base lacks it
+  const char *delta;  ///< of a figure that moved: signed; else ""
+  bool shown;         ///< there is something to show
+  bool changed;
+  bool is_figure;
+  const char *const *notes;
+  size_t note_count;
+  struct pl_span span; ///< the last place that touched it
+};
+
+struct pl_datum pl_datum_of(struct pl_sheet *sheet, const struct pl_thing *thing,
+                            enum pl_place place);
+/// Do they look the same on paper?
+bool pl_datum_equal(const struct pl_datum *a, const struct pl_datum *b);
+enum pl_scope pl_thing_scope(const struct pl_thing *thing);
+/// Remembers that the thing has been shown.
+void pl_thing_done(struct pl_sheet *sheet, const struct pl_thing *thing);
+/// The rows of extras or ballast. Owned by the sheet's arena.
+struct pl_datum *pl_datums_of_extras(struct pl_sheet *sheet, size_t *count);
+struct pl_datum *pl_datums_of_ballast(struct pl_sheet *sheet, size_t *count);
+
+// ---------------------------------------------------------------- cells and columns
+
+/// A text or a line within a cell, from the cell's top left corner.
+struct pl_piece {
+  double x;
+  double y;      ///< of the baseline, or of the line
+  double length; ///< of a line; 0: it is a text
+  struct pl_type type;
+  const char *text;
+};
+
+/// What is never cut by the end of a page.
+struct pl_cell {
+  struct pl_piece *pieces;
+  size_t count;
+  size_t capacity;
+  double height;
+  bool bar;           ///< a bar in the margin, as high as the cell
+  double bar_x;       ///< where it stands
+  bool rule;          ///< a hair line above it
+  bool strong_rule;   ///< the same, black
+  bool keep;          ///< not to be parted from the next one
+};
+
+struct pl_column {
+  struct pl_cell *cells;
+  size_t count;
+  size_t capacity;
+  double x; ///< from the left edge of the content
+  double width;
+};
+
+/// A line of text is that much high at `size` pt, mm: no letter of the font reaches out of it.
+double pl_line_height(double size);
+/// From the top of a line to its baseline, mm.
+double pl_line_base(double size);
+
+struct pl_cell *pl_column_cell(struct pl_sheet *sheet, struct pl_column *column, double height);
+/// Adds a text with its line's top at `top`; what the font lacks is reported.
+void pl_cell_text(struct pl_sheet *sheet, struct pl_cell *cell, double x, double top,
+                  struct pl_type type, const char *text);
+void pl_cell_line(struct pl_sheet *sheet, struct pl_cell *cell, double x, double y,
+                  double length);
+/// A text in lines as wide as `width`, each a cell of its own.
+void pl_column_paragraph(struct pl_sheet *sheet, struct pl_column *column, double indent,
+                         struct pl_type type, const char *text);
+/// A title over what follows.
+void pl_column_title(struct pl_sheet *sheet, struct pl_column *column, const char *title);
+
+/// How wide the parts of a row are, mm.
+struct pl_row_shape {
+  double label;   ///< room of the label
+  double point;   ///< from the value's left edge to its decimal point
+  bool large;
+};
+
+/// The row of a datum: label, value, unit, and what it was.
+void pl_column_row(struct pl_sheet *sheet, struct pl_column *column,
+                   const struct pl_datum *datum, struct pl_row_shape shape);
+/// The same, with another label.
+void pl_column_blank(struct pl_sheet *sheet, struct pl_column *column, const char *label,
+                     const char *unit, double room);
+/// The value of a datum in `width` mm from `x` on, within one cell; returns the height it takes.
+double pl_value_pieces(struct pl_sheet *sheet, struct pl_cell *cell, double x, double top,
+                       double width, double point, const struct pl_datum *datum, double size);
+double pl_column_height(const struct pl_column *column);
+
+// ---------------------------------------------------------------- pages
+
+/// Starts the paper's next page.
+void pl_flow_page(struct pl_sheet *sheet);
+/// Puts columns beside each other and goes on over as many pages as they need. `head`, if any,
+/// draws what stands over them, on each page anew, and moves `y` on.
+struct pl_flow_head {
+  void (*draw)(struct pl_sheet *sheet, const struct pl_flow_head *head, bool again);
+  double height;
+  const char *title;
+  enum pl_place axle;
+};
+void pl_flow_columns(struct pl_sheet *sheet, const struct pl_column *columns, size_t count,
+                     const struct pl_flow_head *head, bool ruled);
+void pl_flow_gap(struct pl_sheet *sheet, double height);
+/// The number of lines that the footer takes, and the footer of all pages of this sheet.
+double pl_footer_height(struct pl_sheet *sheet);
+void pl_footer_draw(struct pl_sheet *sheet);
+/// The heading of the first page.
+void pl_heading_draw(struct pl_sheet *sheet);
+/// A text drawn outright; what the font lacks is reported.
+void pl_sheet_text(struct pl_sheet *sheet, double x, double baseline, struct pl_type type,
+                   const char *text);
+/// The text as it can be printed: tabs as spaces, normal form C.
+const char *pl_sheet_printable(struct pl_sheet *sheet, const char *text);
+
+// ---------------------------------------------------------------- the parts of a page
+
+void pl_plan_draw(struct pl_sheet *sheet, const struct pl_template_part *part);
+void pl_section_draw(struct pl_sheet *sheet, const struct pl_template_part *part);
+void pl_beside_draw(struct pl_sheet *sheet, const struct pl_template_part *part);
+void pl_runs_draw(struct pl_sheet *sheet, const struct pl_template_part *part);
+void pl_changes_draw(struct pl_sheet *sheet, const struct pl_template_part *part);
+void pl_notes_draw(struct pl_sheet *sheet, const struct pl_template_part *part);
+void pl_rest_draw(struct pl_sheet *sheet, const struct pl_template_part *part);
+/// Puts the rows of all things into the column: at one place, or folded over all of them.
+void pl_column_things(struct pl_sheet *sheet, struct pl_column *column,
+                      const struct pl_things *things);
+
+#endif

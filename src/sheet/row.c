@@ -1,0 +1,217 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+// Rows: a label, a value aligned at its decimal point, its unit, and what the base had.
+#include <string.h>
+
+#include "room.h"
+
+/// Room left of a row for the bar of a change, mm.
+#define BAR_ROOM 1.6
+/// Between label and value, and between value and unit, mm.
+#define GAP 0.9
+/// A row that is higher is taken apart into its lines, so that it can go over a page's end, mm.
+#define HIGHEST_ROW 38.0
+/// How far the rows of figures stand in beneath the settings that make them, mm.
+#define INDENT 1.8
+
+static bool is_number(const char *text) {
+  const char *const digits = text[0] == '-' ? text + 1 : text;
+  return digits[0] >= '0' && digits[0] <= '9' && strspn(digits, "0123456789.") == strlen(digits);
+}
+
+static const char *integer_part(struct pl_sheet *sheet, const char *text) {
+  return pl_copy_text(sheet->arena, text, strcspn(text, "."));
+}
+
+static struct pl_type type_of(double size, enum pl_ink ink) {
+  return (struct pl_type){.size = size, .ink = ink};
+}
+
+/// One line of a value: a text and a unit behind it.
+static void value_line(struct pl_sheet *sheet, struct pl_cell *cell, double x, double top,
+                       struct pl_type type, const char *text, const char *unit) {
+  pl_cell_text(sheet, cell, x, top, type, text);
+  if (unit[0] == '\0') return;
+  const double behind = x + pl_text_width(text, type.size, type.bold) +
+                        (strcmp(unit, "°") == 0 ? 0.2 : GAP);
+  // The unit is small and stands on the same baseline.
+  const double down = pl_line_base(type.size) - pl_line_base(PL_SMALL);
+  pl_cell_text(sheet, cell, behind, top + (down > 0 ? down : 0), type_of(PL_SMALL, PL_INK_GREY),
+               unit);
+}
+
+static double unit_width(const char *unit) {
+  return unit[0] == '\0' ? 0 : GAP + pl_text_width(unit, PL_SMALL, false);
+}
+
+/// Where a number starts so that its point stands at `point`; no less than 0.
+static double start_of(struct pl_sheet *sheet, const char *text, struct pl_type type,
+                       double point) {
+  const double start =
+      point - pl_text_width(integer_part(sheet, text), type.size, type.bold);
+  return start > 0 ? start : 0;
+}
+
+/// A text of any length within `width`, in as many lines as it needs; returns their height.
+static double text_lines(struct pl_sheet *sheet, struct pl_cell *cell, double x, double top,
+                         double width, struct pl_type type, const char *text, const char *unit) {
+  const char *const plain = pl_sheet_printable(sheet, text);
+  const double beside = width - unit_width(unit);
+  double size = strchr(plain, '\n') != NULL ? 0 : pl_text_fit(plain, type.size, type.bold, beside);
+  // Slightly smaller type is better than a second line, a third of the size less is not.
+  if (size >= type.size * 0.72 && size > 0) {
+    const double down = pl_line_base(type.size) - pl_line_base(size);
+    type.size = size;
+    value_line(sheet, cell, x, top + down, type, plain, unit);
+    return pl_line_height(type.size) + down;
+  }
+  if (type.size > PL_BODY) type.size = PL_BODY;
+  size_t count = 0;
+  const char *const *const lines =
+      pl_text_wrap(sheet->arena, plain, type.size, type.bold, beside > 3 ? beside : width, &count);
+  const double height = pl_line_height(type.size);
+  for (size_t i = 0; i < count; i++)
+    value_line(sheet, cell, x, top + (double)i * height, type, lines[i],
+               i + 1 == count ? unit : "");
+  return (double)count * height;
+}
+
+/// A value, number or text; returns its height.
+static double any_value(struct pl_sheet *sheet, struct pl_cell *cell, double x, double top,
+                        double width, double point, struct pl_type type, const char *text,
+                        const char *unit) {
+  if (is_number(text)) {
+    const double start = start_of(sheet, text, type, point);
+    if (start + pl_text_width(text, type.size, type.bold) + unit_width(unit) <= width) {
+      value_line(sheet, cell, x + start, top, type, text, unit);
+      return pl_line_height(type.size);
+    }
+  }
+  return text_lines(sheet, cell, x, top, width, type, text, unit);
+}
+
+/// What stands small beneath a changed value: what it was.
+static double old_value(struct pl_sheet *sheet, struct pl_cell *cell, double x, double top,
+                        double width, double point, const struct pl_datum *datum) {
+  if (datum->before[0] == '\0') {
+    const bool aligned = is_number(datum->text);
+    const double start = aligned ? start_of(sheet, "00", type_of(PL_SMALL, PL_INK_GREY), point) : 0;
+    pl_cell_text(sheet, cell, x + start, top, type_of(PL_SMALL, PL_INK_GREY), "new");
+    return pl_line_height(PL_SMALL);
+  }
+  const struct pl_type type = {.size = PL_SMALL, .struck = true, .ink = PL_INK_GREY};
+  return any_value(sheet, cell, x, top, width, point, type, datum->before,
+                   datum->text[0] == '\0' ? datum->unit : "");
+}
+
+/// The signed difference of a figure: at the right edge if there is room, else beneath.
+static double difference(struct pl_sheet *sheet, struct pl_cell *cell, double x, double top,
+                         double width, double used, double height,
+                         const struct pl_datum *datum) {
+  struct pl_type type = {.size = PL_SMALL, .bold = true, .anchor = PL_ANCHOR_RIGHT};
+  const char *const text =
+      datum->delta[0] != '\0' ? datum->delta : pl_format(sheet->arena, "was %s", datum->before);
+  const char *const shown = datum->before[0] == '\0' ? "new" : text;
+  const bool beside = used + GAP + pl_text_width(shown, PL_SMALL, true) <= width;
+  const double down = pl_line_base(PL_BODY) - pl_line_base(PL_SMALL);
+  pl_cell_text(sheet, cell, x + width, beside ? top + down : top + height, type, shown);
+  return beside ? height : height + pl_line_height(PL_SMALL);
+}
+
+static double right_edge(const struct pl_cell *cell, size_t from, double x) {
+  double edge = 0;
+  for (size_t i = from; i < cell->count; i++) {
+    const struct pl_piece *const piece = &cell->pieces[i];
+    const double end =
+        piece->x - x + pl_text_width(piece->text, piece->type.size, piece->type.bold);
+    if (end > edge) edge = end;
+  }
+  return edge;
+}
+
+double pl_value_pieces(struct pl_sheet *sheet, struct pl_cell *cell, double x, double top,
+                       double width, double point, const struct pl_datum *datum, double size) {
+  const bool moved = datum->is_figure && datum->changed;
+  struct pl_type type = {.size = size, .bold = datum->changed && !moved};
+  const size_t first = cell->count;
+  double height = 0;
+  if (datum->text[0] != '\0')
+    height = any_value(sheet, cell, x, top, width, point, type, datum->text, datum->unit);
+  if (moved && datum->text[0] != '\0')
+    return difference(sheet, cell, x, top, width, right_edge(cell, first, x), height, datum);
+  if (datum->changed)
+    height += old_value(sheet, cell, x, top + height, width, point, datum);
+  return height;
+}
+
+/// A label in lines; returns their height.
+static double label_lines(struct pl_sheet *sheet, struct pl_cell *cell, double x, double top,
+                          double width, const char *label) {
+  size_t count = 0;
+  const char *const *const lines = pl_text_wrap(
+      sheet->arena, pl_sheet_printable(sheet, label), PL_SMALL, false, width, &count);
+  const double height = pl_line_height(PL_SMALL);
+  for (size_t i = 0; i < count; i++)
+    pl_cell_text(sheet, cell, x, top + (double)i * height, type_of(PL_SMALL, PL_INK_GREY),
+                 lines[i]);
+  return (double)count * height;
+}
+
+/// A row that is too high for one cell: each of its texts on a line of its own, in their order
+/// from the top; label and value go below each other.
+static void take_apart(struct pl_sheet *sheet, struct pl_column *column,
+                       const struct pl_datum *datum) {
+  const struct pl_type grey = type_of(PL_SMALL, PL_INK_GREY);
+  const size_t first = column->count;
+  pl_column_paragraph(sheet, column, BAR_ROOM, grey, datum->label);
+  if (datum->text[0] != '\0')
+    pl_column_paragraph(
+        sheet, column, BAR_ROOM + INDENT,
+        (struct pl_type){.size = PL_BODY, .bold = datum->changed},
+        datum->unit[0] == '\0' ? datum->text
+                               : pl_format(sheet->arena, "%s %s", datum->text, datum->unit));
+  if (datum->changed)
+    pl_column_paragraph(sheet, column, BAR_ROOM + INDENT,
+                        (struct pl_type){.size = PL_SMALL,
+                                         .ink = PL_INK_GREY,
+                                         .struck = datum->before[0] != '\0'},
+                        datum->before[0] == '\0' ? "new" : datum->before);
+  column->cells[first].rule = true;
+  for (size_t i = first; i < column->count; i++)
+    column->cells[i].bar = datum->changed && !datum->is_figure;
+}
+
+void pl_column_row(struct pl_sheet *sheet, struct pl_column *column,
+                   const struct pl_datum *datum, struct pl_row_shape shape) {
+  sheet->where = datum->span;
+  sheet->what = pl_format(sheet->arena, "`%s`", datum->label);
+  struct pl_cell *const cell = pl_column_cell(sheet, column, 0);
+  const double size = shape.large ? PL_LARGE : PL_BODY;
+  const double indent = BAR_ROOM + (datum->is_figure ? INDENT : 0);
+  const double x = BAR_ROOM + shape.label + GAP;
+  // The label stands on the value's baseline.
+  const double down = pl_line_base(size) - pl_line_base(PL_SMALL);
+  const double label =
+      down + label_lines(sheet, cell, indent, down, x - indent - GAP, datum->label);
+  const double value = pl_value_pieces(sheet, cell, x, 0, column->width - x, shape.point, datum,
+                                       size);
+  cell->height = (label > value ? label : value) + 0.25;
+  cell->rule = !datum->is_figure;
+  cell->bar = datum->changed && !datum->is_figure;
+  if (cell->height <= HIGHEST_ROW) return;
+  column->count--;
+  take_apart(sheet, column, datum);
+}
+
+void pl_column_blank(struct pl_sheet *sheet, struct pl_column *column, const char *label,
+                     const char *unit, double room) {
+  struct pl_cell *const cell = pl_column_cell(sheet, column, 0);
+  const double width = pl_text_width(unit, PL_SMALL, false);
+  const double height = label_lines(sheet, cell, BAR_ROOM, 1.6, room, label);
+  const double base = 1.6 + pl_line_base(PL_SMALL);
+  const double start = BAR_ROOM + room + GAP;
+  pl_cell_line(sheet, cell, start, base + 0.3, column->width - start - width - GAP);
+  pl_cell_text(sheet, cell, column->width, 1.6,
+               (struct pl_type){.size = PL_SMALL, .ink = PL_INK_GREY, .anchor = PL_ANCHOR_RIGHT},
+               unit);
+  cell->height = height + 2.0;
+}

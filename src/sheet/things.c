@@ -1,0 +1,69 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+// The names in a template's lists: settings and figures by key.
+#include <string.h>
+
+#include "room.h"
+
+bool pl_things_have(const struct pl_things *things, const struct pl_thing *thing) {
+  for (size_t i = 0; i < things->count; i++) {
+    const struct pl_thing *const one = &things->items[i];
+    if (one->kind == thing->kind && one->setting == thing->setting &&
+        one->figure == thing->figure)
+      return true;
+  }
+  return false;
+}
+
+/// The key behind `prefix` in a name, or null.
+static const char *behind(const char *name, const char *prefix) {
+  const size_t length = strlen(prefix);
+  return strncmp(name, prefix, length) == 0 ? name + length : NULL;
+}
+
+/// A setting goes before a figure of the same key; `figure.` in front of it means the figure.
+static bool thing_of(const char *name, struct pl_thing *thing) {
+  *thing = (struct pl_thing){.setting = PL_SETTING_COUNT, .figure = PL_FIGURE_COUNT};
+  if (strcmp(name, "extras") == 0 || strcmp(name, "ballast") == 0) {
+    thing->kind = name[0] == 'e' ? PL_THING_EXTRAS : PL_THING_BALLAST;
+    return true;
+  }
+  const char *const figure = behind(name, "figure.");
+  thing->setting = figure != NULL ? PL_SETTING_COUNT : pl_setting_of(name, PL_BLOCK_SETUP);
+  if (thing->setting != PL_SETTING_COUNT) return true;
+  thing->kind = PL_THING_FIGURE;
+  thing->figure = pl_figure_of(figure != NULL ? figure : name);
+  return thing->figure != PL_FIGURE_COUNT;
+}
+
+static void report_unknown(struct pl_diagnostics *problems, const struct pl_node *node) {
+  const char *const near[] = {pl_setting_nearest(node->name, PL_BLOCK_SETUP),
+                              pl_figure_nearest(node->name)};
+  const char *found[2];
+  size_t count = 0;
+  for (size_t i = 0; i < 2; i++) {
+    if (near[i] != NULL) found[count++] = near[i];
+  }
+  const char *const best = count == 0 ? NULL : pl_nearest(node->name, found, count);
+  pl_report(problems, PL_TEMPLATE_THING, node->span, PL_WORDS(node->name, best));
+}
+
+struct pl_things pl_things_read(struct pl_arena *arena, const struct pl_node *value,
+                                struct pl_diagnostics *problems) {
+  struct pl_things things = {.items = NULL};
+  size_t capacity = 0;
+  for (const struct pl_node *one = value->children; one != NULL; one = one->next) {
+    if (one->kind != PL_NODE_NAME) {
+      pl_report(problems, PL_TEMPLATE_THING,  one->span,
+                PL_WORDS(pl_span_text(arena, one->span)));
+      continue;
+    }
+    struct pl_thing thing;
+    if (!thing_of(one->name, &thing)) {
+      report_unknown(problems, one);
+      continue;
+    }
+    things.items = pl_grow(arena, things.items, things.count, &capacity, sizeof *things.items);
+    things.items[things.count++] = thing;
+  }
+  return things;
+}

@@ -1,0 +1,105 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+// Sentences that the grammar does not know: what came, and what would have fitted, in the
+// user's words.
+#include "parser.h"
+
+#include "pitleaf.h"
+
+/// Choices of a sentence: "`=` or `{`".
+struct choices {
+  const char *word[12];
+  size_t count;
+};
+
+static void add_choice(struct choices *choices, const char *word) {
+  if (choices->count < sizeof choices->word / sizeof choices->word[0])
+    choices->word[choices->count++] = word;
+}
+
+static const char *choices_text(struct pl_arena *arena, const struct choices *choices) {
+  struct pl_buffer text = {.arena = arena};
+  for (size_t i = 0; i < choices->count; i++) {
+    if (i > 0) pl_buffer_text(&text, i + 1 == choices->count ? " or " : ", ");
+    pl_buffer_text(&text, choices->word[i]);
+  }
+  return pl_buffer_string(&text);
+}
+
+/// Is the last token the first of its line or block, so that it may yet be a key or a kind?
+static bool stands_first(const struct parse *parse) {
+  const unsigned char *const bytes = parse->source->bytes;
+  uint32_t at = parse->last.start;
+  while (at > 0 && (bytes[at - 1] == ' ' || bytes[at - 1] == '\t')) at--;
+  return at == 0 || bytes[at - 1] == '\n' || bytes[at - 1] == ';' || bytes[at - 1] == '{' ||
+         bytes[at - 1] == '}';
+}
+
+/// A key that nothing was said about may be a block's kind, unless a value follows.
+static bool may_open_block(const struct parse *parse, int kind) {
+  switch (kind) {
+  case 0:
+  case PL_TOKEN_END:
+  case PL_TOKEN_WORD: return stands_first(parse);
+  default: return false;
+  }
+}
+
+/// The tokens that fit, put into the user's words; null if there is nothing to say.
+static const char *expected_words(const struct parse *parse, int kind, const bool *expected) {
+  static const struct {
+    int kind;
+    const char *word;
+  } marks[] = {{PL_TOKEN_SET, "`=`"},
+               {PL_TOKEN_LEFT_BRACE, "`{`"},
+               {PL_TOKEN_RIGHT_BRACKET, "`]`"},
+               {PL_TOKEN_RIGHT_PARENTHESIS, "`)`"},
+               {PL_TOKEN_COMMA, "`,`"},
+               {PL_TOKEN_END, "the end of the line"}};
+  struct choices choices = {.count = 0};
+  const bool wants_value =
+      expected[PL_TOKEN_LEFT_BRACKET] || expected[PL_TOKEN_LEFT_PARENTHESIS];
+  const bool wants_item = expected[PL_TOKEN_INCLUDE];
+  if (wants_value) add_choice(&choices, "a value");
+  if (wants_item) add_choice(&choices, "a key or a kind of block");
+  for (size_t i = 0; i < sizeof marks / sizeof marks[0]; i++) {
+    if (expected[marks[i].kind] && !wants_value && !wants_item)
+      add_choice(&choices, marks[i].word);
+  }
+  if (expected[PL_TOKEN_SET] && !expected[PL_TOKEN_LEFT_BRACE] && may_open_block(parse, kind))
+    add_choice(&choices, "`{`");
+  // Words that are names everywhere else are expected wherever a name is.
+  if (choices.count == 0 && expected[PL_TOKEN_GAP] && !expected[PL_TOKEN_WORD])
+    add_choice(&choices, "`gap`");
+  if (choices.count == 0 && expected[PL_TOKEN_TEXT]) add_choice(&choices, "a text in quotes");
+  if (choices.count == 0 && expected[PL_TOKEN_WORD]) add_choice(&choices, "a name");
+  return choices.count == 0 ? NULL : choices_text(parse->arena, &choices);
+}
+
+/// The place right behind the newest token.
+static struct pl_span behind_last(const struct parse *parse) {
+  return (struct pl_span){parse->source, parse->last.end, parse->last.end + 1};
+}
+
+void report_unexpected(struct parse *parse, int kind, struct lexeme got, const bool *expected) {
+  if (parse->quiet) return;
+  parse->quiet = true;
+  const char *const words = expected_words(parse, kind, expected);
+  const char *shown = pl_format(parse->arena, "`%s`", pl_span_text(parse->arena, got.span));
+  if (kind == PL_TOKEN_END && got.span.source->bytes[got.span.start] != ';')
+    shown = "The end of the line";
+  if (kind == 0) shown = "The end of the file";
+  const bool at_end = got.span.end == got.span.start || kind == PL_TOKEN_END;
+  pl_report(parse->problems, PL_UNEXPECTED, at_end ? behind_last(parse) : got.span,
+            PL_WORDS(shown, words));
+}
+
+void report_missing_sign(struct parse *parse, const struct pl_node *titles) {
+  if (parse->quiet) return;
+  if (titles->kind == PL_NODE_TEXT)
+    pl_report(parse->problems, PL_UNEXPECTED, behind_last(parse),
+              PL_WORDS("The end of the line", "`{`, or `=` before the text"));
+  else
+    pl_report(parse->problems, PL_UNEXPECTED, titles->span,
+              PL_WORDS(pl_format(parse->arena, "`%s`", pl_span_text(parse->arena, titles->span)),
+                       "`=` before it"));
+}
