@@ -4,6 +4,8 @@
 // own words. What it finds is named; what it means is the driver's affair.
 #include "parser.h"
 
+#include <string.h>
+
 #include "pitleaf.h"
 
 /*!conditions:re2c*/
@@ -24,7 +26,7 @@
   digit      = [0-9];
   integer    = digit+;
   number     = integer ("." digit+)? ([eE] [+-]? digit+)?;
-  comma      = integer ("," digit+)+ ("." digit+)?;      // commas in a number
+  comma      = integer ("." digit+)? ("," digit+)+ ("." digit+)?; // commas in a number
   date       = digit{4} "-" digit{2} "-" digit{2};
   word       = [a-z] [a-z0-9]* ("-" [a-z0-9]+)*;
   strange    = [A-Za-z_] [A-Za-z0-9_-]*;                 // a word in the wrong letters
@@ -67,7 +69,8 @@ static bool unit_follows(const unsigned char *at) {
 
 /// Within brackets `2,3` is two numbers, unless a unit shows that it was meant as one.
 static struct lexeme number_with_comma(struct lexer *lexer, const unsigned char *start) {
-  if (!lexer->in_brackets || unit_follows(lexer->cursor))
+  const bool has_point = memchr(start, '.', (size_t)(lexer->cursor - start)) != NULL;
+  if (!lexer->in_brackets || (unit_follows(lexer->cursor) && !has_point))
     return found(lexer, LEX_DECIMAL_COMMA, start);
   lexer->cursor = start;
   while (*lexer->cursor != ',') lexer->cursor++;

@@ -89,4 +89,62 @@ const char *pl_figure_word(struct pl_arena *arena, enum pl_figure figure, double
 /// The name of a unit in the JSON ("1" for none, "mm2/s", "N·s/m").
 const char *pl_unit_json(const char *unit);
 
+// ---------------------------------------------------------------- curves
+
+enum pl_curve_kind {
+  PL_CURVE_DAMPER_FORCE,
+  PL_CURVE_DAMPING_TEMPERATURE,
+  PL_CURVE_WHEEL_FORCE,
+  PL_CURVE_MOTION_RATIO,
+  PL_CURVE_CAMBER,
+  PL_CURVE_SPRING_FORCE,
+  PL_CURVE_COUNT
+};
+
+/// What a curve shows; units as in the figures table.
+struct pl_curve_row {
+  const char *key;
+  const char *label;
+  const char *x_label;
+  const char *x_unit;
+  const char *y_label;
+  const char *y_unit;
+  const char *meaning;
+};
+
+extern const struct pl_curve_row pl_curve_rows[PL_CURVE_COUNT];
+
+/// The curve of that key, or PL_CURVE_COUNT.
+enum pl_curve_kind pl_curve_of(const char *key);
+
+/// A point of a curve, SI.
+struct pl_curve_point {
+  double x;
+  double y;
+};
+
+/// A point that has a name ("ride height").
+struct pl_curve_mark {
+  double x;
+  double y;
+  const char *name;
+};
+
+/// Most named points of a curve.
+#define PL_CURVE_MARKS 4
+
+struct pl_curve {
+  enum pl_curve_kind kind;
+  struct pl_curve_point *points; ///< x rising
+  size_t count;                  ///< 0: an input is missing
+  struct pl_curve_mark marks[PL_CURVE_MARKS];
+  size_t mark_count;
+  const char *const *needs; ///< when there is no point: keys that are not declared
+  size_t need_count;
+};
+
+/// The curve at a corner. Never null; owned by the arena of the figures.
+const struct pl_curve *pl_curve_make(struct pl_figures *figures, enum pl_curve_kind kind,
+                                     enum pl_place place);
+
 #endif

@@ -76,4 +76,14 @@ const char *pl_comparison_text(struct pl_arena *arena, const struct pl_compariso
 const char *pl_comparison_json(struct pl_arena *arena, const struct pl_comparison *comparison,
                                const struct pl_diagnostics *problems);
 
+// ---------------------------------------------------------------- curves
+
+/// A small plot in the columns of the terminal, with its named points.
+const char *pl_curve_text(struct pl_arena *arena, const struct pl_curve *curve,
+                          enum pl_place place, const struct pl_text_style *style);
+/// Two columns in the curve's units.
+const char *pl_curve_csv(struct pl_arena *arena, const struct pl_curve *curve);
+const char *pl_curve_json(struct pl_arena *arena, const struct pl_curve *curve,
+                          enum pl_place place);
+
 #endif

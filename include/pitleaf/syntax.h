@@ -87,8 +87,8 @@ struct pl_node {
   double number;
   struct pl_unit unit;
   bool has_unit;
-  bool is_weight;           ///< the unit is `wt`
-  uint16_t depth;           ///< of nesting below it
+  bool is_weight; ///< the unit is `wt`
+  uint16_t depth; ///< of nesting below it
   struct pl_node *children;
   struct pl_node *titles;    ///< of a block: texts and numbers
   struct pl_node *bases;     ///< of a block: the texts behind `from`
@@ -109,14 +109,16 @@ struct pl_tree {
 #define PL_NESTING_LIMIT 64
 
 /// Reads a source into a tree. Problems go to `problems`; what could be read is in the tree, so
-/// that one run finds all of them. Never null. Everything is owned by `arena`, names by `names`.
+/// that one run finds all of them. Never null. Everything is owned by `arena`, names by
+/// `names`.
 struct pl_tree *pl_parse(struct pl_arena *arena, struct pl_names *names,
                          struct pl_diagnostics *problems, const struct pl_source *source);
 
 /// The text of a span as it stands in the source (copied into the arena).
 const char *pl_span_text(struct pl_arena *arena, struct pl_span span);
 
-/// The unit that a word was most likely meant as (`mm^2` for "mm2", `degC` for "degc"), or null.
+/// The unit that a word was most likely meant as (`mm^2` for "mm2", `degC` for "degc"), or
+/// null.
 const char *pl_unit_meant(struct pl_arena *arena, const char *word);
 
 /// The sign of an operator ("+", "<="), for messages.

@@ -28,6 +28,10 @@ const struct command commands[] = {
      "For a setting, the chain of places that gave it its value; for a figure, its formula, its "
      "source and each input with value and origin. SCOPE is front-left, front, car and so on.",
      "library root setup units colour", 2, 2, command_explain},
+    {"curve", "FILE NAME", "plot a figure over its range",
+     "Plots damper-force, damping-temperature, wheel-force, motion-ratio, camber or spring-force "
+     "at a corner (--scope; front-left if none is named).",
+     "as scope library root setup units colour", 2, 2, command_curve},
     {"describe", "[KEY]", "tell what a key means",
      "Prints what the tables say of a setting, a figure, the code of a problem or a unit; without "
      "KEY, all settings and figures.",

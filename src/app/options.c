@@ -26,6 +26,7 @@ static const struct option known[] = {
     {"output", "o", "FILE", "the file to write; - is standard output"},
     {"paper", "", "SIZE", "a4 or letter, in place of the template's"},
     {"root", "", "DIR", "the folder that includes may not leave"},
+    {"scope", "", "CORNER", "front-left, front-right, rear-left or rear-right"},
     {"setup", "", "NAME", "the setup to use, where the file has several"},
     {"template", "", "NAME", "the page to print"},
     {"units", "", "SYSTEM", "metric or imperial"},
@@ -117,7 +118,8 @@ static bool set_value(struct options *options, const struct option *option, cons
     const char **slot;
   } plain[] = {{"against", &options->against},   {"base-setup", &options->base_setup},
                {"only", &options->only},         {"output", &options->output},
-               {"root", &options->root},         {"setup", &options->setup},
+               {"root", &options->root},         {"scope", &options->scope},
+               {"setup", &options->setup},
                {"template", &options->template_name}};
   for (size_t i = 0; i < sizeof plain / sizeof plain[0]; i++) {
     if (strcmp(plain[i].name, name) != 0) continue;

@@ -31,6 +31,7 @@ struct options {
   const char *libraries[LIBRARY_LIMIT];
   size_t library_count;
   const char *root;
+  const char *scope;
   const char *setup;
   const char *base_setup;
   const char *units; ///< null: as the setup says
@@ -73,6 +74,7 @@ void command_figures(struct run *run);
 void command_sheet(struct run *run);
 void command_compare(struct run *run);
 void command_explain(struct run *run);
+void command_curve(struct run *run);
 void command_describe(struct run *run);
 
 /// Reads the command line behind the command's name. False after a message on standard error.

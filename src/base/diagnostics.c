@@ -18,7 +18,8 @@ struct pl_diagnostics *pl_diagnostics_new(struct pl_arena *arena) {
 }
 
 /// The text with its places filled; "" if one of them has no word.
-static const char *fill(struct pl_arena *arena, const char *text, const struct pl_words *words) {
+static const char *fill(struct pl_arena *arena, const char *text,
+                        const struct pl_words *words) {
   struct pl_buffer buffer = {.arena = arena};
   for (const char *at = text; *at != '\0'; at++) {
     if (at[0] == '{' && at[1] >= '1' && at[1] <= '5' && at[2] == '}') {

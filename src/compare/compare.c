@@ -231,12 +231,19 @@ static void compare_figures(struct making *making) {
 // ---------------------------------------------------------------- causes and effects
 
 /// The figures that a racer asks for first; what a change does to them is told in sentences.
-static const enum pl_figure told[] = {
-    PL_FIGURE_WHEEL_RATE,         PL_FIGURE_RIDE_FREQUENCY,      PL_FIGURE_DAMPING_RATIO_SLOW,
-    PL_FIGURE_DAMPING_RATIO_FAST, PL_FIGURE_PACK_SPEED,          PL_FIGURE_PRELOAD_NEEDED,
-    PL_FIGURE_SETTLED_RIDE_HEIGHT, PL_FIGURE_DROOP_TRAVEL,       PL_FIGURE_CAMBER_GAIN,
-    PL_FIGURE_FRONT_ROLL_SHARE,   PL_FIGURE_ROLL_GRADIENT,       PL_FIGURE_FRONT_MASS_SHARE,
-    PL_FIGURE_ROLLOUT};
+static const enum pl_figure told[] = {PL_FIGURE_WHEEL_RATE,
+                                      PL_FIGURE_RIDE_FREQUENCY,
+                                      PL_FIGURE_DAMPING_RATIO_SLOW,
+                                      PL_FIGURE_DAMPING_RATIO_FAST,
+                                      PL_FIGURE_PACK_SPEED,
+                                      PL_FIGURE_PRELOAD_NEEDED,
+                                      PL_FIGURE_SETTLED_RIDE_HEIGHT,
+                                      PL_FIGURE_DROOP_TRAVEL,
+                                      PL_FIGURE_CAMBER_GAIN,
+                                      PL_FIGURE_FRONT_ROLL_SHARE,
+                                      PL_FIGURE_ROLL_GRADIENT,
+                                      PL_FIGURE_FRONT_MASS_SHARE,
+                                      PL_FIGURE_ROLLOUT};
 
 /// A label inside a sentence: "Ride frequency" reads "ride frequency".
 static const char *in_sentence(struct pl_arena *arena, const char *label) {
@@ -247,10 +254,12 @@ static const char *in_sentence(struct pl_arena *arena, const char *label) {
 static const char *change_words(struct pl_arena *arena, const struct pl_change *change) {
   const bool of_car = change->places == bit(PL_CAR);
   const char *const gap = change->unit[0] == '\0' || strcmp(change->unit, "°") == 0 ? "" : " ";
-  return pl_format(arena, "%s%s%s %s → %s%s%s", of_car ? "" : change->where, of_car ? "" : " ",
-                   in_sentence(arena, change->label),
-                   change->before[0] == '\0' ? "—" : change->before,
-                   change->after[0] == '\0' ? "—" : change->after, gap, change->unit);
+  const bool dropped = change->after[0] == '\0'; // then the unit stands behind what was
+  return pl_format(arena, "%s%s%s %s%s%s → %s%s%s", of_car ? "" : change->where,
+                   of_car ? "" : " ", in_sentence(arena, change->label),
+                   change->before[0] == '\0' ? "—" : change->before, dropped ? gap : "",
+                   dropped ? change->unit : "", dropped ? "—" : change->after,
+                   dropped ? "" : gap, dropped ? "" : change->unit);
 }
 
 /// What a change alone did to the told figures, in words; "" if nothing that shows.

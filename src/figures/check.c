@@ -62,18 +62,15 @@ static void check_spring(struct pl_figures *figures, enum pl_place place) {
                        shown(figures, PL_FIGURE_TRAVEL_TO_BIND, to_end - to_bind)));
   const double needed = value_of(figures, PL_FIGURE_PRELOAD_NEEDED, place);
   if (needed < 0)
-    pl_report(problems_of(figures), PL_SPRING_TOO_STIFF,
-              span_of(figures, PL_SETTING_SPRING, place),
-              PL_WORDS(pl_place_name(place),
-                       shown(figures, PL_FIGURE_PRELOAD_NEEDED, -needed)));
+    pl_report(
+        problems_of(figures), PL_SPRING_TOO_STIFF, span_of(figures, PL_SETTING_SPRING, place),
+        PL_WORDS(pl_place_name(place), shown(figures, PL_FIGURE_PRELOAD_NEEDED, -needed)));
 }
 
 /// A spring that hangs loose on a fully extended shock: the collar leaves it room.
 static void check_loose(struct pl_figures *figures, enum pl_place place) {
-  const struct pl_part *const spring =
-      pl_setup_part(figures->setup, PL_SETTING_SPRING, place);
-  const struct pl_part *const damper =
-      pl_setup_part(figures->setup, PL_SETTING_DAMPER, place);
+  const struct pl_part *const spring = pl_setup_part(figures->setup, PL_SETTING_SPRING, place);
+  const struct pl_part *const damper = pl_setup_part(figures->setup, PL_SETTING_DAMPER, place);
   const double collar = pl_setup_number(figures->setup, PL_SETTING_COLLAR, place);
   if (spring == NULL || damper == NULL || isnan(collar)) return;
   if (pl_setup_get(figures->setup, PL_SETTING_PRELOAD, place)->given) return;
@@ -81,12 +78,10 @@ static void check_loose(struct pl_figures *figures, enum pl_place place) {
   const struct pl_value *const gap = &pl_part_get(damper, PL_SETTING_PERCH_GAP)->value;
   if (length->kind != PL_VALUE_NUMBER || gap->kind != PL_VALUE_NUMBER) return;
   const double limiter = pl_setup_number(figures->setup, PL_SETTING_LIMITER, place);
-  const double preload =
-      pl_preload_from_collar(length->number, gap->number - limiter, collar);
+  const double preload = pl_preload_from_collar(length->number, gap->number - limiter, collar);
   if (preload >= 0) return;
   pl_report(problems_of(figures), PL_SPRING_LOOSE, span_of(figures, PL_SETTING_COLLAR, place),
-            PL_WORDS(pl_place_name(place),
-                     shown(figures, PL_FIGURE_PRELOAD_NEEDED, -preload)));
+            PL_WORDS(pl_place_name(place), shown(figures, PL_FIGURE_PRELOAD_NEEDED, -preload)));
 }
 
 /// What a figure notes of itself and means a mistake: a linkage that locks, an oil far outside
@@ -99,14 +94,14 @@ static void check_notes(struct pl_figures *figures, enum pl_place place) {
   } told[] = {{PL_FIGURE_MOTION_RATIO, PL_SETTING_RIDE_HEIGHT, "the "},
               {PL_FIGURE_DROOP_TRAVEL, PL_SETTING_LIMITER, "the linkage"},
               {PL_FIGURE_BUMP_TRAVEL, PL_SETTING_BUMP_SPACER, "the linkage"},
-              {PL_FIGURE_OIL_VISCOSITY, PL_SETTING_OIL, "the temperature"}};
+              {PL_FIGURE_SPRING_RATE, PL_SETTING_SPRING, "the spring's"},
+              {PL_FIGURE_OIL_VISCOSITY, PL_SETTING_OIL, "the temperature"},
+              {PL_FIGURE_DAMPING_SLOW_COMPRESSION, PL_SETTING_DAMPER, "the air"}};
   for (size_t i = 0; i < sizeof told / sizeof told[0]; i++) {
-    const struct pl_figure_value *const value =
-        pl_figure_get(figures, told[i].figure, place);
+    const struct pl_figure_value *const value = pl_figure_get(figures, told[i].figure, place);
     for (size_t j = 0; j < value->note_count; j++) {
       if (strncmp(value->notes[j], told[i].start, strlen(told[i].start)) != 0) continue;
-      pl_report(problems_of(figures), PL_FIGURE_NOTE,
-                span_of(figures, told[i].setting, place),
+      pl_report(problems_of(figures), PL_FIGURE_NOTE, span_of(figures, told[i].setting, place),
                 PL_WORDS(pl_place_name(place), value->notes[j]));
     }
   }

@@ -88,8 +88,7 @@ bool build_fluid(struct work *work, struct corner *corner) {
   const double viscosity = figure(work, PL_FIGURE_OIL_VISCOSITY);
   const double temperature = figure(work, PL_FIGURE_SHOCK_TEMPERATURE);
   if (oiled == NULL || isnan(viscosity)) return false;
-  const double density =
-      pl_oil_density(oiled->oil_density, oiled->oil_expansion, temperature);
+  const double density = pl_oil_density(oiled->oil_density, oiled->oil_expansion, temperature);
   corner->fluid = (struct pl_fluid){pl_dynamic_viscosity(viscosity, density), density};
   const char *const compensation =
       choice_of_part(work, PL_SETTING_DAMPER, PL_SETTING_COMPENSATION);
@@ -98,6 +97,11 @@ bool build_fluid(struct work *work, struct corner *corner) {
   const double oil = need_of_part(work, PL_SETTING_DAMPER, PL_SETTING_OIL_VOLUME);
   const double fraction = pl_air_fraction(air, oil);
   if (isnan(fraction)) return false;
+  if (fraction > 0.2)
+    note(work,
+         pl_format(work->figures->arena,
+                   "the air is %.0f %% of the emulsion: past 20 %% its damping is a guess",
+                   100 * fraction));
   corner->fluid.dynamic_viscosity =
       pl_emulsion_viscosity(corner->fluid.dynamic_viscosity, fraction);
   corner->fluid.density = pl_emulsion_density(density, fraction);
@@ -127,9 +131,9 @@ static double thickness_of(struct work *work) {
 bool build_piston(struct work *work, struct corner *corner) {
   const struct pl_part *const part = need_part(work, PL_SETTING_PISTON);
   struct pl_piston *const piston = &corner->piston;
-  *piston = (struct pl_piston){
-      .bore = need_of_part(work, PL_SETTING_DAMPER, PL_SETTING_BORE),
-      .shaft = need_of_part(work, PL_SETTING_DAMPER, PL_SETTING_SHAFT)};
+  *piston =
+      (struct pl_piston){.bore = need_of_part(work, PL_SETTING_DAMPER, PL_SETTING_BORE),
+                         .shaft = need_of_part(work, PL_SETTING_DAMPER, PL_SETTING_SHAFT)};
   if (part == NULL) return false;
   const struct pl_value *const ports = &pl_part_get(part, PL_SETTING_PORTS)->value;
   optional_of_part(work, PL_SETTING_PISTON, PL_SETTING_PORTS);
@@ -231,13 +235,15 @@ double cavitation_speed(struct work *work) {
                              PL_STANDARD_ATMOSPHERE + (isnan(charge) ? 0 : charge));
 }
 
-// ---------------------------------------------------------------- the oil that would do the same
+// ---------------------------------------------------------------- the oil that would do the
+// same
 
 /// Slow damping of this piston with a silicone oil of that viscosity at 25 degC, over the
 /// base's.
 struct wanted_oil {
   const struct corner *corner;
   double temperature;
+  double dynamic; ///< viscosity of the fluid over its oil's kinematic one: density, bubbles
   double damping;
 };
 
@@ -246,7 +252,7 @@ static double slow_excess(double log_viscosity, const void *context) {
   const double viscosity =
       pl_silicone_viscosity(exp(log_viscosity), PL_OIL_NAMED_AT, wanted->temperature);
   struct pl_fluid fluid = wanted->corner->fluid;
-  fluid.dynamic_viscosity = pl_dynamic_viscosity(viscosity, fluid.density);
+  fluid.dynamic_viscosity = viscosity * wanted->dynamic;
   const double mean = (pl_piston_slow_damping(&wanted->corner->piston, &fluid, true) +
                        pl_piston_slow_damping(&wanted->corner->piston, &fluid, false)) /
                       2;
@@ -265,9 +271,13 @@ double equivalent_oil(struct work *work) {
       pl_figure_get(base, PL_FIGURE_DAMPING_SLOW_REBOUND, work->place);
   const struct corner *const corner = with_damper(work);
   const double temperature = figure(work, PL_FIGURE_SHOCK_TEMPERATURE);
+  const double viscosity = figure(work, PL_FIGURE_OIL_VISCOSITY);
   for (size_t i = 0; i < in->need_count; i++) lacks(work, in->needs[i]);
   if (corner == NULL || !in->present || !out->present) return NAN;
-  const struct wanted_oil wanted = {corner, temperature, (in->value + out->value) / 2};
+  const struct wanted_oil wanted = {.corner = corner,
+                                    .temperature = temperature,
+                                    .dynamic = corner->fluid.dynamic_viscosity / viscosity,
+                                    .damping = (in->value + out->value) / 2};
   double found = NAN;
   // From 0.1 to 10 million cSt: far beyond any bottle, so that the root is inside.
   if (!pl_find_root(slow_excess, &wanted, log(1e-7), log(10), 1e-12, &found)) return NAN;

@@ -6,17 +6,17 @@
 #include <string.h>
 
 const struct pl_figure_row pl_figure_rows[PL_FIGURE_COUNT] = {
-#define PL_FIGURE(id, key, scope, unit, digits, imperial, imperial_digits, label, meaning,       \
-                  formula, source, inputs, function)                                            \
-  {key,     PL_SCOPE_##scope, unit,   digits, imperial, imperial_digits, label,                  \
-   meaning, formula,          source, inputs},
+#define PL_FIGURE(id, key, scope, unit, digits, imperial, imperial_digits, label, meaning,     \
+                  formula, source, inputs, function)                                           \
+  {key,   PL_SCOPE_##scope, unit,    digits, imperial, imperial_digits,                        \
+   label, meaning,          formula, source, inputs},
 #include "pitleaf/figures.def"
 #undef PL_FIGURE
 };
 
 static figure_function *const functions[PL_FIGURE_COUNT] = {
-#define PL_FIGURE(id, key, scope, unit, digits, imperial, imperial_digits, label, meaning,       \
-                  formula, source, inputs, function)                                            \
+#define PL_FIGURE(id, key, scope, unit, digits, imperial, imperial_digits, label, meaning,     \
+                  formula, source, inputs, function)                                           \
   function,
 #include "pitleaf/figures.def"
 #undef PL_FIGURE
@@ -79,8 +79,11 @@ static void add_input(struct pl_figures *figures, struct cell *cell, struct pl_i
 static void note_setting(struct work *work, enum pl_setting setting, enum pl_setting inner,
                          enum pl_place place, const struct pl_resolved *resolved) {
   add_input(work->figures, work->cell,
-            (struct pl_input){.figure = PL_FIGURE_COUNT, .setting = setting, .inner = inner,
-                              .place = place, .resolved = resolved});
+            (struct pl_input){.figure = PL_FIGURE_COUNT,
+                              .setting = setting,
+                              .inner = inner,
+                              .place = place,
+                              .resolved = resolved});
 }
 
 void lacks(struct work *work, const char *key) {
@@ -96,7 +99,9 @@ void note(struct work *work, const char *text) {
 const struct pl_setup *setup_for(const struct work *work, enum pl_setting setting,
                                  enum pl_place place) {
   const struct pl_figures *const figures = work->figures;
-  if (figures->other == NULL || figures->changed != setting) return figures->setup;
+  // A bar's name goes with its wire: alone it says nothing.
+  const enum pl_setting change = setting == PL_SETTING_BAR ? PL_SETTING_BAR_WIRE : setting;
+  if (figures->other == NULL || figures->changed != change) return figures->setup;
   const enum pl_place at = pl_place_at(place, pl_settings[setting].scope);
   const bool changed = at < PL_PLACE_COUNT && (figures->changed_at & (1u << (unsigned)at)) != 0;
   return changed ? figures->other : figures->setup;
@@ -127,6 +132,11 @@ double need(struct work *work, enum pl_setting setting) {
 
 double optional(struct work *work, enum pl_setting setting) {
   return number_of(setting_at(work, setting, work->place));
+}
+
+const char *optional_word(struct work *work, enum pl_setting setting) {
+  const struct pl_resolved *const resolved = setting_at(work, setting, work->place);
+  return resolved->value.kind == PL_VALUE_TEXT ? resolved->value.text : "";
 }
 
 bool is_given(const struct work *work, enum pl_setting setting) {
@@ -183,8 +193,8 @@ const char *choice_of_part(struct work *work, enum pl_setting part, enum pl_sett
 
 bool optional_point(struct work *work, enum pl_setting setting, struct pl_point *point) {
   const struct pl_resolved *const chosen = setting_at(work, setting, work->place);
-  const bool by_number = pl_settings[setting].type == PL_TYPE_HOLE &&
-                         chosen->value.kind != PL_VALUE_POINT;
+  const bool by_number =
+      pl_settings[setting].type == PL_TYPE_HOLE && chosen->value.kind != PL_VALUE_POINT;
   if (by_number) setting_at(work, (enum pl_setting)(setting + 1), work->place);
   return pl_setup_point(setup_for(work, setting, work->place), setting, work->place, &point->x,
                         &point->y, &point->z);
@@ -201,8 +211,11 @@ bool need_point(struct work *work, enum pl_setting setting, struct pl_point *poi
 double figure_at(struct work *work, enum pl_figure wanted, enum pl_place place) {
   const struct pl_figure_value *const value = pl_figure_get(work->figures, wanted, place);
   add_input(work->figures, work->cell,
-            (struct pl_input){.is_figure = true, .figure = wanted, .setting = PL_SETTING_COUNT,
-                              .inner = PL_SETTING_COUNT, .place = place});
+            (struct pl_input){.is_figure = true,
+                              .figure = wanted,
+                              .setting = PL_SETTING_COUNT,
+                              .inner = PL_SETTING_COUNT,
+                              .place = place});
   for (size_t i = 0; i < value->need_count; i++) lacks(work, value->needs[i]);
   for (size_t i = 0; i < value->note_count; i++) note(work, value->notes[i]);
   return value->present ? value->value : NAN;

@@ -6,10 +6,7 @@
 #include <string.h>
 
 static bool is_beam(struct work *work) {
-  const struct pl_resolved *const type =
-      pl_setup_get(setup_for(work, PL_SETTING_AXLE_TYPE, work->place), PL_SETTING_AXLE_TYPE,
-                   work->place);
-  return type->value.kind == PL_VALUE_TEXT && strcmp(type->value.text, "beam") == 0;
+  return strcmp(optional_word(work, PL_SETTING_AXLE_TYPE), "beam") == 0;
 }
 
 bool build_linkage(struct work *work, struct corner *corner) {
@@ -30,7 +27,8 @@ bool build_linkage(struct work *work, struct corner *corner) {
 }
 
 /// Says at which wheel travel the linkage locks.
-static void note_lock(struct work *work, const struct pl_linkage_state *state, const char *where) {
+static void note_lock(struct work *work, const struct pl_linkage_state *state,
+                      const char *where) {
   if (isnan(state->travel)) {
     note(work, "the points make no linkage");
     return;
@@ -68,8 +66,7 @@ bool build_at_droop(struct work *work, struct corner *corner) {
   const struct corner *const linked = with(work, ASSEMBLY_LINKAGE);
   const double length = longest(work);
   if (linked == NULL || isnan(length)) return false;
-  const bool reached =
-      pl_linkage_at_shock_length(&linked->linkage, length, &corner->at_droop);
+  const bool reached = pl_linkage_at_shock_length(&linked->linkage, length, &corner->at_droop);
   if (!reached) note_lock(work, &corner->at_droop, "full extension of the shock");
   return reached;
 }
@@ -78,8 +75,7 @@ bool build_at_bump(struct work *work, struct corner *corner) {
   const struct corner *const linked = with(work, ASSEMBLY_LINKAGE);
   const double length = shortest(work);
   if (linked == NULL || isnan(length)) return false;
-  const bool reached =
-      pl_linkage_at_shock_length(&linked->linkage, length, &corner->at_bump);
+  const bool reached = pl_linkage_at_shock_length(&linked->linkage, length, &corner->at_bump);
   if (!reached) note_lock(work, &corner->at_bump, "full compression of the shock");
   return reached;
 }

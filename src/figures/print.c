@@ -48,9 +48,9 @@ struct pl_printed pl_print_figure(struct pl_arena *arena, enum pl_figure wanted,
 }
 
 const char *pl_unit_json(const char *unit) {
-  static const char *const names[][2] = {
-      {"", "1"},           {"mm^2/s", "mm2/s"},     {"N.s/m", "N·s/m"},
-      {"N.m/deg", "N·m/deg"}, {"kg/m^3", "kg/m3"}, {"m/s^2", "m/s2"}};
+  static const char *const names[][2] = {{"", "1"},           {"mm^2/s", "mm2/s"},
+                                         {"N.s/m", "N·s/m"},  {"N.m/deg", "N·m/deg"},
+                                         {"kg/m^3", "kg/m3"}, {"m/s^2", "m/s2"}};
   for (size_t i = 0; i < sizeof names / sizeof names[0]; i++) {
     if (strcmp(names[i][0], unit) == 0) return names[i][1];
   }

@@ -16,8 +16,8 @@ struct ballast_list {
 };
 
 /// Adds the setup's pieces that are declared whole: those of that name, or all others.
-static void add_ballast(struct ballast_list *list, const struct pl_setup *setup, const char *name,
-                        bool of_that_name) {
+static void add_ballast(struct ballast_list *list, const struct pl_setup *setup,
+                        const char *name, bool of_that_name) {
   size_t declared = 0;
   const struct pl_ballast *const pieces = pl_setup_ballast(setup, &declared);
   for (size_t i = 0; i < declared; i++) {
@@ -123,8 +123,7 @@ double ride_frequency(struct work *work) {
 }
 
 double hop_frequency(struct work *work) {
-  const double rate =
-      figure(work, PL_FIGURE_WHEEL_RATE) + need(work, PL_SETTING_TYRE_RATE);
+  const double rate = figure(work, PL_FIGURE_WHEEL_RATE) + need(work, PL_SETTING_TYRE_RATE);
   return pl_natural_frequency(rate, need(work, PL_SETTING_UNSPRUNG_MASS));
 }
 

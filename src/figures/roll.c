@@ -3,10 +3,20 @@
 #include "room.h"
 
 #include <math.h>
+#include <string.h>
+
+/// A bar that is named but not measured has a rate that nobody knows; no name and no wire: no
+/// bar.
+static double without_wire(struct work *work) {
+  const char *const name = optional_word(work, PL_SETTING_BAR);
+  if (name[0] == '\0' || strcmp(name, "none") == 0) return 0;
+  lacks(work, pl_settings[PL_SETTING_BAR_WIRE].key);
+  return NAN;
+}
 
 double bar_roll_rate(struct work *work) {
   const double wire = optional(work, PL_SETTING_BAR_WIRE);
-  if (isnan(wire)) return 0; // no bar
+  if (isnan(wire)) return without_wire(work);
   const struct pl_bar bar = {.wire = wire,
                              .length = need(work, PL_SETTING_BAR_LENGTH),
                              .lever = need(work, PL_SETTING_BAR_LEVER),
@@ -17,9 +27,9 @@ double bar_roll_rate(struct work *work) {
 }
 
 /// Springs of a beam act in roll on their own base, not on the wheels'.
-static double roll_leverage(struct work *work, double track) {
+static double roll_leverage(struct work *work, enum pl_place corner_place, double track) {
   struct work side = *work;
-  side.place = work->place == PL_FRONT ? PL_FRONT_LEFT : PL_REAR_LEFT;
+  side.place = corner_place;
   const struct corner *const corner = with(&side, ASSEMBLY_AT_RIDE);
   if (corner == NULL || !corner->linkage.beam) return 1;
   const double base = 2 * corner->at_ride.shock_bottom.y / track;
@@ -27,10 +37,16 @@ static double roll_leverage(struct work *work, double track) {
 }
 
 double roll_rate(struct work *work) {
-  const double rate = mean_of_axle(work, PL_FIGURE_WHEEL_RATE);
+  const bool front = work->place == PL_FRONT;
+  const enum pl_place left = front ? PL_FRONT_LEFT : PL_REAR_LEFT;
+  const enum pl_place right = front ? PL_FRONT_RIGHT : PL_REAR_RIGHT;
   const double track = need(work, PL_SETTING_TRACK);
+  const double left_rate =
+      figure_at(work, PL_FIGURE_WHEEL_RATE, left) * roll_leverage(work, left, track);
+  const double right_rate =
+      figure_at(work, PL_FIGURE_WHEEL_RATE, right) * roll_leverage(work, right, track);
   const double bar = figure(work, PL_FIGURE_BAR_ROLL_RATE);
-  return pl_axle_roll_rate(rate * roll_leverage(work, track), track, bar);
+  return pl_axle_roll_rate((left_rate + right_rate) / 2, track, bar);
 }
 
 double front_roll_share(struct work *work) {
@@ -76,7 +92,9 @@ static struct pl_roll_axle axle_of(struct work *work, enum pl_place axle, double
       .sprung_mass = sprung_mass,
       .unsprung_mass = need_at(work, PL_SETTING_UNSPRUNG_MASS, left) +
                        need_at(work, PL_SETTING_UNSPRUNG_MASS, right),
-      .unsprung_height = need_at(work, PL_SETTING_TYRE_RADIUS, left)};
+      .unsprung_height = (need_at(work, PL_SETTING_TYRE_RADIUS, left) +
+                          need_at(work, PL_SETTING_TYRE_RADIUS, right)) /
+                         2};
 }
 
 double front_transfer_share(struct work *work) {

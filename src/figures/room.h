@@ -102,6 +102,8 @@ double need(struct work *work, enum pl_setting setting);
 double need_at(struct work *work, enum pl_setting setting, enum pl_place place);
 /// A setting's number, or NaN: the figure can do without (or the table has a fallback).
 double optional(struct work *work, enum pl_setting setting);
+/// A setting's word, or "" where none is given.
+const char *optional_word(struct work *work, enum pl_setting setting);
 /// The same for what a part at this place says.
 double need_of_part(struct work *work, enum pl_setting part, enum pl_setting inner);
 double optional_of_part(struct work *work, enum pl_setting part, enum pl_setting inner);

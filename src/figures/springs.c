@@ -46,8 +46,7 @@ static double active_coils(struct work *work, enum pl_setting spring) {
 static double solid_length(struct work *work, enum pl_setting spring) {
   const enum pl_spring_ends ends = ends_of(work, spring);
   double total = said(work, spring, PL_SETTING_TOTAL_COILS);
-  if (isnan(total))
-    total = pl_total_coils(ends, said(work, spring, PL_SETTING_ACTIVE_COILS));
+  if (isnan(total)) total = pl_total_coils(ends, said(work, spring, PL_SETTING_ACTIVE_COILS));
   return pl_solid_length(ends, said(work, spring, PL_SETTING_WIRE), total);
 }
 
@@ -65,9 +64,8 @@ static bool curve_of_groups(struct work *work, enum pl_setting spring,
                             const struct pl_value *groups, struct pl_spring_curve *curve) {
   struct pl_spring_group made[PL_SPRING_KNOTS];
   const double wire = said(work, spring, PL_SETTING_WIRE);
-  const double coil_rate =
-      pl_coil_spring_rate(shear_modulus(work, spring, wire), wire,
-                          mean_diameter(work, spring, wire), 1);
+  const double coil_rate = pl_coil_spring_rate(shear_modulus(work, spring, wire), wire,
+                                               mean_diameter(work, spring, wire), 1);
   if (groups->count > PL_SPRING_KNOTS) return false;
   for (size_t i = 0; i < groups->count; i++) {
     const struct pl_value *const group = &groups->many.items[i];
@@ -78,7 +76,10 @@ static bool curve_of_groups(struct work *work, enum pl_setting spring,
 
 /// Deflection until the coils touch; NaN where that is not known.
 static double bind_of(struct work *work, enum pl_setting spring) {
-  return said(work, spring, PL_SETTING_FREE_LENGTH) - solid_length(work, spring);
+  const double bind = said(work, spring, PL_SETTING_FREE_LENGTH) - solid_length(work, spring);
+  if (!(bind <= 0)) return bind;
+  note(work, "the spring's free length is less than its coils are solid");
+  return NAN;
 }
 
 /// The force curve of the spring that `spring` names. `*constant`: it has one rate.
@@ -95,6 +96,7 @@ static bool build_curve(struct work *work, enum pl_setting spring, const struct 
     const double wire = said(work, spring, PL_SETTING_WIRE);
     rate = pl_coil_spring_rate(shear_modulus(work, spring, wire), wire,
                                mean_diameter(work, spring, wire), active_coils(work, spring));
+    if (isnan(rate)) lacks(work, "spring.rate");
   }
   *constant = true;
   return pl_spring_curve_linear(rate, bind_of(work, spring), curve);
@@ -110,9 +112,8 @@ bool build_spring(struct work *work, struct corner *corner) {
 /// The opposed spring stands inside the shock. It is taken as just touching when the shock is
 /// fully compressed, so that its deflection at full extension is the whole stroke.
 bool build_opposed(struct work *work, struct corner *corner) {
-  const struct pl_part *const damper =
-      pl_setup_part(setup_for(work, PL_SETTING_DAMPER, work->place), PL_SETTING_DAMPER,
-                    work->place);
+  const struct pl_part *const damper = pl_setup_part(
+      setup_for(work, PL_SETTING_DAMPER, work->place), PL_SETTING_DAMPER, work->place);
   const struct pl_value *const chosen =
       damper == NULL ? NULL : &pl_part_get(damper, PL_SETTING_OPPOSED_SPRING)->value;
   corner->has_opposed = chosen != NULL && chosen->kind == PL_VALUE_PART;
@@ -136,10 +137,10 @@ double preload_of(struct work *work) {
   if (is_given(work, PL_SETTING_COLLAR)) {
     // The perch gap is that of the bare shock: a limiter takes its length from it.
     const double limiter = optional(work, PL_SETTING_LIMITER);
-    return pl_preload_from_collar(
-        need_of_part(work, PL_SETTING_SPRING, PL_SETTING_FREE_LENGTH),
-        need_of_part(work, PL_SETTING_DAMPER, PL_SETTING_PERCH_GAP) - limiter,
-        need(work, PL_SETTING_COLLAR));
+    return pl_preload_from_collar(need_of_part(work, PL_SETTING_SPRING, PL_SETTING_FREE_LENGTH),
+                                  need_of_part(work, PL_SETTING_DAMPER, PL_SETTING_PERCH_GAP) -
+                                      limiter,
+                                  need(work, PL_SETTING_COLLAR));
   }
   const double needed = figure(work, PL_FIGURE_PRELOAD_NEEDED);
   if (!isnan(needed))
@@ -157,8 +158,7 @@ double opposed_stiffness(struct work *work) {
   const struct corner *const corner = with(work, ASSEMBLY_OPPOSED);
   if (corner == NULL) return NAN;
   if (!corner->has_opposed) return 0;
-  const double left =
-      corner->opposed_deflection - figure(work, PL_FIGURE_SHOCK_COMPRESSION);
+  const double left = corner->opposed_deflection - figure(work, PL_FIGURE_SHOCK_COMPRESSION);
   return pl_spring_stiffness(&corner->opposed, left);
 }
 
@@ -167,7 +167,8 @@ struct pl_shock_springs springs_of(const struct corner *corner, double preload) 
   return (struct pl_shock_springs){.main = &corner->spring,
                                    .preload = preload,
                                    .opposed = opposed ? &corner->opposed : NULL,
-                                   .opposed_deflection = opposed ? corner->opposed_deflection : 0};
+                                   .opposed_deflection =
+                                       opposed ? corner->opposed_deflection : 0};
 }
 
 // ---------------------------------------------------------------- figures
@@ -204,12 +205,12 @@ double travel_to_bind(struct work *work) {
   const struct corner *const corner = with(work, ASSEMBLY_SPRING);
   const double deflection = figure(work, PL_FIGURE_SPRING_DEFLECTION);
   if (corner == NULL) return NAN;
-  const double bind = pl_spring_bind(&corner->spring);
-  if (!isfinite(bind)) {
+  double bind = pl_spring_bind(&corner->spring);
+  if (!isfinite(bind)) { // a declared rate or a table does not say it: wire and coils do
     need_of_part(work, PL_SETTING_SPRING, PL_SETTING_FREE_LENGTH);
     need_of_part(work, PL_SETTING_SPRING, PL_SETTING_WIRE);
     if (isnan(active_coils(work, PL_SETTING_SPRING))) lacks(work, "spring.active-coils");
-    return NAN;
+    bind = bind_of(work, PL_SETTING_SPRING);
   }
   return bind - deflection;
 }
@@ -222,7 +223,7 @@ double spring_stress(struct work *work) {
   if (corner == NULL) return NAN;
   const double diameter = mean_diameter(work, PL_SETTING_SPRING, wire);
   if (isnan(diameter)) lacks(work, "spring.mean-diameter");
-  const double full =
-      preload + stroke - optional(work, PL_SETTING_LIMITER) - optional(work, PL_SETTING_BUMP_SPACER);
+  const double full = preload + stroke - optional(work, PL_SETTING_LIMITER) -
+                      optional(work, PL_SETTING_BUMP_SPACER);
   return pl_coil_spring_stress(pl_spring_force(&corner->spring, full), wire, diameter);
 }

@@ -9,8 +9,11 @@
 
 /// Behind a bladder, or in an emulsion, air is trapped; a vented cap traps none.
 bool build_gas(struct work *work, struct corner *corner) {
+  if (need_part(work, PL_SETTING_DAMPER) == NULL) return false;
   const char *const compensation =
       choice_of_part(work, PL_SETTING_DAMPER, PL_SETTING_COMPENSATION);
+  if (compensation[0] == '\0')
+    note(work, "the shock's compensation is not declared: no trapped air is counted");
   corner->has_gas =
       strcmp(compensation, "bladder") == 0 || strcmp(compensation, "emulsion") == 0;
   if (!corner->has_gas) return true;
@@ -75,8 +78,7 @@ double bladder_margin(struct work *work) {
   const char *const compensation =
       choice_of_part(work, PL_SETTING_DAMPER, PL_SETTING_COMPENSATION);
   const bool no_room = strcmp(compensation, "none") == 0;
-  const double air = no_room ? 0
-                             : need_of_part(work, PL_SETTING_DAMPER, PL_SETTING_AIR_VOLUME);
+  const double air = no_room ? 0 : need_of_part(work, PL_SETTING_DAMPER, PL_SETTING_AIR_VOLUME);
   return pl_bladder_margin(air, figure(work, PL_FIGURE_SHAFT_DISPLACEMENT),
                            figure(work, PL_FIGURE_OIL_EXPANSION));
 }
@@ -106,9 +108,8 @@ double gland_fill(struct work *work) {
 }
 
 double bushing_overlap(struct work *work) {
-  return pl_bushing_overlap(
-      need_of_part(work, PL_SETTING_DAMPER, PL_SETTING_BUSHING_OVERLAP),
-      optional(work, PL_SETTING_LIMITER));
+  return pl_bushing_overlap(need_of_part(work, PL_SETTING_DAMPER, PL_SETTING_BUSHING_OVERLAP),
+                            optional(work, PL_SETTING_LIMITER));
 }
 
 double bushing_ratio(struct work *work) {
@@ -129,7 +130,9 @@ double final_drive(struct work *work) {
                         need(work, PL_SETTING_INTERNAL_RATIO));
 }
 
+/// Tyres that differ in size: a differential lets the car go by their mean.
 double rollout(struct work *work) {
-  return pl_rollout(need_at(work, PL_SETTING_TYRE_RADIUS, PL_REAR_LEFT),
-                    figure(work, PL_FIGURE_FINAL_DRIVE));
+  const double left = need_at(work, PL_SETTING_TYRE_RADIUS, PL_REAR_LEFT);
+  const double right = need_at(work, PL_SETTING_TYRE_RADIUS, PL_REAR_RIGHT);
+  return pl_rollout((left + right) / 2, figure(work, PL_FIGURE_FINAL_DRIVE));
 }

@@ -21,8 +21,8 @@ static void work_out_all(struct layered *layered) {
   }
 }
 
-/// A car or a setup: keys, scopes and bases. The values of a setup are worked out when it is the
-/// one to work on; those of a car here, since a library has no setup.
+/// A car or a setup: keys, scopes and bases. The values of a setup are worked out when it is
+/// the one to work on; those of a car here, since a library has no setup.
 static void check_car_block(struct pl_program *program, struct pl_diagnostics *problems,
                             const struct pl_block *block) {
   struct pl_setup *const scratch = pl_alloc(program->arena, sizeof *scratch);

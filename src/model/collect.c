@@ -94,8 +94,7 @@ static const struct pl_block *block_of(const struct collector *collector) {
 
 /// "A spring", "An oil": how a block is spoken of at the start of a sentence.
 static const char *block_words(const struct collector *collector) {
-  const char *const words =
-      kind_words(program_of(collector)->arena, block_of(collector)->kind);
+  const char *const words = kind_words(program_of(collector)->arena, block_of(collector)->kind);
   return pl_format(program_of(collector)->arena, "A%s", words + 1);
 }
 
@@ -109,7 +108,7 @@ static void append(struct layered *layered, enum pl_setting setting, struct assi
   while (*at != NULL) {
     const struct assignment *const other = *at;
     if (other->layer == added->layer && same_scope(other->scope, added->scope) &&
-        added->operator == PL_SET) {
+        added->operator== PL_SET) {
       struct pl_diagnostic *const problem =
           pl_report(layered->problems, PL_SETTING_TWICE, added->node->name_span,
                     PL_WORDS(added->node->name));
@@ -125,8 +124,11 @@ static void note(struct collector *collector, enum pl_setting setting,
                  const struct pl_node *node, const struct pl_node *value,
                  enum pl_operator operator) {
   struct assignment *const added = pl_alloc(program_of(collector)->arena, sizeof *added);
-  *added = (struct assignment){.node = node, .value = value, .layer = collector->layer,
-                               .scope = collector->scope, .operator = operator};
+  *added = (struct assignment){.node = node,
+                               .value = value,
+                               .layer = collector->layer,
+                               .scope = collector->scope,
+                               .operator= operator};
   append(collector->layered, setting, added);
 }
 
@@ -161,10 +163,11 @@ static enum pl_setting setting_meant(const struct collector *collector,
   return setting;
 }
 
-static void report_number_as_key(const struct collector *collector, const struct pl_node *node) {
-  const char *const mend = node->is_weight
-                               ? "what weights mean stands in an oil-scale"
-                               : "holes stand in a block, as in shock-top { 1 = (31 mm, 58 mm) }";
+static void report_number_as_key(const struct collector *collector,
+                                 const struct pl_node *node) {
+  const char *const mend =
+      node->is_weight ? "what weights mean stands in an oil-scale"
+                      : "holes stand in a block, as in shock-top { 1 = (31 mm, 58 mm) }";
   pl_report(collector->layered->problems, PL_NUMBER_AS_KEY, node->name_span,
             PL_WORDS(pl_span_text(program_of(collector)->arena, node->name_span), mend));
 }
@@ -245,9 +248,9 @@ static bool collect_setup_block(struct collector *collector, const struct pl_nod
 
 static void report_unknown_block(struct collector *collector, const struct pl_node *node) {
   static const char *const in_setup[] = {
-      "all",        "front",      "rear",       "left",        "right",      "front-left",
-      "front-right", "rear-left", "rear-right", "extra",       "ballast",    "shock-top",
-      "shock-bottom", "link-inner", "link-outer"};
+      "all",        "front",       "rear",         "left",       "right",
+      "front-left", "front-right", "rear-left",    "rear-right", "extra",
+      "ballast",    "shock-top",   "shock-bottom", "link-inner", "link-outer"};
   static const char *const in_damper[] = {"seal"};
   const char *near = NULL;
   if (is_setup(collector->layered))

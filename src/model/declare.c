@@ -34,7 +34,8 @@ static void declare_block(struct pl_arena *arena, struct file *file, const struc
     pl_report(file->problems, PL_ONE_NAME, node->titles->next->span, PL_WORDS(node->name));
   if (node->condition != NULL)
     pl_report(file->problems, PL_CONDITION_OUTSIDE_RULE, node->condition->span, PL_NO_WORDS);
-  file->blocks = pl_grow(arena, file->blocks, file->block_count, capacity, sizeof *file->blocks);
+  file->blocks =
+      pl_grow(arena, file->blocks, file->block_count, capacity, sizeof *file->blocks);
   file->blocks[file->block_count++] =
       (struct pl_block){kind, node->titles->name, node, file->source};
 }
@@ -45,14 +46,13 @@ static void declare_let(struct pl_arena *arena, struct file *file, const struct 
   file->lets[file->let_count++] = (struct let){node->name, node};
 }
 
-/// A `let` inside a block is reported with the block's items; its name is known all the same, so
-/// that this is the only problem.
+/// A `let` inside a block is reported with the block's items; its name is known all the same,
+/// so that this is the only problem.
 static void declare_inner_lets(struct pl_arena *arena, struct file *file,
                                const struct pl_node *items, size_t *capacity) {
   for (const struct pl_node *node = items; node != NULL; node = node->next) {
     if (node->kind == PL_NODE_LET) declare_let(arena, file, node, capacity);
-    if (node->kind == PL_NODE_BLOCK)
-      declare_inner_lets(arena, file, node->children, capacity);
+    if (node->kind == PL_NODE_BLOCK) declare_inner_lets(arena, file, node->children, capacity);
   }
 }
 
@@ -136,8 +136,8 @@ void join_declarations(struct pl_program *program) {
   }
 }
 
-const struct pl_block *pl_program_find(const struct pl_program *program, enum pl_block_kind kind,
-                                       const char *name) {
+const struct pl_block *pl_program_find(const struct pl_program *program,
+                                       enum pl_block_kind kind, const char *name) {
   for (size_t i = 0; i < program->file_count; i++) {
     const struct pl_map *const map = program->files[i]->by_name[kind];
     const struct pl_block *const block = map == NULL ? NULL : pl_map_get(map, name);

@@ -23,8 +23,28 @@ struct pl_value value_truth(bool truth) {
   return (struct pl_value){.kind = PL_VALUE_TRUTH, .number = truth ? 1 : 0};
 }
 
+/// Most bytes of a value that a problem shows: the line itself stands below it.
+#define SHOWN_VALUE ((size_t)60)
+
+static bool is_blank(char c) {
+  return c == ' ' || c == '\t' || c == '\r' || c == '\n';
+}
+
 const char *node_text_shown(struct evaluator *evaluator, const struct pl_node *node) {
-  return pl_span_text(evaluator->arena, node->span);
+  const char *const written = pl_span_text(evaluator->arena, node->span);
+  struct pl_buffer shown = {.arena = evaluator->arena};
+  for (const char *at = written; *at != '\0'; at++) {
+    const bool starts = ((unsigned char)*at & 0xC0) != 0x80;
+    if (shown.length >= SHOWN_VALUE && starts) {
+      pl_buffer_text(&shown, "…");
+      break;
+    }
+    if (!is_blank(*at))
+      pl_buffer_add(&shown, at, 1);
+    else if (at == written || !is_blank(at[-1]))
+      pl_buffer_add(&shown, " ", 1);
+  }
+  return pl_buffer_string(&shown);
 }
 
 const char *value_words(struct pl_arena *arena, const struct pl_value *value) {
@@ -44,15 +64,15 @@ const char *value_words(struct pl_arena *arena, const struct pl_value *value) {
   case PL_VALUE_ROW: return "several values side by side";
   case PL_VALUE_RANGE: return "a range";
   case PL_VALUE_HOLES: return "a set of holes";
-  case PL_VALUE_PART:
-    return kind_words(arena, value->part->kind);
+  case PL_VALUE_PART: return kind_words(arena, value->part->kind);
   }
   return "";
 }
 
 // ---------------------------------------------------------------- literals
 
-static struct pl_value evaluate_number(struct evaluator *evaluator, const struct pl_node *node) {
+static struct pl_value evaluate_number(struct evaluator *evaluator,
+                                       const struct pl_node *node) {
   if (node->is_weight) {
     const double viscosity = viscosity_of_weight(evaluator, node->number, node);
     if (isnan(viscosity)) return value_none();
@@ -79,7 +99,8 @@ static struct pl_value evaluate_number(struct evaluator *evaluator, const struct
 /// Is that day in the calendar?
 static bool is_date(const char *text) {
   static const int days[] = {31, 28, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31};
-  const int year = (text[0] - '0') * 1000 + (text[1] - '0') * 100 + (text[2] - '0') * 10 + text[3] - '0';
+  const int year =
+      (text[0] - '0') * 1000 + (text[1] - '0') * 100 + (text[2] - '0') * 10 + text[3] - '0';
   const int month = (text[5] - '0') * 10 + text[6] - '0';
   const int day = (text[8] - '0') * 10 + text[9] - '0';
   if (month < 1 || month > 12 || day < 1) return false;
@@ -94,15 +115,16 @@ static double child_number(struct evaluator *evaluator, const struct pl_node *no
   if (value.kind == PL_VALUE_NONE) return NAN;
   if (value.kind == PL_VALUE_NUMBER && pl_dimension_equal(value.dimension, wanted))
     return value.number;
-  pl_report(evaluator->problems, PL_WRONG_PART, node->span,
-            PL_WORDS(what, node_text_shown(evaluator, node),
-                     value_words(evaluator->arena, &value)));
+  pl_report(
+      evaluator->problems, PL_WRONG_PART, node->span,
+      PL_WORDS(what, node_text_shown(evaluator, node), value_words(evaluator->arena, &value)));
   return NAN;
 }
 
 static struct pl_value evaluate_group(struct evaluator *evaluator, const struct pl_node *node) {
   size_t count = 0;
-  for (const struct pl_node *child = node->children; child != NULL; child = child->next) count++;
+  for (const struct pl_node *child = node->children; child != NULL; child = child->next)
+    count++;
   if (count == 1) return evaluate(evaluator, node->children);
   if (count > 3) {
     pl_report(evaluator->problems, PL_POINT_SIZE, node->span, PL_NO_WORDS);
@@ -128,7 +150,8 @@ static struct pl_value evaluate_group(struct evaluator *evaluator, const struct 
 static struct pl_value evaluate_many(struct evaluator *evaluator, const struct pl_node *node,
                                      enum pl_value_kind kind) {
   size_t count = 0;
-  for (const struct pl_node *child = node->children; child != NULL; child = child->next) count++;
+  for (const struct pl_node *child = node->children; child != NULL; child = child->next)
+    count++;
   struct pl_value *const items = pl_alloc_array(evaluator->arena, count + 1, sizeof *items);
   size_t at = 0;
   bool whole = true;
@@ -172,13 +195,12 @@ static struct pl_value value_of_ports(struct evaluator *evaluator, struct pl_por
 static struct pl_value evaluate_ports(struct evaluator *evaluator, const struct pl_node *node) {
   const struct pl_node *const count_node = node->children;
   const struct pl_node *const first = count_node->next;
-  const double count =
-      child_number(evaluator, count_node, PL_DIMENSIONLESS, "The number of ports is a plain number");
+  const double count = child_number(evaluator, count_node, PL_DIMENSIONLESS,
+                                    "The number of ports is a plain number");
   const char *const what = "A port's diameter is a length";
   const double cap = child_number(evaluator, first, PL_LENGTH, what);
   double shaft = cap;
-  if (first->next != NULL)
-    shaft = child_number(evaluator, first->next, PL_LENGTH, what);
+  if (first->next != NULL) shaft = child_number(evaluator, first->next, PL_LENGTH, what);
   if (isnan(count) || isnan(cap) || isnan(shaft)) return value_none();
   if (count != floor(count) || count < 1 || count > 64) {
     pl_report(evaluator->problems, PL_PORT_COUNT, count_node->span,
@@ -191,11 +213,13 @@ static struct pl_value evaluate_ports(struct evaluator *evaluator, const struct 
               PL_WORDS(node_text_shown(evaluator, wrong)));
     return value_none();
   }
-  return value_of_ports(evaluator, (struct pl_ports){.count = count, .cap_diameter = cap,
-                                                     .shaft_diameter = shaft});
+  return value_of_ports(
+      evaluator,
+      (struct pl_ports){.count = count, .cap_diameter = cap, .shaft_diameter = shaft});
 }
 
-static struct pl_value evaluate_one_way(struct evaluator *evaluator, const struct pl_node *node) {
+static struct pl_value evaluate_one_way(struct evaluator *evaluator,
+                                        const struct pl_node *node) {
   const struct pl_value value = evaluate(evaluator, node->children);
   if (value.kind != PL_VALUE_PORTS) return value_none();
   struct pl_ports ports = value.many.ports[0];
@@ -211,8 +235,8 @@ static struct pl_value evaluate_one_way(struct evaluator *evaluator, const struc
   }
   if (node->children->next != NULL) {
     const struct pl_dimension pressure = {.length = -1, .mass = 1, .time = -2};
-    ports.opens_at =
-        child_number(evaluator, node->children->next, pressure, "After `opens-at` comes a pressure");
+    ports.opens_at = child_number(evaluator, node->children->next, pressure,
+                                  "After `opens-at` comes a pressure");
     if (isnan(ports.opens_at)) return value_none();
   }
   return value_of_ports(evaluator, ports);
@@ -247,8 +271,9 @@ static struct pl_value evaluate_coils(struct evaluator *evaluator, const struct 
     return value_none();
   }
   if (gap < 0) {
+    const struct pl_value shown = value_number(gap, PL_LENGTH);
     pl_report(evaluator->problems, PL_IMPOSSIBLE, node->children->next->span,
-              PL_WORDS("gap", node_text_shown(evaluator, node->children->next)));
+              PL_WORDS("gap", pl_value_text(evaluator->arena, &shown)));
     return value_none();
   }
   return (struct pl_value){.kind = PL_VALUE_COILS, .number = count, .x = gap};
@@ -259,8 +284,7 @@ static struct pl_value evaluate_tolerance(struct evaluator *evaluator,
   struct pl_value value = evaluate(evaluator, node->children);
   const struct pl_value tolerance = evaluate(evaluator, node->children->next);
   if (value.kind == PL_VALUE_NONE || tolerance.kind == PL_VALUE_NONE) return value_none();
-  const struct pl_dimension wanted =
-      value.kind == PL_VALUE_PORTS ? PL_LENGTH : value.dimension;
+  const struct pl_dimension wanted = value.kind == PL_VALUE_PORTS ? PL_LENGTH : value.dimension;
   const bool fits = (value.kind == PL_VALUE_NUMBER || value.kind == PL_VALUE_PORTS) &&
                     tolerance.kind == PL_VALUE_NUMBER && !tolerance.absolute &&
                     pl_dimension_equal(tolerance.dimension, wanted) && tolerance.number >= 0;
@@ -276,8 +300,7 @@ static struct pl_value evaluate_tolerance(struct evaluator *evaluator,
     value.tolerance = tolerance.number;
     return value;
   }
-  struct pl_ports *const ports =
-      pl_alloc_array(evaluator->arena, value.count, sizeof *ports);
+  struct pl_ports *const ports = pl_alloc_array(evaluator->arena, value.count, sizeof *ports);
   for (size_t i = 0; i < value.count; i++) {
     ports[i] = value.many.ports[i];
     ports[i].tolerance = tolerance.number;
@@ -311,7 +334,8 @@ static struct pl_value evaluate_negation(struct evaluator *evaluator,
   return value_none();
 }
 
-static struct pl_value evaluate_binary(struct evaluator *evaluator, const struct pl_node *node) {
+static struct pl_value evaluate_binary(struct evaluator *evaluator,
+                                       const struct pl_node *node) {
   const struct pl_node *const left_node = node->children;
   const struct pl_node *const right_node = left_node->next;
   const struct pl_value left = evaluate(evaluator, left_node);

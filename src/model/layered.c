@@ -28,7 +28,7 @@ static struct pl_value assigned_value(const struct resolving *resolving,
   if (assignment->evaluated) return assignment->result;
   struct evaluator evaluator = evaluator_for(resolving);
   const struct pl_value value =
-      assignment->operator == PL_SET
+      assignment->operator== PL_SET
           ? evaluate_setting(&evaluator, resolving->setting, assignment->value)
           : evaluate(&evaluator, assignment->value);
   if (!evaluator.uses_place) {
@@ -45,16 +45,17 @@ static void report_nothing(const struct resolving *resolving,
   if (layered->by_itself) return;
   const char *const key = assignment->node->name;
   const bool nowhere = layered->given[resolving->setting - layered->first] == assignment;
-  const char *const who = pl_format(layered->program->arena, nowhere ? "`%s`" : "`%s` of %s", key,
-                                    pl_place_name(resolving->place));
+  const char *const who = pl_format(layered->program->arena, nowhere ? "`%s`" : "`%s` of %s",
+                                    key, pl_place_name(resolving->place));
   pl_report(layered->problems, PL_NOTHING_TO_CHANGE, assignment->node->name_span,
             PL_WORDS(key, pl_operator_sign(assignment->operator), who));
 }
 
 /// What the assignment makes of the value so far.
-static struct pl_value applied(const struct resolving *resolving, struct assignment *assignment) {
+static struct pl_value applied(const struct resolving *resolving,
+                               struct assignment *assignment) {
   const struct pl_value operand = assigned_value(resolving, assignment);
-  if (assignment->operator == PL_SET || operand.kind == PL_VALUE_NONE) return operand;
+  if (assignment->operator== PL_SET || operand.kind == PL_VALUE_NONE) return operand;
   struct evaluator evaluator = evaluator_for(resolving);
   const char *const key = assignment->node->name;
   if (!resolving->resolved->given) {
@@ -69,9 +70,9 @@ static struct pl_value applied(const struct resolving *resolving, struct assignm
                        value_words(evaluator.arena, start)));
     return value_none();
   }
-  const enum pl_operator operator = assignment->operator == PL_SET_PLUS    ? PL_PLUS
-                                    : assignment->operator == PL_SET_MINUS ? PL_MINUS
-                                                                           : PL_TIMES;
+  const enum pl_operator operator= assignment->operator== PL_SET_PLUS ? PL_PLUS
+  : assignment->operator== PL_SET_MINUS                               ? PL_MINUS
+                                                                      : PL_TIMES;
   struct pl_value result = combine(&evaluator, operator, assignment->node, start,
                                    assignment->node->titles, &operand, assignment->value);
   if (result.kind == PL_VALUE_NUMBER &&
@@ -91,8 +92,8 @@ static const char *scope_words(const struct resolving *resolving,
   return written_scope_names[at_top && !of_car ? WRITTEN_ALL : assignment->scope];
 }
 
-/// A layer's wide value that replaces an earlier layer's narrow one is worth a word: `before` is
-/// the newest `=` before the layer, `value` what had become of it.
+/// A layer's wide value that replaces an earlier layer's narrow one is worth a word: `before`
+/// is the newest `=` before the layer, `value` what had become of it.
 static void warn_if_hidden(const struct resolving *resolving, const struct assignment *before,
                            const struct pl_value *value) {
   const struct assignment *const set = resolving->set;
@@ -107,8 +108,8 @@ static void warn_if_hidden(const struct resolving *resolving, const struct assig
                 PL_WORDS(set->node->name, scope_words(resolving, set), hidden,
                          pl_value_text(arena, value)));
   pl_relate(problem, before->node->name_span,
-            pl_format(resolving->layered->problems->arena, "`%s` gives it here, in \"%s\"", hidden,
-                      resolving->layered->layers[before->layer].block->name));
+            pl_format(resolving->layered->problems->arena, "`%s` gives it here, in \"%s\"",
+                      hidden, resolving->layered->layers[before->layer].block->name));
 }
 
 static void apply(struct resolving *resolving, struct assignment *assignment) {
@@ -121,11 +122,11 @@ static void apply(struct resolving *resolving, struct assignment *assignment) {
       (struct pl_touch){.span = assignment->node->span,
                         .scope = written_scope_names[assignment->scope],
                         .layer = resolving->layered->layers[assignment->layer].block->name,
-                        .operator = assignment->operator,
-                        .result = value};
+                        .operator= assignment->operator,
+                        .result = value };
   resolved->value = value;
   resolved->given = true;
-  if (assignment->operator != PL_SET) return;
+  if (assignment->operator!= PL_SET) return;
   resolving->set = assignment;
   resolving->set_value = value;
 }
@@ -175,7 +176,7 @@ static bool corner_is_set(const struct resolving *resolving, struct assignment *
                           size_t layer) {
   struct assignment *at = next_covering(resolving, first, layer, 2);
   for (; at != NULL; at = next_covering(resolving, at->next, layer, 2)) {
-    if (at->operator == PL_SET) return true;
+    if (at->operator== PL_SET) return true;
   }
   return false;
 }
@@ -191,13 +192,13 @@ static bool axle_and_side_agree(const struct resolving *resolving, struct assign
   if (by_axle.kind == PL_VALUE_NONE || by_side.kind == PL_VALUE_NONE) return true;
   if (pl_value_equal(&by_axle, &by_side)) return true;
   struct pl_arena *const arena = resolving->layered->program->arena;
-  struct pl_diagnostic *const problem = pl_report(
-      resolving->layered->problems, PL_AXLE_OR_SIDE, side->node->name_span,
-      PL_WORDS(side->node->name, pl_place_name(resolving->place),
-               pl_format(arena, "%s (%s)", written_scope_names[axle->scope],
-                         pl_value_text(arena, &by_axle)),
-               pl_format(arena, "%s (%s)", written_scope_names[side->scope],
-                         pl_value_text(arena, &by_side))));
+  struct pl_diagnostic *const problem =
+      pl_report(resolving->layered->problems, PL_AXLE_OR_SIDE, side->node->name_span,
+                PL_WORDS(side->node->name, pl_place_name(resolving->place),
+                         pl_format(arena, "%s (%s)", written_scope_names[axle->scope],
+                                   pl_value_text(arena, &by_axle)),
+                         pl_format(arena, "%s (%s)", written_scope_names[side->scope],
+                                   pl_value_text(arena, &by_side))));
   pl_relate(problem, axle->node->name_span, "the axle's value is here");
   return false;
 }
@@ -210,8 +211,8 @@ static void apply_all(struct resolving *resolving, struct assignment *first, siz
     apply(resolving, at);
 }
 
-/// The axle's assignments of this layer, then the side's. Where both speak they say the same, so
-/// that a change by the side was made by the axle already.
+/// The axle's assignments of this layer, then the side's. Where both speak they say the same,
+/// so that a change by the side was made by the axle already.
 static void apply_axle_and_side(struct resolving *resolving, struct assignment *first,
                                 size_t layer) {
   bool axle_spoke = false;
@@ -219,7 +220,7 @@ static void apply_axle_and_side(struct resolving *resolving, struct assignment *
     struct assignment *at = next_covering(resolving, first, layer, 1);
     for (; at != NULL; at = next_covering(resolving, at->next, layer, 1)) {
       if (is_side(at->scope) != (side == 1)) continue;
-      if (side == 1 && axle_spoke && at->operator != PL_SET) continue;
+      if (side == 1 && axle_spoke && at->operator!= PL_SET) continue;
       apply(resolving, at);
       axle_spoke = axle_spoke || side == 0;
     }

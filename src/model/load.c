@@ -92,7 +92,8 @@ static const char *normal_path(struct pl_arena *arena, const char *folder, const
     at += strspn(at, "/");
     const size_t part = strcspn(at, "/");
     if (part == 2 && at[0] == '.' && at[1] == '.') {
-      while (length > 0 && out[--length] != '/') {}
+      while (length > 0 && out[--length] != '/') {
+      }
     } else if (part > 0 && !(part == 1 && at[0] == '.')) {
       out[length++] = '/';
       memcpy(out + length, at, part);
@@ -215,9 +216,12 @@ static void include(struct pl_program *program, struct file *from, const struct 
   const char *real_path = NULL;
   const char *shown_path = NULL;
   struct file *file = NULL;
-  enum pl_file_status status = find_include(program, from, node->name, &real_path, &shown_path);
+  enum pl_file_status status = PL_FILE_MISSING; // which the empty path is, too
+  if (node->name[0] != '\0')
+    status = find_include(program, from, node->name, &real_path, &shown_path);
   if (status == PL_FILE_OK && has_file(program, real_path)) return;
-  if (status == PL_FILE_OK) status = session_file(program->session, real_path, shown_path, &file);
+  if (status == PL_FILE_OK)
+    status = session_file(program->session, real_path, shown_path, &file);
   if (status != PL_FILE_OK) {
     pl_report(program->problems, code_of_status(status), node->name_span, PL_WORDS(node->name));
     return;

@@ -79,8 +79,8 @@ static const struct pl_resolved *resolved_of_part(struct evaluator *evaluator,
   const enum pl_setting inner = pl_setting_of(key, part->kind);
   if (inner != PL_SETTING_COUNT) return pl_part_get(part, inner);
   pl_report(evaluator->problems, PL_UNKNOWN_KEY, use->span,
-            PL_WORDS(pl_format(evaluator->arena, "The %s \"%s\"", pl_block_kind_name(part->kind),
-                               part->name),
+            PL_WORDS(pl_format(evaluator->arena, "The %s \"%s\"",
+                               pl_block_kind_name(part->kind), part->name),
                      key, pl_setting_nearest(key, part->kind)));
   return NULL;
 }
@@ -105,8 +105,7 @@ static bool value_of_setting(struct evaluator *evaluator, const struct pl_node *
   if (of_part) setting = pl_setting_of(word, layered->kind);
   if (setting == PL_SETTING_COUNT) return false;
   const enum pl_scope scope = pl_settings[setting].scope;
-  const enum pl_place at =
-      scope == PL_SCOPE_PART ? PL_CAR : pl_place_at(place, scope);
+  const enum pl_place at = scope == PL_SCOPE_PART ? PL_CAR : pl_place_at(place, scope);
   if (at == PL_PLACE_COUNT) {
     report_place(evaluator, use, path, scope);
     return true;

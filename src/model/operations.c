@@ -1,5 +1,5 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
-// What operators and functions do to values, and when two values are equal.
+// What operators do to values, and when two values are equal.
 #include "room.h"
 
 #include <math.h>
@@ -75,8 +75,7 @@ bool pl_value_equal(const struct pl_value *a, const struct pl_value *b) {
   case PL_VALUE_TRUTH: return a->number == b->number;
   case PL_VALUE_TEXT: return strcmp(a->text, b->text) == 0;
   case PL_VALUE_COILS: return near(a->number, b->number) && near(a->x, b->x);
-  case PL_VALUE_POINT:
-    return near(a->x, b->x) && near(a->y, b->y) && near(a->z, b->z);
+  case PL_VALUE_POINT: return near(a->x, b->x) && near(a->y, b->y) && near(a->z, b->z);
   case PL_VALUE_PART: return part_equal(a->part, b->part);
   default: return many_equal(a, b);
   }
@@ -84,11 +83,10 @@ bool pl_value_equal(const struct pl_value *a, const struct pl_value *b) {
 
 // ---------------------------------------------------------------- operators
 
-static struct pl_value report_misfit(struct evaluator *evaluator, enum pl_code code,
-                                     const struct pl_node *node, const struct pl_value *left,
-                                     const struct pl_node *left_node,
-                                     const struct pl_value *right,
-                                     const struct pl_node *right_node) {
+struct pl_value report_misfit(struct evaluator *evaluator, enum pl_code code,
+                              const struct pl_node *node, const struct pl_value *left,
+                              const struct pl_node *left_node, const struct pl_value *right,
+                              const struct pl_node *right_node) {
   pl_report(evaluator->problems, code, node->span,
             PL_WORDS(node_text_shown(evaluator, left_node), value_words(evaluator->arena, left),
                      node_text_shown(evaluator, right_node),
@@ -111,9 +109,8 @@ static bool both_numbers(const struct pl_value *left, const struct pl_value *rig
   return left->kind == PL_VALUE_NUMBER && right->kind == PL_VALUE_NUMBER;
 }
 
-/// The result as a value, unless it left the range of numbers.
-static struct pl_value finite_number(struct evaluator *evaluator, const struct pl_node *node,
-                                     double number, struct pl_dimension dimension) {
+struct pl_value finite_number(struct evaluator *evaluator, const struct pl_node *node,
+                              double number, struct pl_dimension dimension) {
   if (isfinite(number)) return value_number(number, dimension);
   pl_report(evaluator->problems, PL_NUMBER_TOO_LARGE, node->span,
             PL_WORDS(node_text_shown(evaluator, node)));
@@ -121,52 +118,52 @@ static struct pl_value finite_number(struct evaluator *evaluator, const struct p
 }
 
 /// Points on a temperature scale take differences, and their difference is one.
-static bool temperatures_fit(enum pl_operator operator, const struct pl_value *left,
+static bool temperatures_fit(enum pl_operator operator, const struct pl_value * left,
                              const struct pl_value *right) {
-  if (operator == PL_PLUS) return !(left->absolute && right->absolute);
+  if (operator== PL_PLUS) return !(left->absolute && right->absolute);
   return left->absolute || !right->absolute;
 }
 
 static struct pl_value add(struct evaluator *evaluator, enum pl_operator operator,
-                           const struct pl_node *node, const struct pl_value *left,
+                           const struct pl_node * node, const struct pl_value *left,
                            const struct pl_node *left_node, const struct pl_value *right,
                            const struct pl_node *right_node) {
-  if (operator == PL_PLUS && left->kind == PL_VALUE_PORTS && right->kind == PL_VALUE_PORTS)
+  if (operator== PL_PLUS && left->kind == PL_VALUE_PORTS && right->kind == PL_VALUE_PORTS)
     return join_ports(evaluator, left, right);
   if (!both_numbers(left, right) || !pl_dimension_equal(left->dimension, right->dimension))
     return report_misfit(evaluator, PL_CANNOT_ADD, node, left, left_node, right, right_node);
   if (!temperatures_fit(operator, left, right))
     return report_misfit(evaluator,
-                         operator == PL_PLUS ? PL_CANNOT_ADD_TEMPERATURES
-                                             : PL_TEMPERATURE_OFF_DIFFERENCE,
+                         operator== PL_PLUS ? PL_CANNOT_ADD_TEMPERATURES
+                                            : PL_TEMPERATURE_OFF_DIFFERENCE,
                          node, left, left_node, right, right_node);
-  const double sign = operator == PL_PLUS ? 1 : -1;
-  struct pl_value sum = finite_number(evaluator, node, left->number + sign * right->number,
-                                      left->dimension);
+  const double sign = operator== PL_PLUS ? 1 : - 1;
+  struct pl_value sum =
+      finite_number(evaluator, node, left->number + sign * right->number, left->dimension);
   sum.absolute = left->absolute != right->absolute;
   sum.tolerance = hypot(left->tolerance, right->tolerance);
   return sum;
 }
 
 static struct pl_value multiply(struct evaluator *evaluator, enum pl_operator operator,
-                                const struct pl_node *node, const struct pl_value *left,
+                                const struct pl_node * node, const struct pl_value *left,
                                 const struct pl_node *left_node, const struct pl_value *right,
                                 const struct pl_node *right_node) {
   if (!both_numbers(left, right) || left->absolute || right->absolute)
     return report_misfit(evaluator, PL_CANNOT_MULTIPLY, node, left, left_node, right,
                          right_node);
   bool overflow = false;
-  if (operator == PL_DIVIDE && right->number == 0) {
+  if (operator== PL_DIVIDE && right->number == 0) {
     pl_report(evaluator->problems, PL_DIVIDED_BY_ZERO, right_node->span,
               PL_WORDS(node_text_shown(evaluator, right_node)));
     return value_none();
   }
   struct pl_dimension other = right->dimension;
-  if (operator == PL_DIVIDE) other = pl_dimension_power(other, -1, &overflow);
+  if (operator== PL_DIVIDE) other = pl_dimension_power(other, -1, &overflow);
   const struct pl_dimension dimension =
       pl_dimension_multiply(left->dimension, other, &overflow);
-  const double number =
-      operator == PL_TIMES ? left->number * right->number : left->number / right->number;
+  const double number = operator== PL_TIMES ? left->number * right->number
+                                            : left->number / right->number;
   if (overflow) return finite_number(evaluator, node, INFINITY, dimension);
   struct pl_value product = finite_number(evaluator, node, number, dimension);
   const double left_share = left->number == 0 ? 0 : left->tolerance / left->number;
@@ -181,7 +178,8 @@ static struct pl_value raise_power(struct evaluator *evaluator, const struct pl_
                                    const struct pl_node *right_node) {
   const bool plain = both_numbers(left, right) && !left->absolute &&
                      pl_dimension_equal(right->dimension, PL_DIMENSIONLESS);
-  const bool whole = plain && right->number == floor(right->number) && fabs(right->number) <= 20;
+  const bool whole =
+      plain && right->number == floor(right->number) && fabs(right->number) <= 20;
   if (!plain || (!whole && !pl_dimension_equal(left->dimension, PL_DIMENSIONLESS)))
     return report_misfit(evaluator, PL_CANNOT_RAISE, node, left, left_node, right, right_node);
   bool overflow = false;
@@ -204,19 +202,19 @@ static bool holds(enum pl_operator operator, double left, double right) {
 }
 
 static struct pl_value compare(struct evaluator *evaluator, enum pl_operator operator,
-                               const struct pl_node *node, const struct pl_value *left,
+                               const struct pl_node * node, const struct pl_value *left,
                                const struct pl_node *left_node, const struct pl_value *right,
                                const struct pl_node *right_node) {
   if (both_numbers(left, right) && pl_dimension_equal(left->dimension, right->dimension)) {
     // Values that differ by rounding alone count as equal.
     if (near(left->number, right->number))
-      return value_truth(operator == PL_EQUAL || operator == PL_LESS_EQUAL ||
-                         operator == PL_GREATER_EQUAL);
+      return value_truth(operator== PL_EQUAL || operator== PL_LESS_EQUAL || operator==
+                         PL_GREATER_EQUAL);
     return value_truth(holds(operator, left->number, right->number));
   }
-  const bool equality = operator == PL_EQUAL || operator == PL_NOT_EQUAL;
+  const bool equality = operator== PL_EQUAL || operator== PL_NOT_EQUAL;
   if (equality && left->kind == right->kind && left->kind != PL_VALUE_NUMBER)
-    return value_truth(pl_value_equal(left, right) == (operator == PL_EQUAL));
+    return value_truth(pl_value_equal(left, right) == (operator== PL_EQUAL));
   return report_misfit(evaluator, PL_CANNOT_COMPARE, node, left, left_node, right, right_node);
 }
 
@@ -234,13 +232,11 @@ static struct pl_value is_in(struct evaluator *evaluator, const struct pl_node *
   if (right->kind == PL_VALUE_RANGE) {
     const struct pl_value *const least = &right->many.items[0];
     const struct pl_value *const greatest = &right->many.items[1];
-    const struct pl_value above =
-        compare(evaluator, PL_GREATER_EQUAL, node, left, left_node, least,
-                node_within(right_node, 0));
+    const struct pl_value above = compare(evaluator, PL_GREATER_EQUAL, node, left, left_node,
+                                          least, node_within(right_node, 0));
     if (above.kind == PL_VALUE_NONE) return above;
-    const struct pl_value below =
-        compare(evaluator, PL_LESS_EQUAL, node, left, left_node, greatest,
-                node_within(right_node, 1));
+    const struct pl_value below = compare(evaluator, PL_LESS_EQUAL, node, left, left_node,
+                                          greatest, node_within(right_node, 1));
     if (below.kind == PL_VALUE_NONE) return below;
     return value_truth(above.number != 0 && below.number != 0);
   }
@@ -264,7 +260,8 @@ static struct pl_value is_in(struct evaluator *evaluator, const struct pl_node *
 }
 
 static struct pl_value join_truths(struct evaluator *evaluator, enum pl_operator operator,
-                                   const struct pl_value *left, const struct pl_node *left_node,
+                                   const struct pl_value * left,
+                                   const struct pl_node *left_node,
                                    const struct pl_value *right,
                                    const struct pl_node *right_node) {
   const bool left_fits = left->kind == PL_VALUE_TRUTH;
@@ -277,176 +274,23 @@ static struct pl_value join_truths(struct evaluator *evaluator, enum pl_operator
   }
   const bool both = left->number != 0 && right->number != 0;
   const bool either = left->number != 0 || right->number != 0;
-  return value_truth(operator == PL_AND ? both : either);
+  return value_truth(operator== PL_AND ? both : either);
 }
 
 struct pl_value combine(struct evaluator *evaluator, enum pl_operator operator,
-                        const struct pl_node *node, const struct pl_value *left,
+                        const struct pl_node * node, const struct pl_value *left,
                         const struct pl_node *left_node, const struct pl_value *right,
                         const struct pl_node *right_node) {
   switch (operator) {
   case PL_PLUS:
   case PL_MINUS: return add(evaluator, operator, node, left, left_node, right, right_node);
   case PL_TIMES:
-  case PL_DIVIDE: return multiply(evaluator, operator, node, left, left_node, right, right_node);
+  case PL_DIVIDE:
+    return multiply(evaluator, operator, node, left, left_node, right, right_node);
   case PL_POWER: return raise_power(evaluator, node, left, left_node, right, right_node);
   case PL_AND:
   case PL_OR: return join_truths(evaluator, operator, left, left_node, right, right_node);
   case PL_IN: return is_in(evaluator, node, left, left_node, right, right_node);
   default: return compare(evaluator, operator, node, left, left_node, right, right_node);
   }
-}
-
-// ---------------------------------------------------------------- functions
-
-/// An argument as a number of a dimension, or a report.
-static bool number_argument(struct evaluator *evaluator, const struct pl_node *call,
-                            const struct pl_node *node, struct pl_value *value) {
-  *value = evaluate(evaluator, node);
-  if (value->kind == PL_VALUE_NUMBER) return true;
-  if (value->kind != PL_VALUE_NONE)
-    pl_report(evaluator->problems, PL_FUNCTION_NEEDS_NUMBER, node->span,
-              PL_WORDS(call->name, value_words(evaluator->arena, value)));
-  return false;
-}
-
-static struct pl_value extreme(struct evaluator *evaluator, const struct pl_node *call,
-                               bool greatest) {
-  struct pl_value best = value_none();
-  const struct pl_node *best_node = call->children;
-  for (const struct pl_node *node = call->children; node != NULL; node = node->next) {
-    struct pl_value value;
-    if (!number_argument(evaluator, call, node, &value)) return value_none();
-    if (node != call->children && !pl_dimension_equal(best.dimension, value.dimension))
-      return report_misfit(evaluator, PL_CANNOT_COMPARE, call, &best, best_node, &value, node);
-    if (node == call->children ||
-        (greatest ? value.number > best.number : value.number < best.number)) {
-      best = value;
-      best_node = node;
-    }
-  }
-  return best;
-}
-
-static struct pl_value square_root(struct evaluator *evaluator, const struct pl_node *call,
-                                   const struct pl_value *argument) {
-  struct pl_dimension root;
-  if (argument->absolute || argument->number < 0 ||
-      !pl_dimension_root(argument->dimension, &root)) {
-    pl_report(evaluator->problems, PL_NO_ROOT, call->span,
-              PL_WORDS(node_text_shown(evaluator, call->children),
-                       value_words(evaluator->arena, argument)));
-    return value_none();
-  }
-  return value_number(sqrt(argument->number), root);
-}
-
-static struct pl_value of_angle(struct evaluator *evaluator, const struct pl_node *call,
-                                const struct pl_value *argument) {
-  if (!pl_dimension_equal(argument->dimension, PL_ANGLE)) {
-    pl_report(evaluator->problems, PL_NEEDS_ANGLE, call->children->span,
-              PL_WORDS(call->name, value_words(evaluator->arena, argument)));
-    return value_none();
-  }
-  const double angle = argument->number;
-  const double result = call->name[0] == 's'   ? sin(angle)
-                        : call->name[0] == 'c' ? cos(angle)
-                                               : tan(angle);
-  return finite_number(evaluator, call, result, PL_DIMENSIONLESS);
-}
-
-/// `round(value, step)`: the nearest multiple of the step; a plain number needs none.
-static struct pl_value round_to(struct evaluator *evaluator, const struct pl_node *call,
-                                const struct pl_value *argument) {
-  struct pl_value step = value_number(1, PL_DIMENSIONLESS);
-  const struct pl_node *const step_node = call->children->next;
-  if (step_node != NULL && !number_argument(evaluator, call, step_node, &step))
-    return value_none();
-  if (!pl_dimension_equal(step.dimension, argument->dimension) || step.number <= 0 ||
-      argument->absolute || step.absolute) {
-    pl_report(evaluator->problems, PL_ROUND_STEP, call->span,
-              PL_WORDS(value_words(evaluator->arena, argument)));
-    return value_none();
-  }
-  return value_number(round(argument->number / step.number) * step.number, argument->dimension);
-}
-
-/// One argument of `blend`: an oil and its share side by side.
-static bool share_of(struct evaluator *evaluator, const struct pl_node *node,
-                     struct pl_share *share) {
-  if (node->kind != PL_NODE_ROW || node->children->next->next != NULL) {
-    pl_report(evaluator->problems, PL_BLEND_SHAPE, node->span, PL_NO_WORDS);
-    return false;
-  }
-  const struct pl_value oil =
-      evaluate_setting(evaluator, PL_SETTING_OIL, node->children);
-  const struct pl_value part = evaluate(evaluator, node->children->next);
-  if (oil.kind != PL_VALUE_PART || part.kind == PL_VALUE_NONE) return false;
-  if (part.kind != PL_VALUE_NUMBER || !pl_dimension_equal(part.dimension, PL_DIMENSIONLESS) ||
-      part.number < 0) {
-    pl_report(evaluator->problems, PL_BLEND_SHAPE, node->span, PL_NO_WORDS);
-    return false;
-  }
-  *share = (struct pl_share){oil.part, part.number};
-  return true;
-}
-
-static struct pl_value blend(struct evaluator *evaluator, const struct pl_node *call) {
-  size_t count = 0;
-  for (const struct pl_node *node = call->children; node != NULL; node = node->next) count++;
-  struct pl_share *const shares = pl_alloc_array(evaluator->arena, count, sizeof *shares);
-  double sum = 0;
-  size_t at = 0;
-  for (const struct pl_node *node = call->children; node != NULL; node = node->next) {
-    if (!share_of(evaluator, node, &shares[at])) return value_none();
-    sum += shares[at++].share;
-  }
-  if (fabs(sum - 1) > 1e-9) {
-    const struct pl_value total = value_number(sum, PL_DIMENSIONLESS);
-    pl_report(evaluator->problems, PL_BLEND_SUM, call->span,
-              PL_WORDS(pl_format(evaluator->arena, "%g %%", total.number * 100)));
-    return value_none();
-  }
-  return (struct pl_value){.kind = PL_VALUE_PART,
-                           .part = part_blended(evaluator, shares, count, call)};
-}
-
-struct pl_value call_function(struct evaluator *evaluator, const struct pl_node *call) {
-  static const struct {
-    const char *name;
-    size_t least, most;
-  } functions[] = {{"min", 1, 64}, {"max", 1, 64}, {"abs", 1, 1},   {"sqrt", 1, 1}, {"sin", 1, 1},
-                   {"cos", 1, 1},  {"tan", 1, 1},  {"round", 1, 2}, {"blend", 1, 8}};
-  const size_t function_count = sizeof functions / sizeof functions[0];
-  size_t count = 0;
-  for (const struct pl_node *node = call->children; node != NULL; node = node->next) count++;
-  size_t which = 0;
-  while (which < function_count && strcmp(functions[which].name, call->name) != 0) which++;
-  if (which == function_count) {
-    const char *names[sizeof functions / sizeof functions[0]];
-    for (size_t i = 0; i < function_count; i++) names[i] = functions[i].name;
-    pl_report(evaluator->problems, PL_UNKNOWN_FUNCTION, call->name_span,
-              PL_WORDS(call->name, pl_nearest(call->name, names, function_count)));
-    return value_none();
-  }
-  if (count < functions[which].least || count > functions[which].most) {
-    const size_t least = functions[which].least;
-    const size_t most = functions[which].most;
-    const char *const wanted =
-        least == most ? pl_format(evaluator->arena, "%zu value%s", most, most == 1 ? "" : "s")
-                      : pl_format(evaluator->arena, "%zu to %zu values", least, most);
-    pl_report(evaluator->problems, PL_ARGUMENT_COUNT, call->span,
-              PL_WORDS(call->name, wanted, pl_format(evaluator->arena, "%zu", count)));
-    return value_none();
-  }
-  if (strcmp(call->name, "blend") == 0) return blend(evaluator, call);
-  if (strcmp(call->name, "min") == 0) return extreme(evaluator, call, false);
-  if (strcmp(call->name, "max") == 0) return extreme(evaluator, call, true);
-  struct pl_value argument;
-  if (!number_argument(evaluator, call, call->children, &argument)) return value_none();
-  if (strcmp(call->name, "sqrt") == 0) return square_root(evaluator, call, &argument);
-  if (strcmp(call->name, "round") == 0) return round_to(evaluator, call, &argument);
-  if (strcmp(call->name, "abs") != 0) return of_angle(evaluator, call, &argument);
-  if (!argument.absolute) argument.number = fabs(argument.number);
-  return argument;
 }

@@ -39,10 +39,10 @@ const struct pl_part *part_on_the_spot(struct evaluator *evaluator, enum pl_bloc
       part_new(evaluator, kind, pl_value_text(evaluator->arena, value), node->span);
   struct pl_resolved *const resolved = (struct pl_resolved *)pl_part_get(part, setting);
   struct pl_touch *const touch = pl_alloc(evaluator->arena, sizeof *touch);
-  *touch = (struct pl_touch){.span = node->span, .scope = "", .layer = "", .operator = PL_SET,
-                             .result = *value};
-  *resolved = (struct pl_resolved){
-      .value = *value, .given = true, .touches = touch, .touch_count = 1};
+  *touch = (struct pl_touch){
+      .span = node->span, .scope = "", .layer = "", .operator= PL_SET, .result = *value};
+  *resolved =
+      (struct pl_resolved){.value = *value, .given = true, .touches = touch, .touch_count = 1};
   check_span(evaluator, setting, value, node->span);
   return part;
 }
@@ -75,16 +75,27 @@ static bool has(const struct pl_part *part, enum pl_setting setting) {
   return resolved->given || resolved->value.kind != PL_VALUE_NONE;
 }
 
-/// Was a line of the part's block skipped, which may have given what the part lacks?
-static bool has_broken_line(const struct pl_part *part) {
-  for (const struct pl_node *item = part->block->node->children; item != NULL; item = item->next)
-    if (item->kind == PL_NODE_BROKEN) return true;
-  return false;
+/// Longest chain of bases that is looked through: none that is meant comes near it.
+#define BASE_LIMIT 64
+
+/// Was a line of the part's block, or a base, reported as wrong? What the part lacks may have
+/// stood there.
+static bool is_broken(const struct evaluator *evaluator, const struct pl_part *part) {
+  const struct pl_block *block = part->block;
+  for (int steps = 0; steps < BASE_LIMIT; steps++) {
+    for (const struct pl_node *item = block->node->children; item != NULL; item = item->next)
+      if (item->kind == PL_NODE_BROKEN) return true;
+    const struct pl_node *const base = block->node->bases;
+    if (base == NULL) return false;
+    block = pl_program_find(evaluator->program, block->kind, base->name);
+    if (block == NULL) return true;
+  }
+  return true; // they start from each other
 }
 
 static void report_lack(struct evaluator *evaluator, const struct pl_part *part,
                         const char *key) {
-  if (has_broken_line(part)) return;
+  if (is_broken(evaluator, part)) return;
   pl_report(evaluator->problems, PL_PART_LACKS, part->block->node->titles->span,
             PL_WORDS(pl_block_kind_name(part->kind), part->name, key));
 }
@@ -102,12 +113,12 @@ static void check_less(struct evaluator *evaluator, const struct pl_part *part,
   const double a = number_in(part, smaller);
   const double b = number_in(part, larger);
   if (isnan(a) || isnan(b) || a < b) return;
-  struct pl_diagnostic *const problem = pl_report(
-      evaluator->problems, PL_NOT_SMALLER, span_of(part, smaller),
-      PL_WORDS(pl_settings[smaller].key,
-               pl_value_text(evaluator->arena, &pl_part_get(part, smaller)->value),
-               pl_settings[larger].key,
-               pl_value_text(evaluator->arena, &pl_part_get(part, larger)->value)));
+  struct pl_diagnostic *const problem =
+      pl_report(evaluator->problems, PL_NOT_SMALLER, span_of(part, smaller),
+                PL_WORDS(pl_settings[smaller].key,
+                         pl_value_text(evaluator->arena, &pl_part_get(part, smaller)->value),
+                         pl_settings[larger].key,
+                         pl_value_text(evaluator->arena, &pl_part_get(part, larger)->value)));
   pl_relate(problem, span_of(part, larger), "the other one is here");
 }
 
@@ -119,7 +130,7 @@ static void check_spring(struct evaluator *evaluator, const struct pl_part *part
   const bool by_coils = has(part, PL_SETTING_ACTIVE_COILS) || has(part, PL_SETTING_TOTAL_COILS);
   const bool known = has(part, PL_SETTING_RATE) || has(part, PL_SETTING_TABLE) ||
                      (by_wire && (by_coils || has(part, PL_SETTING_GROUPS)));
-  if (!known && !has_broken_line(part))
+  if (!known && !is_broken(evaluator, part))
     pl_report(evaluator->problems, PL_SPRING_UNKNOWN, part->block->node->titles->span,
               PL_WORDS(part->name));
   check_less(evaluator, part, PL_SETTING_WIRE, PL_SETTING_MEAN_DIAMETER);
@@ -193,7 +204,7 @@ static void add_scale_row(struct evaluator *evaluator, struct pl_part *part,
   const struct pl_value value = shaped ? evaluate(&own, item->children) : value_none();
   const bool fits = value.kind == PL_VALUE_NUMBER &&
                     pl_dimension_equal(value.dimension, kinematic) && value.number > 0;
-  if (!fits || item->operator != PL_SET) {
+  if (!fits || item->operator!= PL_SET) {
     if (!shaped || value.kind != PL_VALUE_NONE)
       pl_report(evaluator->problems, PL_SCALE_ROW, item->span, PL_NO_WORDS);
     return;
@@ -209,8 +220,8 @@ static void add_scale_row(struct evaluator *evaluator, struct pl_part *part,
       return;
     }
   }
-  part->rows = pl_grow(evaluator->arena, part->rows, part->row_count, capacity,
-                       sizeof *part->rows);
+  part->rows =
+      pl_grow(evaluator->arena, part->rows, part->row_count, capacity, sizeof *part->rows);
   part->rows[part->row_count++] = (struct pl_scale_row){item->number, value.number};
 }
 
@@ -220,7 +231,8 @@ static const struct pl_part *scale_of_block(struct evaluator *evaluator,
       part_new(evaluator, PL_BLOCK_OIL_SCALE, block->name, block->node->titles->span);
   part->named = true;
   part->block = block;
-  struct layered layered = {.program = evaluator->program, .problems = evaluator->problems,
+  struct layered layered = {.program = evaluator->program,
+                            .problems = evaluator->problems,
                             .kind = PL_BLOCK_OIL_SCALE};
   add_layers(&layered, block);
   size_t capacity = 0;
@@ -248,8 +260,7 @@ static void count_scale(void *context, const struct pl_block *block, bool in_mai
 /// The scale in scope: the setup's choice, or the only one that is declared.
 static const struct pl_part *scale_in_scope(struct evaluator *evaluator,
                                             const struct pl_node *node) {
-  struct pl_setup *const setup =
-      evaluator->layered == NULL ? NULL : evaluator->layered->setup;
+  struct pl_setup *const setup = evaluator->layered == NULL ? NULL : evaluator->layered->setup;
   if (setup != NULL) {
     const struct pl_resolved *const chosen =
         layered_get(&setup->layered, PL_SETTING_OIL_SCALE, PL_CAR);
@@ -260,10 +271,10 @@ static const struct pl_part *scale_in_scope(struct evaluator *evaluator,
   pl_program_each(evaluator->program, PL_BLOCK_OIL_SCALE, count_scale, &only);
   if (only.count == 1) return scale_of_block(evaluator, only.block);
   if (only.count > 1 && evaluator->by_itself) return NULL; // a setup will choose
-  pl_report(evaluator->problems, only.count == 0 ? PL_WEIGHT_WITHOUT_SCALE : PL_WEIGHT_SCALES,
-            node->span,
-            PL_WORDS(node_text_shown(evaluator, node),
-                     only.count == 0 ? NULL : only.block->name));
+  pl_report(
+      evaluator->problems, only.count == 0 ? PL_WEIGHT_WITHOUT_SCALE : PL_WEIGHT_SCALES,
+      node->span,
+      PL_WORDS(node_text_shown(evaluator, node), only.count == 0 ? NULL : only.block->name));
   return NULL;
 }
 
@@ -284,11 +295,11 @@ double viscosity_of_weight(struct evaluator *evaluator, double weight,
     }
   }
   const bool empty = scale->row_count == 0;
-  pl_report(
-      evaluator->problems, PL_WEIGHT_BEYOND_SCALE, node->span,
-      PL_WORDS(node_text_shown(evaluator, node), scale->name,
-               pl_format(evaluator->arena, "%g", empty ? 0 : rows[0].weight),
-               pl_format(evaluator->arena, "%g", empty ? 0 : rows[scale->row_count - 1].weight)));
+  pl_report(evaluator->problems, PL_WEIGHT_BEYOND_SCALE, node->span,
+            PL_WORDS(node_text_shown(evaluator, node), scale->name,
+                     pl_format(evaluator->arena, "%g", empty ? 0 : rows[0].weight),
+                     pl_format(evaluator->arena, "%g",
+                               empty ? 0 : rows[scale->row_count - 1].weight)));
   return NAN;
 }
 
@@ -302,17 +313,16 @@ const struct pl_part *part_of_block(struct evaluator *evaluator, const struct pl
   part->block = block;
   if (block->kind == PL_BLOCK_CAR) return part; // its settings are a layer of the setup
   struct layered *const layered = pl_alloc(evaluator->arena, sizeof *layered);
-  *layered = (struct layered){.program = evaluator->program,
-                              .problems = evaluator->problems,
-                              .setup = evaluator->layered == NULL ? NULL
-                                                                  : evaluator->layered->setup,
-                              .kind = block->kind,
-                              .by_itself = evaluator->by_itself};
+  *layered =
+      (struct layered){.program = evaluator->program,
+                       .problems = evaluator->problems,
+                       .setup = evaluator->layered == NULL ? NULL : evaluator->layered->setup,
+                       .kind = block->kind,
+                       .by_itself = evaluator->by_itself};
   add_layers(layered, block);
   collect_assignments(layered);
   for (size_t i = 0; i < layered->count; i++)
-    part->settings[i] =
-        *layered_get(layered, (enum pl_setting)(layered->first + i), PL_CAR);
+    part->settings[i] = *layered_get(layered, (enum pl_setting)(layered->first + i), PL_CAR);
   check_part(evaluator, part);
   return part;
 }
@@ -326,8 +336,7 @@ const struct pl_part *part_named(struct evaluator *evaluator, enum pl_block_kind
               PL_WORDS(pl_block_kind_name(kind), name, near));
     return NULL;
   }
-  struct pl_setup *const setup =
-      evaluator->layered == NULL ? NULL : evaluator->layered->setup;
+  struct pl_setup *const setup = evaluator->layered == NULL ? NULL : evaluator->layered->setup;
   if (setup == NULL) return part_of_block(evaluator, block);
   if (setup->parts[kind] == NULL) setup->parts[kind] = pl_map_new(evaluator->program->arena);
   const struct pl_part *part = pl_map_get(setup->parts[kind], name);

@@ -14,11 +14,13 @@ static struct pl_unit unit_named(const char *name) {
 }
 
 const char *pl_unit_shown(const char *unit) {
-  static const char *const shown[][2] = {
-      {"degC", "°C"},       {"degF", "°F"},       {"deg", "°"},         {"mm^2/s", "mm²/s"},
-      {"m/s^2", "m/s²"},    {"kg/m^3", "kg/m³"},  {"N.s/m", "N·s/m"},   {"lbf.s/in", "lbf·s/in"},
-      {"N.m/deg", "N·m/°"}, {"in.lbf/deg", "in·lbf/°"}, {"deg/mm", "°/mm"}, {"deg/in", "°/in"},
-      {"deg/g", "°/g"},     {"1", ""}};
+  static const char *const shown[][2] = {{"degC", "°C"},       {"degF", "°F"},
+                                         {"deg", "°"},         {"mm^2/s", "mm²/s"},
+                                         {"m/s^2", "m/s²"},    {"kg/m^3", "kg/m³"},
+                                         {"N.s/m", "N·s/m"},   {"lbf.s/in", "lbf·s/in"},
+                                         {"N.m/deg", "N·m/°"}, {"in.lbf/deg", "in·lbf/°"},
+                                         {"deg/mm", "°/mm"},   {"deg/in", "°/in"},
+                                         {"deg/g", "°/g"},     {"1", ""}};
   for (size_t i = 0; i < sizeof shown / sizeof shown[0]; i++) {
     if (strcmp(shown[i][0], unit) == 0) return shown[i][1];
   }
@@ -52,8 +54,7 @@ static struct pl_printed print_number(struct pl_arena *arena, const struct pl_se
   const char *const unit = metric ? row->of : row->imperial;
   const struct pl_unit scale = unit_named(unit);
   const double shown = pl_from_si(value->number, &scale);
-  const int digits =
-      metric ? digits_needed(shown, row->digits) : row->imperial_digits;
+  const int digits = metric ? digits_needed(shown, row->digits) : row->imperial_digits;
   struct pl_printed printed = pl_print_number(arena, value->number, unit, digits);
   if (value->tolerance > 0) {
     char space[40];
@@ -64,7 +65,8 @@ static struct pl_printed print_number(struct pl_arena *arena, const struct pl_se
   return printed;
 }
 
-// ---------------------------------------------------------------- any value as a sentence's part
+// ---------------------------------------------------------------- any value as a sentence's
+// part
 
 /// A number with as many digits as it needs, at most nine.
 static const char *plain_number(struct pl_arena *arena, double number) {
@@ -75,9 +77,9 @@ static const char *plain_number(struct pl_arena *arena, double number) {
 
 /// The unit in which a quantity is usually spoken of.
 static const char *usual_unit(const struct pl_value *value) {
-  static const char *const units[] = {"mm",    "g",     "N",    "N/mm",  "degC", "deg",
-                                      "cSt",   "kPa",   "ml",   "mm/s",  "s",    "Hz",
-                                      "kg/m^3", "1/K",  "N.s/m", "mm^2", "m/s^2", "mPa.s"};
+  static const char *const units[] = {"mm",     "g",   "N",     "N/mm", "degC",  "deg",
+                                      "cSt",    "kPa", "ml",    "mm/s", "s",     "Hz",
+                                      "kg/m^3", "1/K", "N.s/m", "mm^2", "m/s^2", "mPa.s"};
   for (size_t i = 0; i < sizeof units / sizeof units[0]; i++) {
     const struct pl_unit unit = unit_named(units[i]);
     if (!pl_dimension_equal(unit.dimension, value->dimension)) continue;
@@ -125,9 +127,45 @@ static void add_viscosity(struct pl_buffer *text, const struct pl_viscosity_poin
   pl_buffer_format(text, " at %s °C", plain_number(text->arena, point->temperature - 273.15));
 }
 
-static void add_hole(struct pl_buffer *text, const struct pl_hole *hole) {
-  pl_buffer_format(text, "%d (%s, %s)", hole->number, millimetres(text->arena, hole->y),
-                   millimetres(text->arena, hole->z));
+/// "(31, 58)" or "(5, 31, 58)", without the unit.
+static const char *coordinates(struct pl_arena *arena, double x, double y, double z, bool show_x,
+                               enum pl_unit_system system) {
+  const double factor = system == PL_METRIC ? 1e3 : 1 / 0.0254;
+  const double values[] = {x, y, z};
+  struct pl_buffer text = {.arena = arena};
+  for (size_t i = show_x ? 0 : 1; i < 3; i++) {
+    char space[40];
+    if (system == PL_METRIC)
+      pl_number_shortest(space, sizeof space, values[i] * factor, 9);
+    else
+      pl_number_fixed(space, sizeof space, values[i] * factor, 3);
+    pl_buffer_format(&text, "%s%s", text.length == 0 ? "(" : ", ", space);
+  }
+  pl_buffer_text(&text, ")");
+  return pl_buffer_string(&text);
+}
+
+static const char *length_unit(enum pl_unit_system system) {
+  return system == PL_METRIC ? "mm" : "in";
+}
+
+static const char *point_text(struct pl_arena *arena, const struct pl_value *value,
+                              enum pl_unit_system system) {
+  return pl_format(arena, "%s %s",
+                   coordinates(arena, value->x, value->y, value->z, value->has_x, system),
+                   length_unit(system));
+}
+
+static const char *holes_text(struct pl_arena *arena, const struct pl_value *value,
+                              enum pl_unit_system system) {
+  struct pl_buffer text = {.arena = arena};
+  for (size_t i = 0; i < value->count; i++) {
+    const struct pl_hole *const hole = &value->many.holes[i];
+    pl_buffer_format(&text, "%s%d %s", i == 0 ? "" : ", ", hole->number,
+                     coordinates(arena, hole->x, hole->y, hole->z, hole->x != 0, system));
+  }
+  if (value->count > 0) pl_buffer_format(&text, " %s", length_unit(system));
+  return pl_buffer_string(&text);
 }
 
 static void add_item(struct pl_buffer *text, const struct pl_value *value, size_t i) {
@@ -136,7 +174,6 @@ static void add_item(struct pl_buffer *text, const struct pl_value *value, size_
   case PL_VALUE_VISCOSITY:
     add_viscosity(text, &value->many.viscosity[i], value->count == 1);
     break;
-  case PL_VALUE_HOLES: add_hole(text, &value->many.holes[i]); break;
   default: pl_buffer_text(text, pl_value_text(text->arena, &value->many.items[i])); break;
   }
 }
@@ -154,20 +191,14 @@ static const char *many_text(struct pl_arena *arena, const struct pl_value *valu
   return pl_buffer_string(&text);
 }
 
-static const char *point_text(struct pl_arena *arena, const struct pl_value *value) {
-  const char *const y = millimetres(arena, value->y);
-  const char *const z = millimetres(arena, value->z);
-  if (!value->has_x) return pl_format(arena, "(%s, %s) mm", y, z);
-  return pl_format(arena, "(%s, %s, %s) mm", millimetres(arena, value->x), y, z);
-}
-
 const char *pl_value_text(struct pl_arena *arena, const struct pl_value *value) {
   switch (value->kind) {
   case PL_VALUE_NONE: return "";
   case PL_VALUE_NUMBER: return number_text(arena, value);
   case PL_VALUE_TRUTH: return value->number != 0 ? "yes" : "no";
   case PL_VALUE_TEXT: return value->text;
-  case PL_VALUE_POINT: return point_text(arena, value);
+  case PL_VALUE_POINT: return point_text(arena, value, PL_METRIC);
+  case PL_VALUE_HOLES: return holes_text(arena, value, PL_METRIC);
   case PL_VALUE_COILS:
     return pl_format(arena, "%g coils gap %s mm", value->number, millimetres(arena, value->x));
   case PL_VALUE_PART: return value->part->name;
@@ -185,5 +216,9 @@ struct pl_printed pl_print_setting(struct pl_arena *arena, enum pl_setting setti
     return print_number(arena, row, value, system);
   if (value->kind == PL_VALUE_NUMBER && row->type == PL_TYPE_HOLE)
     return (struct pl_printed){pl_format(arena, "hole %g", value->number), ""};
+  if (value->kind == PL_VALUE_POINT)
+    return (struct pl_printed){point_text(arena, value, system), ""};
+  if (value->kind == PL_VALUE_HOLES)
+    return (struct pl_printed){holes_text(arena, value, system), ""};
   return (struct pl_printed){pl_value_text(arena, value), ""};
 }

@@ -116,9 +116,9 @@ struct layered {
   size_t count;
   struct layer *layers;
   size_t layer_count;
-  struct assignment **given;    ///< for each setting its assignments
-  struct pl_resolved **values;  ///< [setting][place], resolved at first use
-  unsigned char *busy;          ///< [setting][place]
+  struct assignment **given;   ///< for each setting its assignments
+  struct pl_resolved **values; ///< [setting][place], resolved at first use
+  unsigned char *busy;         ///< [setting][place]
   bool by_itself; ///< a car or a part without a setup: what it lacks, a setup may give
 };
 
@@ -171,6 +171,7 @@ struct evaluator {
   struct layered *layered; ///< whose settings names may mean; null: none
   enum pl_place place;     ///< where in a setup
   const struct pl_name_lookup *look_up;
+  const char *key; ///< what problems call the setting; null: its own key
   bool in_scale;   ///< in a row of an oil scale, where no weight has a meaning
   bool by_itself;  ///< see struct layered
   bool uses_place; ///< set when the value is not the same everywhere
@@ -184,11 +185,30 @@ void evaluate_let(struct pl_program *program, struct let_value *let);
 /// The value as the setting wants it; NONE after a report.
 struct pl_value evaluate_setting(struct evaluator *evaluator, enum pl_setting setting,
                                  const struct pl_node *node);
+/// The wanted kind beside the one that came; NONE.
+struct pl_value report_wrong_kind(struct evaluator *evaluator, enum pl_setting setting,
+                                  const struct pl_node *node, const char *wanted,
+                                  const struct pl_value *value);
+/// Ports, viscosities, groups of coils, tables of springs, parts: NONE after a report.
+struct pl_value ports_for(struct evaluator *evaluator, enum pl_setting setting,
+                          const struct pl_node *node);
+struct pl_value viscosity_for(struct evaluator *evaluator, enum pl_setting setting,
+                              const struct pl_node *node);
+struct pl_value groups_for(struct evaluator *evaluator, enum pl_setting setting,
+                           const struct pl_node *node);
+struct pl_value table_for(struct evaluator *evaluator, enum pl_setting setting,
+                          const struct pl_node *node);
+struct pl_value part_for(struct evaluator *evaluator, enum pl_setting setting,
+                         const struct pl_node *node);
+/// Words that nobody declared, such as `damp clay`: a text or a name that lacks its quotes.
+bool is_bare_words(const struct evaluator *evaluator, const struct pl_node *node);
+/// A number with its unit: "16 g", "-15°", "8".
+const char *text_in_unit(struct pl_arena *arena, double number, const char *unit);
 /// A numbered set of holes from its block.
 struct pl_value evaluate_holes(struct evaluator *evaluator, const struct pl_node *block);
 /// Checks a resolved number against the table's span.
-void check_span(struct evaluator *evaluator, enum pl_setting setting, const struct pl_value *value,
-                struct pl_span span);
+void check_span(struct evaluator *evaluator, enum pl_setting setting,
+                const struct pl_value *value, struct pl_span span);
 
 /// The table's fallback for a setting as a value; NONE if it has none.
 struct pl_value fallback_value(enum pl_setting setting);
@@ -198,14 +218,22 @@ struct pl_value value_number(double number, struct pl_dimension dimension);
 struct pl_value value_text(const char *text);
 struct pl_value value_truth(bool truth);
 
+/// Reports that two values do not go together; NONE.
+struct pl_value report_misfit(struct evaluator *evaluator, enum pl_code code,
+                              const struct pl_node *node, const struct pl_value *left,
+                              const struct pl_node *left_node, const struct pl_value *right,
+                              const struct pl_node *right_node);
+/// The result as a value, unless it left the range of numbers.
+struct pl_value finite_number(struct evaluator *evaluator, const struct pl_node *node,
+                              double number, struct pl_dimension dimension);
 /// One function of the language: gets its evaluated arguments.
 struct pl_value call_function(struct evaluator *evaluator, const struct pl_node *call);
 /// "a + b" and the like on values; `node` is shown in problems.
 struct pl_value combine(struct evaluator *evaluator, enum pl_operator operator,
-                        const struct pl_node *node, const struct pl_value *left,
+                        const struct pl_node * node, const struct pl_value *left,
                         const struct pl_node *left_node, const struct pl_value *right,
                         const struct pl_node *right_node);
-/// The text of the node as it stands in the file.
+/// The text of the node as it stands in the file, on one line and not too long.
 const char *node_text_shown(struct evaluator *evaluator, const struct pl_node *node);
 /// "a spring", "an oil".
 const char *kind_words(struct pl_arena *arena, enum pl_block_kind kind);

@@ -8,10 +8,12 @@
 #define NONE NAN
 
 const struct pl_setting_row pl_settings[PL_SETTING_COUNT] = {
-#define PL_SETTING(id, key, owner, scope, type, of, digits, imperial, imperial_digits, least,    \
-                   greatest, fallback, label, meaning)                                           \
-  {key,   PL_BLOCK_##owner, PL_SCOPE_##scope, PL_TYPE_##type, of,    digits, imperial,           \
-   imperial_digits, least,  greatest,         fallback,       label, meaning},
+#define PL_SETTING(id, key, owner, scope, type, of, digits, imperial, imperial_digits, least,  \
+                   greatest, fallback, label, meaning)                                         \
+  {key,    PL_BLOCK_##owner, PL_SCOPE_##scope, PL_TYPE_##type,                                 \
+   of,     digits,           imperial,         imperial_digits,                                \
+   least,  greatest,         fallback,         label,                                          \
+   meaning},
 #include "pitleaf/settings.def"
 #undef PL_SETTING
 };
@@ -20,12 +22,12 @@ static const char *const place_names[PL_PLACE_COUNT] = {
     "front-left", "front-right", "rear-left", "rear-right", "front", "rear", "car"};
 
 const char *const written_scope_names[WRITTEN_COUNT] = {
-    "car",        "all",         "front",     "rear",      "left", "right",
-    "front-left", "front-right", "rear-left", "rear-right"};
+    "car",   "all",        "front",       "rear",      "left",
+    "right", "front-left", "front-right", "rear-left", "rear-right"};
 
 static const char *const kind_names[PL_BLOCK_KIND_COUNT] = {
-    "oil", "oil-scale", "spring", "piston", "damper", "car", "setup", "rules", "meeting",
-    "template"};
+    "oil", "oil-scale", "spring", "piston",  "damper",
+    "car", "setup",     "rules",  "meeting", "template"};
 
 // ---------------------------------------------------------------- places
 
@@ -149,7 +151,8 @@ const char *pl_setting_nearest(const char *key, enum pl_block_kind owner) {
   size_t count;
   settings_of_kind(owner, &first, &count);
   for (size_t i = 0; i < count; i++) {
-    if (pl_settings[first + i].type != PL_TYPE_HOLES) keys[key_count++] = pl_settings[first + i].key;
+    if (pl_settings[first + i].type != PL_TYPE_HOLES)
+      keys[key_count++] = pl_settings[first + i].key;
   }
   return pl_nearest(key, keys, key_count);
 }

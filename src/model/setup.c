@@ -29,7 +29,7 @@ static void touch(struct pl_setup *setup, size_t layer, enum written_scope scope
       (struct pl_touch){.span = node->span,
                         .scope = written_scope_names[scope],
                         .layer = setup->layered.layers[layer].block->name,
-                        .operator = PL_SET,
+                        .operator= PL_SET,
                         .result = value};
   resolved->value = value;
   resolved->given = true;
@@ -74,6 +74,7 @@ void collect_ballast(struct pl_setup *setup, size_t layer, const struct pl_node 
       continue;
     }
     if (is_given_twice(&evaluator, block, item)) continue;
+    evaluator.key = item->name;
     const struct pl_value value = evaluate_setting(
         &evaluator, is_mass ? PL_SETTING_CORNER_MASS : PL_SETTING_WHEEL_CENTRE, item->children);
     if (is_mass && value.kind == PL_VALUE_NUMBER && value.number < 0)
@@ -100,11 +101,12 @@ void collect_extra(struct pl_setup *setup, size_t layer, enum written_scope scop
   for (const struct pl_node *item = block->children; item != NULL; item = item->next) {
     if (item->kind == PL_NODE_BROKEN) continue;
     if (item->kind != PL_NODE_PROPERTY || item->titles->kind != PL_NODE_TEXT ||
-        item->operator != PL_SET) {
+        item->operator!= PL_SET) {
       pl_report(evaluator.problems, PL_EXTRA_SHAPE, item->name_span, PL_NO_WORDS);
       continue;
     }
     if (is_given_twice(&evaluator, block, item)) continue;
+    evaluator.key = item->titles->name;
     // Anything that has no row reads as a text.
     const struct pl_value value =
         evaluate_setting(&evaluator, PL_SETTING_NOTES, item->children);
@@ -298,8 +300,7 @@ bool pl_setup_point(const struct pl_setup *setup, enum pl_setting setting, enum 
     return true;
   }
   if (chosen->given && chosen->value.kind == PL_VALUE_NONE) return false;
-  const struct pl_value *const holes =
-      &pl_setup_get(setup, holes_of(setting), place)->value;
+  const struct pl_value *const holes = &pl_setup_get(setup, holes_of(setting), place)->value;
   const struct pl_hole *const hole = chosen_hole(&chosen->value, holes);
   if (hole == NULL) return false;
   *x = hole->x;

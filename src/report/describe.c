@@ -62,29 +62,36 @@ static const char *owner_words(const struct pl_setting_row *row) {
 
 // ---------------------------------------------------------------- one key
 
-static void describe_setting(struct pl_buffer *out, const struct pl_setting_row *row) {
+static void describe_setting(struct pl_buffer *out, const struct pl_setting_row *row,
+                             size_t width) {
   struct pl_arena *const arena = out->arena;
   pl_buffer_format(out, "%s   setting of %s (%s)\n", row->key, scope_words(row->scope),
                    owner_words(row));
-  pl_buffer_format(out, "  %s: %s\n  %s\n", row->label, row->meaning, type_words(arena, row));
+  add_wrapped(out, pl_format(arena, "%s: %s", row->label, row->meaning), 2, width);
+  add_wrapped(out, type_words(arena, row), 2, width);
   const char *const span = span_words(arena, row);
   if (span[0] != '\0') pl_buffer_format(out, "  %s\n", span);
   if (row->imperial[0] != '\0' && strcmp(row->imperial, row->of) != 0)
     pl_buffer_format(out, "  prints in %s; imperial: %s\n", row->of, row->imperial);
 }
 
-static void describe_figure(struct pl_buffer *out, const struct pl_figure_row *row) {
+static void describe_figure(struct pl_buffer *out, const struct pl_figure_row *row,
+                            size_t width) {
   pl_buffer_format(out, "%s   figure of %s, in %s\n", row->key, scope_words(row->scope),
                    row->unit[0] == '\0' ? "plain numbers" : pl_unit_json(row->unit));
-  pl_buffer_format(out, "  %s: %s\n", row->label, row->meaning);
-  pl_buffer_format(out, "  formula  %s\n  source   %s\n  inputs   %s\n", row->formula,
-                   row->source, row->inputs);
+  add_wrapped(out, pl_format(out->arena, "%s: %s", row->label, row->meaning), 2, width);
+  add_hanging(out, "  formula", row->formula, 11, width);
+  add_hanging(out, "  source", row->source, 11, width);
+  add_hanging(out, "  inputs", row->inputs, 11, width);
 }
 
-static void describe_problem(struct pl_buffer *out, const struct pl_diagnostic_row *row) {
-  pl_buffer_format(out, "%s   %s\n  %s\n", row->code,
-                   row->severity == PL_ERROR ? "error" : "warning", row->text);
-  if (row->mend[0] != '\0') pl_buffer_format(out, "  mend: %s\n", row->mend);
+static void describe_problem(struct pl_buffer *out, const struct pl_diagnostic_row *row,
+                             size_t width) {
+  pl_buffer_format(out, "%s   %s\n", row->code,
+                   row->severity == PL_ERROR ? "error" : "warning");
+  add_wrapped(out, row->text, 2, width);
+  if (row->mend[0] != '\0')
+    add_wrapped(out, pl_format(out->arena, "mend: %s", row->mend), 2, width);
 }
 
 static void describe_unit(struct pl_buffer *out, const char *name, const struct pl_unit *unit) {
@@ -107,23 +114,21 @@ static void describe_unit(struct pl_buffer *out, const char *name, const struct 
 
 const char *pl_describe_key(struct pl_arena *arena, const char *key,
                             const struct pl_text_style *style) {
-  (void)style;
   struct pl_buffer out = {.arena = arena};
   for (int i = 0; i < PL_SETTING_COUNT; i++) {
     if (is_written(&pl_settings[i]) && strcmp(pl_settings[i].key, key) == 0)
-      describe_setting(&out, &pl_settings[i]);
+      describe_setting(&out, &pl_settings[i], style->width);
   }
   const enum pl_figure figure = pl_figure_of(key);
-  if (figure != PL_FIGURE_COUNT) describe_figure(&out, &pl_figure_rows[figure]);
+  if (figure != PL_FIGURE_COUNT) describe_figure(&out, &pl_figure_rows[figure], style->width);
   for (int i = 0; i < PL_CODE_COUNT; i++) {
     if (strcmp(pl_diagnostic_rows[i].code, key) == 0)
-      describe_problem(&out, &pl_diagnostic_rows[i]);
+      describe_problem(&out, &pl_diagnostic_rows[i], style->width);
   }
   struct pl_unit unit;
   const char *bad = NULL;
   size_t bad_length = 0;
-  if (key[0] != '\0' &&
-      pl_unit_read(key, strlen(key), &unit, &bad, &bad_length) == PL_UNIT_OK)
+  if (key[0] != '\0' && pl_unit_read(key, strlen(key), &unit, &bad, &bad_length) == PL_UNIT_OK)
     describe_unit(&out, key, &unit);
   return out.length == 0 ? NULL : pl_buffer_string(&out);
 }
@@ -208,12 +213,14 @@ static void add_settings_of(struct pl_buffer *out, enum pl_block_kind owner) {
 }
 
 static void add_figures(struct pl_buffer *out) {
-  pl_buffer_text(out, "\n## Figures\n\nA figure whose inputs are missing is absent and says what "
-                      "it lacks. `?` stands before inputs that it can do without.\n");
+  pl_buffer_text(out,
+                 "\n## Figures\n\nA figure whose inputs are missing is absent and says what "
+                 "it lacks. `?` stands before inputs that it can do without.\n");
   for (int i = 0; i < PL_FIGURE_COUNT; i++) {
     const struct pl_figure_row *const row = &pl_figure_rows[i];
-    pl_buffer_format(out, "\n### %s\n\n%s of %s, in %s: %s.\n\n- formula: `%s`\n- source: %s\n"
-                          "- inputs: %s\n",
+    pl_buffer_format(out,
+                     "\n### %s\n\n%s of %s, in %s: %s.\n\n- formula: `%s`\n- source: %s\n"
+                     "- inputs: %s\n",
                      row->key, row->label, scope_words(row->scope),
                      row->unit[0] == '\0' ? "plain numbers" : pl_unit_json(row->unit),
                      row->meaning, row->formula, row->source, row->inputs);
@@ -236,8 +243,9 @@ static void add_problems(struct pl_buffer *out) {
 
 const char *pl_describe_markdown(struct pl_arena *arena) {
   struct pl_buffer out = {.arena = arena};
-  pl_buffer_text(&out, "<!-- Made by `pitleaf describe --as markdown` from the program's tables: "
-                       "change those. -->\n\n# Reference\n\n## Settings\n");
+  pl_buffer_text(&out,
+                 "<!-- Made by `pitleaf describe --as markdown` from the program's tables: "
+                 "change those. -->\n\n# Reference\n\n## Settings\n");
   for (int owner = 0; owner < PL_BLOCK_KIND_COUNT; owner++)
     add_settings_of(&out, (enum pl_block_kind)owner);
   add_figures(&out);

@@ -18,10 +18,25 @@ struct explaining {
   struct pl_figures *figures;
   const struct pl_text_style *style;
   bool told[PL_FIGURE_COUNT][PL_PLACE_COUNT]; ///< figures that were taken apart already
+  const struct pl_resolved **told_settings;   ///< settings whose origin was told already
+  size_t told_count;
+  size_t told_capacity;
 };
 
-static void indent(struct explaining *explaining, size_t depth) {
-  pl_buffer_repeat(&explaining->out, ' ', depth * 2);
+/// A line at that depth; what does not fit goes on below, four blanks further in.
+static void add_line(struct explaining *explaining, size_t depth, const char *text) {
+  struct pl_buffer *const out = &explaining->out;
+  const size_t indent = depth * 2;
+  const size_t width = explaining->style->width;
+  if (indent + pl_text_columns(text) <= width) {
+    pl_buffer_repeat(out, ' ', indent);
+    pl_buffer_format(out, "%s\n", text);
+    return;
+  }
+  // Wrapped as if all lines stood further in; then the first one moves out.
+  struct pl_buffer wrapped = {.arena = out->arena};
+  add_wrapped(&wrapped, text, indent + 4, width);
+  pl_buffer_text(out, pl_buffer_string(&wrapped) + 4);
 }
 
 // ---------------------------------------------------------------- settings
@@ -47,32 +62,34 @@ static const char *value_of(struct explaining *explaining, enum pl_setting setti
                             const struct pl_value *value) {
   struct pl_arena *const arena = explaining->out.arena;
   if (value->kind == PL_VALUE_NONE) return "nothing";
-  return pl_text_safe(
-      arena, with_unit(arena, pl_print_setting(arena, setting, value, explaining->style->system)));
+  return pl_text_safe(arena, with_unit(arena, pl_print_setting(arena, setting, value,
+                                                               explaining->style->system)));
+}
+
+static void add_touch(struct explaining *explaining, enum pl_setting setting,
+                      const struct pl_resolved *resolved, const struct pl_touch *touch,
+                      size_t depth) {
+  struct pl_arena *const arena = explaining->out.arena;
+  struct pl_buffer line = {.arena = arena};
+  pl_buffer_format(&line, "%s  ", place_text(arena, touch->span));
+  if (touch->layer[0] != '\0')
+    pl_buffer_format(&line, "\"%s\", %s, %s: ", pl_text_safe(arena, touch->layer), touch->scope,
+                     operator_words(touch->operator));
+  pl_buffer_format(&line, "`%s`", source_text(arena, touch->span));
+  if (resolved->touch_count > 1 || touch->operator!= PL_SET)
+    pl_buffer_format(&line, " → %s", value_of(explaining, setting, &touch->result));
+  add_line(explaining, depth, pl_buffer_string(&line));
 }
 
 static void add_chain(struct explaining *explaining, enum pl_setting setting,
                       const struct pl_resolved *resolved, size_t depth) {
-  struct pl_arena *const arena = explaining->out.arena;
-  for (size_t i = 0; i < resolved->touch_count; i++) {
-    const struct pl_touch *const touch = &resolved->touches[i];
-    indent(explaining, depth);
-    pl_buffer_format(&explaining->out, "%s  ", place_text(arena, touch->span));
-    if (touch->layer[0] != '\0')
-      pl_buffer_format(&explaining->out, "\"%s\", %s, %s: ", pl_text_safe(arena, touch->layer),
-                       touch->scope, operator_words(touch->operator));
-    pl_buffer_format(&explaining->out, "`%s`", source_text(arena, touch->span));
-    if (resolved->touch_count > 1 || touch->operator != PL_SET)
-      pl_buffer_format(&explaining->out, " → %s",
-                       value_of(explaining, setting, &touch->result));
-    pl_buffer_text(&explaining->out, "\n");
-  }
-  if (resolved->touch_count == 0) {
-    indent(explaining, depth);
-    pl_buffer_text(&explaining->out, resolved->assumed ? "assumed: nothing gives it, and this is "
-                                                         "what the table falls back to\n"
-                                                       : "nothing gives it\n");
-  }
+  for (size_t i = 0; i < resolved->touch_count; i++)
+    add_touch(explaining, setting, resolved, &resolved->touches[i], depth);
+  if (resolved->touch_count > 0) return;
+  add_line(explaining, depth,
+           resolved->assumed
+               ? "assumed: nothing gives it, and this is what the table falls back to"
+               : "nothing gives it");
 }
 
 const char *pl_explain_setting(struct pl_arena *arena, const struct pl_setup *setup,
@@ -98,25 +115,48 @@ const char *pl_explain_setting(struct pl_arena *arena, const struct pl_setup *se
 
 // ---------------------------------------------------------------- figures
 
+/// Was the origin of this value told already? From now on it is.
+static bool is_told(struct explaining *explaining, const struct pl_resolved *resolved) {
+  for (size_t i = 0; i < explaining->told_count; i++) {
+    if (explaining->told_settings[i] == resolved) return true;
+  }
+  explaining->told_settings =
+      pl_grow(explaining->out.arena, explaining->told_settings, explaining->told_count,
+              &explaining->told_capacity, sizeof *explaining->told_settings);
+  explaining->told_settings[explaining->told_count++] = resolved;
+  return false;
+}
+
+static const char *input_name(struct pl_arena *arena, const struct pl_input *input) {
+  const char *const key = pl_settings[input->setting].key;
+  if (input->inner == PL_SETTING_COUNT) return key;
+  return pl_format(arena, "%s.%s", key, pl_settings[input->inner].key);
+}
+
+/// A setting with its value and where it was given; names what was told before in `told`.
 static void add_input_setting(struct explaining *explaining, const struct pl_input *input,
-                              size_t depth) {
+                              size_t depth, struct pl_buffer *told) {
+  struct pl_arena *const arena = explaining->out.arena;
   const bool of_part = input->inner != PL_SETTING_COUNT;
-  const enum pl_setting shown = of_part ? input->inner : input->setting;
   const struct pl_resolved *const resolved = input->resolved;
   if (resolved->value.kind == PL_VALUE_NONE) return; // what it lacks is said elsewhere
-  indent(explaining, depth);
-  pl_buffer_format(&explaining->out, "%s%s%s = %s   ", pl_settings[input->setting].key,
-                   of_part ? "." : "", of_part ? pl_settings[shown].key : "",
-                   value_of(explaining, shown, &resolved->value));
+  if (is_told(explaining, resolved)) {
+    pl_buffer_format(told, "%s%s", told->length == 0 ? "as above: " : ", ",
+                     input_name(arena, input));
+    return;
+  }
+  struct pl_buffer line = {.arena = arena};
+  pl_buffer_format(
+      &line, "%s = %s   ", input_name(arena, input),
+      value_of(explaining, of_part ? input->inner : input->setting, &resolved->value));
   if (resolved->touch_count > 0) {
     const struct pl_touch *const last = &resolved->touches[resolved->touch_count - 1];
-    pl_buffer_format(&explaining->out, "%s", place_text(explaining->out.arena, last->span));
-    if (last->layer[0] != '\0' && !of_part)
-      pl_buffer_format(&explaining->out, " (%s)", last->scope);
+    pl_buffer_text(&line, place_text(arena, last->span));
+    if (last->layer[0] != '\0' && !of_part) pl_buffer_format(&line, " (%s)", last->scope);
   } else {
-    pl_buffer_text(&explaining->out, "assumed");
+    pl_buffer_text(&line, "assumed");
   }
-  pl_buffer_text(&explaining->out, "\n");
+  add_line(explaining, depth, pl_buffer_string(&line));
 }
 
 static void add_figure(struct explaining *explaining, enum pl_figure figure,
@@ -124,12 +164,15 @@ static void add_figure(struct explaining *explaining, enum pl_figure figure,
 
 static void add_inputs(struct explaining *explaining, const struct pl_figure_value *value,
                        size_t depth) {
+  struct pl_buffer told = {.arena = explaining->out.arena};
   for (size_t i = 0; i < value->input_count; i++) {
-    const struct pl_input *const input = &value->inputs[i];
-    if (input->is_figure)
-      add_figure(explaining, input->figure, input->place, depth);
-    else
-      add_input_setting(explaining, input, depth);
+    if (!value->inputs[i].is_figure)
+      add_input_setting(explaining, &value->inputs[i], depth, &told);
+  }
+  if (told.length > 0) add_line(explaining, depth, pl_buffer_string(&told));
+  for (size_t i = 0; i < value->input_count; i++) {
+    if (value->inputs[i].is_figure)
+      add_figure(explaining, value->inputs[i].figure, value->inputs[i].place, depth);
   }
 }
 
@@ -137,27 +180,29 @@ static const char *figure_shown(struct explaining *explaining, enum pl_figure fi
                                 const struct pl_figure_value *value) {
   struct pl_arena *const arena = explaining->out.arena;
   if (!value->present) return "not computed";
-  return with_unit(arena, pl_print_figure(arena, figure, value->value,
-                                          explaining->style->system));
+  return with_unit(arena,
+                   pl_print_figure(arena, figure, value->value, explaining->style->system));
 }
 
 static void add_figure(struct explaining *explaining, enum pl_figure figure,
                        enum pl_place place, size_t depth) {
   const struct pl_figure_row *const row = &pl_figure_rows[figure];
-  const struct pl_figure_value *const value =
-      pl_figure_get(explaining->figures, figure, place);
-  indent(explaining, depth);
-  pl_buffer_format(&explaining->out, "%s.%s = %s", pl_place_name(place), row->key,
-                   figure_shown(explaining, figure, value));
-  if (explaining->told[figure][place]) {
-    pl_buffer_text(&explaining->out, "   (see above)\n");
-    return;
-  }
+  const struct pl_figure_value *const value = pl_figure_get(explaining->figures, figure, place);
+  struct pl_arena *const arena = explaining->out.arena;
+  const bool known = explaining->told[figure][place];
   explaining->told[figure][place] = true;
-  pl_buffer_format(&explaining->out, "\n");
-  indent(explaining, depth);
-  pl_buffer_format(&explaining->out, "  %s   [%s]\n", row->formula, row->source);
+  add_line(explaining, depth,
+           pl_format(arena, "%s.%s = %s%s", pl_place_name(place), row->key,
+                     figure_shown(explaining, figure, value), known ? "   (see above)" : ""));
+  if (known) return;
+  add_line(explaining, depth + 1, pl_format(arena, "%s   [%s]", row->formula, row->source));
   add_inputs(explaining, value, depth + 1);
+}
+
+/// A word and what it stands before, wrapped behind the word.
+static void add_fact(struct explaining *explaining, const char *word, const char *text) {
+  add_hanging(&explaining->out, pl_format(explaining->out.arena, "  %s", word), text, 11,
+              explaining->style->width);
 }
 
 const char *pl_explain_figure(struct pl_arena *arena, struct pl_figures *figures,
@@ -173,8 +218,9 @@ const char *pl_explain_figure(struct pl_arena *arena, struct pl_figures *figures
   const struct pl_figure_value *const value = pl_figure_get(figures, figure, place);
   pl_buffer_format(out, "%s.%s = %s\n", pl_place_name(place), row->key,
                    figure_shown(explaining, figure, value));
-  pl_buffer_format(out, "  %s: %s\n", row->label, row->meaning);
-  pl_buffer_format(out, "  formula  %s\n  source   %s\n", row->formula, row->source);
+  add_line(explaining, 1, pl_format(arena, "%s: %s", row->label, row->meaning));
+  add_fact(explaining, "formula", row->formula);
+  add_fact(explaining, "source", row->source);
   explaining->told[figure][place] = true;
   if (value->present) {
     char exact[40];
@@ -182,11 +228,11 @@ const char *pl_explain_figure(struct pl_arena *arena, struct pl_figures *figures
     if (pl_figure_word(arena, figure, value->value) == NULL)
       pl_buffer_format(out, "  exactly  %s %s\n", exact, pl_unit_json(row->unit));
   }
-  for (size_t i = 0; i < value->need_count; i++)
-    pl_buffer_format(out, "%s%s%s", i == 0 ? "  needs    " : ", ", value->needs[i],
-                     i + 1 == value->need_count ? "\n" : "");
-  for (size_t i = 0; i < value->note_count; i++)
-    pl_buffer_format(out, "  note     %s\n", value->notes[i]);
+  struct pl_buffer needs = {.arena = arena};
+  for (size_t i = 0; !value->present && i < value->need_count; i++)
+    pl_buffer_format(&needs, "%s%s", i == 0 ? "" : ", ", value->needs[i]);
+  if (needs.length > 0) add_fact(explaining, "needs", pl_buffer_string(&needs));
+  for (size_t i = 0; i < value->note_count; i++) add_fact(explaining, "note", value->notes[i]);
   pl_buffer_text(out, "\nmade of\n");
   add_inputs(explaining, value, 1);
   return pl_buffer_string(out);

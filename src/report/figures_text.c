@@ -35,9 +35,11 @@ static void add_setting(struct table *table, const struct pl_setup *setup,
   for (int place = first; place <= last; place++)
     cells[place - first] =
         setting_at(table->arena, setup, setting, (enum pl_place)place, style->system);
+  table->words = row->type != PL_TYPE_NUMBER && row->type != PL_TYPE_COUNT;
   if (row->scope == PL_SCOPE_CAR) table_whole(table, row->label, cells[0]);
   if (row->scope == PL_SCOPE_AXLE) table_axles(table, row->label, cells);
   if (row->scope == PL_SCOPE_CORNER) table_corners(table, row->label, cells);
+  table->words = false;
 }
 
 static void add_ballast(struct table *table, const struct pl_setup *setup,
@@ -45,45 +47,59 @@ static void add_ballast(struct table *table, const struct pl_setup *setup,
   size_t count = 0;
   const struct pl_ballast *const pieces = pl_setup_ballast(setup, &count);
   for (size_t i = 0; i < count; i++) {
-    const struct pl_printed mass = pl_print_setting(table->arena, PL_SETTING_MASS,
-                                                    &pieces[i].mass.value, style->system);
-    table_whole(table, pl_format(table->arena, "Ballast %s", pieces[i].name),
-                (struct pl_printed){
-                    pl_format(table->arena, "%s at %s", with_unit(table->arena, mass),
-                              pl_value_text(table->arena, &pieces[i].at.value)),
-                    ""});
+    const struct pl_printed mass =
+        pl_print_setting(table->arena, PL_SETTING_MASS, &pieces[i].mass.value, style->system);
+    table_whole(
+        table, pl_format(table->arena, "Ballast %s", pieces[i].name),
+        (struct pl_printed){pl_format(table->arena, "%s at %s", with_unit(table->arena, mass),
+                                      pl_print_setting(table->arena, PL_SETTING_WHEEL_CENTRE,
+                                                       &pieces[i].at.value, style->system)
+                                          .text),
+                            ""});
   }
 }
 
+/// Extras of the whole car.
 static void add_extras(struct table *table, const struct pl_setup *setup) {
   size_t count = 0;
   const struct pl_extra *const extras = pl_setup_extras(setup, &count);
+  table->words = true;
+  for (size_t i = 0; i < count; i++) {
+    const char *const text = pl_value_text(table->arena, &extras[i].at[PL_CAR].value);
+    table_whole(table, extras[i].name, (struct pl_printed){text, ""});
+  }
+  table->words = false;
+}
+
+static void add_corner_extras(struct table *table, const struct pl_setup *setup) {
+  size_t count = 0;
+  const struct pl_extra *const extras = pl_setup_extras(setup, &count);
+  table->words = true;
   for (size_t i = 0; i < count; i++) {
     struct pl_printed corners[4];
     for (int place = 0; place < 4; place++)
-      corners[place] = (struct pl_printed){
-          pl_value_text(table->arena, &extras[i].at[place].value), ""};
-    table_whole(table, extras[i].name,
-                (struct pl_printed){
-                    pl_value_text(table->arena, &extras[i].at[PL_CAR].value), ""});
+      corners[place] =
+          (struct pl_printed){pl_value_text(table->arena, &extras[i].at[place].value), ""};
     table_corners(table, extras[i].name, corners);
   }
+  table->words = false;
 }
 
 static void add_settings(struct table *table, const struct pl_setup *setup,
                          const struct pl_text_style *style) {
-  table_heading(table, "The whole car");
+  table_heading(table, "The whole car", false);
   for (int i = 0; i < PL_SETTING_COUNT; i++) {
     if (is_printed((enum pl_setting)i) && pl_settings[i].scope == PL_SCOPE_CAR)
       add_setting(table, setup, (enum pl_setting)i, style);
   }
   add_ballast(table, setup, style);
-  table_heading(table, "Settings, front and rear");
+  add_extras(table, setup);
+  table_heading(table, "Settings", true);
   for (int i = 0; i < PL_SETTING_COUNT; i++) {
     if (is_printed((enum pl_setting)i) && pl_settings[i].scope != PL_SCOPE_CAR)
       add_setting(table, setup, (enum pl_setting)i, style);
   }
-  add_extras(table, setup);
+  add_corner_extras(table, setup);
 }
 
 // ---------------------------------------------------------------- figures
@@ -113,12 +129,12 @@ static bool is_chosen(const struct pl_figure_choice *choice, enum pl_figure figu
 static void add_figures(struct table *table, struct pl_figures *figures,
                         const struct pl_figure_choice *choice,
                         const struct pl_text_style *style) {
-  table_heading(table, "Figures, front and rear");
+  table_heading(table, "Figures", true);
   for (int i = 0; i < PL_FIGURE_COUNT; i++) {
     if (is_chosen(choice, (enum pl_figure)i) && pl_figure_rows[i].scope != PL_SCOPE_CAR)
       add_figure(table, figures, (enum pl_figure)i, style);
   }
-  table_heading(table, "Figures of the whole car");
+  table_heading(table, "Figures of the whole car", false);
   for (int i = 0; i < PL_FIGURE_COUNT; i++) {
     if (is_chosen(choice, (enum pl_figure)i) && pl_figure_rows[i].scope == PL_SCOPE_CAR)
       add_figure(table, figures, (enum pl_figure)i, style);
@@ -129,35 +145,80 @@ static void add_figures(struct table *table, struct pl_figures *figures,
 static void drop_bare_headings(struct table *table) {
   size_t kept = 0;
   for (size_t i = 0; i < table->count; i++) {
-    const bool bare = table->lines[i].heading &&
-                      (i + 1 == table->count || table->lines[i + 1].heading);
+    const bool bare =
+        table->lines[i].heading && (i + 1 == table->count || table->lines[i + 1].heading);
     if (!bare) table->lines[kept++] = table->lines[i];
   }
   table->count = kept;
+}
+
+/// Something that is not declared, and the figures that want it.
+struct lacking {
+  const char *key;
+  enum pl_figure figures[PL_FIGURE_COUNT];
+  size_t count;
+};
+
+struct lacking_list {
+  struct pl_arena *arena;
+  struct lacking *items;
+  size_t count;
+  size_t capacity;
+};
+
+static void add_lacking(struct lacking_list *list, const char *key, enum pl_figure figure) {
+  size_t at = 0;
+  while (at < list->count && strcmp(list->items[at].key, key) != 0) at++;
+  if (at == list->count) {
+    list->items =
+        pl_grow(list->arena, list->items, list->count, &list->capacity, sizeof *list->items);
+    list->items[list->count++] = (struct lacking){.key = key};
+  }
+  struct lacking *const lacking = &list->items[at];
+  if (lacking->count > 0 && lacking->figures[lacking->count - 1] == figure) return;
+  lacking->figures[lacking->count++] = figure;
+}
+
+static struct lacking_list lacking_of(struct pl_arena *arena, struct pl_figures *figures,
+                                      const struct pl_figure_choice *choice) {
+  struct lacking_list list = {.arena = arena};
+  for (int i = 0; i < PL_FIGURE_COUNT; i++) {
+    const enum pl_figure figure = (enum pl_figure)i;
+    const enum pl_scope scope = pl_figure_rows[i].scope;
+    if (!is_chosen(choice, figure) || figure == PL_FIGURE_EQUIVALENT_OIL) continue;
+    for (int place = (int)pl_first_place(scope); place <= (int)pl_last_place(scope); place++) {
+      const struct pl_figure_value *const value =
+          pl_figure_get(figures, figure, (enum pl_place)place);
+      for (size_t j = 0; !value->present && j < value->need_count; j++)
+        add_lacking(&list, value->needs[j], figure);
+    }
+  }
+  return list;
 }
 
 /// What is lacking for the figures that are absent, one line for each thing that is needed.
 static void add_missing(struct pl_buffer *out, struct pl_figures *figures,
                         const struct pl_figure_choice *choice,
                         const struct pl_text_style *style) {
-  struct pl_buffer words = {.arena = out->arena};
-  for (int i = 0; i < PL_FIGURE_COUNT; i++) {
-    const struct pl_figure_row *const row = &pl_figure_rows[i];
-    if (!is_chosen(choice, (enum pl_figure)i) || i == PL_FIGURE_EQUIVALENT_OIL) continue;
-    for (int place = (int)pl_first_place(row->scope); place <= (int)pl_last_place(row->scope);
-         place++) {
-      const struct pl_figure_value *const value =
-          pl_figure_get(figures, (enum pl_figure)i, (enum pl_place)place);
-      if (value->present || value->need_count == 0) continue;
-      pl_buffer_format(&words, "%s%s needs", words.length == 0 ? "" : "; ", row->key);
-      for (size_t j = 0; j < value->need_count; j++)
-        pl_buffer_format(&words, "%s %s", j == 0 ? "" : ",", value->needs[j]);
-      break; // the corners mostly lack the same
-    }
+  const size_t shown = 2; // of the figures that want a thing: enough to see what it is for
+  const struct lacking_list list = lacking_of(out->arena, figures, choice);
+  size_t indent = 0;
+  for (size_t i = 0; i < list.count; i++) {
+    const size_t taken = pl_text_columns(list.items[i].key) + 4;
+    if (taken > indent) indent = taken;
   }
-  if (words.length == 0) return;
-  pl_buffer_text(out, "\nNot computed\n");
-  add_wrapped(out, pl_buffer_string(&words), 2, style->width);
+  if (list.count > 0) pl_buffer_text(out, "\nNot declared, and needed for\n");
+  for (size_t i = 0; i < list.count; i++) {
+    const struct lacking *const lacking = &list.items[i];
+    struct pl_buffer words = {.arena = out->arena};
+    for (size_t j = 0; j < lacking->count && (j < shown || lacking->count == shown + 1); j++)
+      pl_buffer_format(&words, "%s%s", j == 0 ? "" : ", ",
+                       pl_figure_rows[lacking->figures[j]].key);
+    if (lacking->count > shown + 1)
+      pl_buffer_format(&words, " and %zu more", lacking->count - shown);
+    add_hanging(out, pl_format(out->arena, "  %s", lacking->key), pl_buffer_string(&words),
+                indent, style->width);
+  }
 }
 
 /// Notes that the figures carry, each once.
@@ -204,7 +265,7 @@ const char *pl_figures_text(struct pl_arena *arena, struct pl_figures *figures,
 
 /// A field in quotes; a spreadsheet must not take it for a formula.
 static void add_field(struct pl_buffer *out, const char *text, bool is_text) {
-  const bool formula = is_text && text[0] != '\0' && strchr("=+-@\t\r", text[0]) != NULL;
+  const bool formula = is_text && text[0] != '\0' && strchr("=+-@\t\r\n", text[0]) != NULL;
   pl_buffer_text(out, formula ? "\"'" : "\"");
   for (const char *at = text; *at != '\0'; at++) {
     if (*at == '"') pl_buffer_text(out, "\"");
@@ -238,11 +299,30 @@ static void add_setting_records(struct pl_buffer *out, const struct pl_setup *se
        place++) {
     const struct pl_printed value =
         setting_at(out->arena, setup, setting, (enum pl_place)place, PL_METRIC);
-    const bool is_text =
-        pl_setup_get(setup, setting, (enum pl_place)place)->value.kind != PL_VALUE_NUMBER;
+    const bool is_number = row->type == PL_TYPE_NUMBER || row->type == PL_TYPE_COUNT;
     if (value.text[0] != '\0')
-      add_record(out, "setting", (enum pl_place)place, row->key, value.text, row->of[0] != '\0' && !is_text ? row->of : "",
-                 is_text);
+      add_record(out, "setting", (enum pl_place)place, row->key, value.text,
+                 is_number ? pl_unit_json(row->of) : "", !is_number);
+  }
+}
+
+static void add_extra_records(struct pl_buffer *out, const struct pl_setup *setup) {
+  size_t count = 0;
+  const struct pl_ballast *const pieces = pl_setup_ballast(setup, &count);
+  for (size_t i = 0; i < count; i++)
+    add_record(out, "ballast", PL_CAR, pieces[i].name,
+               pl_format(out->arena, "%s at %s",
+                         pl_value_text(out->arena, &pieces[i].mass.value),
+                         pl_value_text(out->arena, &pieces[i].at.value)),
+               "", true);
+  const struct pl_extra *const extras = pl_setup_extras(setup, &count);
+  for (size_t i = 0; i < count; i++) {
+    for (int place = 0; place < PL_PLACE_COUNT; place++) {
+      const struct pl_resolved *const at = &extras[i].at[place];
+      if (at->given)
+        add_record(out, "extra", (enum pl_place)place, extras[i].name,
+                   pl_value_text(out->arena, &at->value), "", true);
+    }
   }
 }
 
@@ -254,6 +334,7 @@ const char *pl_figures_csv(struct pl_arena *arena, struct pl_figures *figures,
     if (is_printed((enum pl_setting)i))
       add_setting_records(&out, pl_figures_setup(figures), (enum pl_setting)i);
   }
+  if (choice->count == 0) add_extra_records(&out, pl_figures_setup(figures));
   for (int i = 0; i < PL_FIGURE_COUNT; i++) {
     const struct pl_figure_row *const row = &pl_figure_rows[i];
     if (!is_chosen(choice, (enum pl_figure)i)) continue;

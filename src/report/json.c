@@ -93,27 +93,37 @@ static json_t *json_setting(struct pl_arena *arena, enum pl_setting setting,
   return object;
 }
 
+/// An extra under the name that its user gave it; the word "extra" stands before a name that is
+/// a key of its own, so that no extra can pass for a setting.
+static void add_extra(struct pl_arena *arena, const struct pl_extra *extra, int place,
+                      json_t *into) {
+  const struct pl_resolved *const at = &extra->at[place];
+  if (!at->given) return;
+  const bool taken = pl_setting_of(extra->name, PL_BLOCK_SETUP) != PL_SETTING_COUNT ||
+                     json_object_get(into, extra->name) != NULL;
+  json_t *const object = json_object();
+  json_object_set_new(object, "value", json_of_text(pl_value_text(arena, &at->value)));
+  json_object_set_new(object, "from", json_touches(at));
+  json_object_set_new(into, taken ? pl_format(arena, "extra %s", extra->name) : extra->name,
+                      object);
+}
+
 static void add_extras(struct pl_arena *arena, const struct pl_setup *setup, int place,
                        json_t *into) {
   size_t count = 0;
-  const struct pl_extra *const extras = pl_setup_extras(setup, &count);
-  for (size_t i = 0; i < count; i++) {
-    const struct pl_resolved *const at = &extras[i].at[place];
-    if (at->given)
-      json_object_set_new(into, extras[i].name, json_setting(arena, PL_SETTING_NOTES, at));
-  }
-  if (place != PL_CAR) return;
   const struct pl_ballast *const pieces = pl_setup_ballast(setup, &count);
-  for (size_t i = 0; i < count; i++) {
-    const char *const name = pl_format(arena, "ballast %s", pieces[i].name);
-    json_object_set_new(into, name,
-                        json_setting(arena, PL_SETTING_CORNER_MASS, &pieces[i].mass));
+  for (size_t i = 0; place == PL_CAR && i < count; i++) {
+    json_t *const piece = json_setting(arena, PL_SETTING_CORNER_MASS, &pieces[i].mass);
+    json_object_set_new(piece, "at", json_of_text(pl_value_text(arena, &pieces[i].at.value)));
+    json_object_set_new(into, pl_format(arena, "ballast %s", pieces[i].name), piece);
   }
+  const struct pl_extra *const extras = pl_setup_extras(setup, &count);
+  for (size_t i = 0; i < count; i++) add_extra(arena, &extras[i], place, into);
 }
 
 static json_t *json_settings(struct pl_arena *arena, const struct pl_setup *setup) {
-  static const enum pl_place order[] = {PL_CAR,         PL_FRONT,     PL_REAR,      PL_FRONT_LEFT,
-                                        PL_FRONT_RIGHT, PL_REAR_LEFT, PL_REAR_RIGHT};
+  static const enum pl_place order[] = {
+      PL_CAR, PL_FRONT, PL_REAR, PL_FRONT_LEFT, PL_FRONT_RIGHT, PL_REAR_LEFT, PL_REAR_RIGHT};
   json_t *const all = json_object();
   for (size_t i = 0; i < sizeof order / sizeof order[0]; i++) {
     json_t *const here = json_object();
@@ -124,8 +134,7 @@ static json_t *json_settings(struct pl_arena *arena, const struct pl_setup *setu
       const struct pl_resolved *const resolved =
           pl_setup_get(setup, (enum pl_setting)j, order[i]);
       if (resolved->given && resolved->value.kind != PL_VALUE_NONE)
-        json_object_set_new(here, row->key,
-                            json_setting(arena, (enum pl_setting)j, resolved));
+        json_object_set_new(here, row->key, json_setting(arena, (enum pl_setting)j, resolved));
     }
     add_extras(arena, setup, (int)order[i], here);
     json_object_set_new(all, pl_place_name(order[i]), here);
@@ -142,6 +151,14 @@ static bool is_chosen(const struct pl_figure_choice *choice, enum pl_figure figu
   return choice->count == 0;
 }
 
+static void add_notes(json_t *into, const struct pl_figure_value *value) {
+  if (value->note_count == 0) return;
+  json_t *const notes = json_array();
+  for (size_t i = 0; i < value->note_count; i++)
+    json_array_append_new(notes, json_of_text(value->notes[i]));
+  json_object_set_new(into, "notes", notes);
+}
+
 static json_t *json_figure(struct pl_arena *arena, enum pl_figure figure,
                            const struct pl_figure_value *value) {
   json_t *const object = json_object();
@@ -153,12 +170,7 @@ static json_t *json_figure(struct pl_arena *arena, enum pl_figure figure,
     json_object_set_new(object, "unit",
                         json_of_text(pl_unit_json(pl_figure_rows[figure].unit)));
   }
-  if (value->note_count > 0) {
-    json_t *const notes = json_array();
-    for (size_t i = 0; i < value->note_count; i++)
-      json_array_append_new(notes, json_of_text(value->notes[i]));
-    json_object_set_new(object, "notes", notes);
-  }
+  add_notes(object, value);
   return object;
 }
 
@@ -171,14 +183,15 @@ static json_t *json_missing(enum pl_figure figure, enum pl_place place,
   json_object_set_new(object, "figure", json_string(pl_figure_rows[figure].key));
   json_object_set_new(object, "scope", json_string(pl_place_name(place)));
   json_object_set_new(object, "needs", needs);
+  add_notes(object, value);
   return object;
 }
 
 /// Figures by place, and what the absent ones lack.
 static void add_figures(struct pl_arena *arena, struct pl_figures *figures,
                         const struct pl_figure_choice *choice, json_t *document) {
-  static const enum pl_place order[] = {PL_CAR,         PL_FRONT,     PL_REAR,      PL_FRONT_LEFT,
-                                        PL_FRONT_RIGHT, PL_REAR_LEFT, PL_REAR_RIGHT};
+  static const enum pl_place order[] = {
+      PL_CAR, PL_FRONT, PL_REAR, PL_FRONT_LEFT, PL_FRONT_RIGHT, PL_REAR_LEFT, PL_REAR_RIGHT};
   json_t *const all = json_object();
   json_t *const missing = json_array();
   for (size_t i = 0; i < sizeof order / sizeof order[0]; i++) {
@@ -198,8 +211,7 @@ static void add_figures(struct pl_arena *arena, struct pl_figures *figures,
   }
   json_object_set_new(document, "figures", all);
   if (choice->count == 0)
-    json_object_set_new(document, "settings",
-                        json_settings(arena, pl_figures_setup(figures)));
+    json_object_set_new(document, "settings", json_settings(arena, pl_figures_setup(figures)));
   json_object_set_new(document, "missing", missing);
 }
 
@@ -270,16 +282,31 @@ static json_t *json_changes(struct pl_arena *arena, const struct pl_change *chan
   return list;
 }
 
+/// By corner, the oil that would damp as the base does.
+static json_t *json_equivalent_oil(const struct pl_comparison *comparison) {
+  const enum pl_figure figure = PL_FIGURE_EQUIVALENT_OIL;
+  json_t *const all = json_object();
+  for (int place = PL_FRONT_LEFT; place <= PL_REAR_RIGHT; place++) {
+    const struct pl_figure_value *const value =
+        pl_figure_get(comparison->setup, figure, (enum pl_place)place);
+    if (!value->present) continue;
+    json_t *const object = json_object();
+    json_object_set_new(object, "value", json_real(pl_figure_in_unit(figure, value->value)));
+    json_object_set_new(object, "unit",
+                        json_of_text(pl_unit_json(pl_figure_rows[figure].unit)));
+    json_object_set_new(all, pl_place_name((enum pl_place)place), object);
+  }
+  return all;
+}
+
 const char *pl_comparison_json(struct pl_arena *arena, const struct pl_comparison *comparison,
                                const struct pl_diagnostics *problems) {
   json_t *const document = json_object();
   if (comparison != NULL) {
-    json_object_set_new(
-        document, "base",
-        json_of_text(pl_setup_name(pl_figures_setup(comparison->base))));
-    json_object_set_new(
-        document, "setup",
-        json_of_text(pl_setup_name(pl_figures_setup(comparison->setup))));
+    json_object_set_new(document, "base",
+                        json_of_text(pl_setup_name(pl_figures_setup(comparison->base))));
+    json_object_set_new(document, "setup",
+                        json_of_text(pl_setup_name(pl_figures_setup(comparison->setup))));
     json_object_set_new(document, "settings",
                         json_changes(arena, comparison->changes, comparison->setting_count));
     json_object_set_new(document, "figures",
@@ -293,6 +320,7 @@ const char *pl_comparison_json(struct pl_arena *arena, const struct pl_compariso
       json_array_append_new(effects, effect);
     }
     json_object_set_new(document, "effects", effects);
+    json_object_set_new(document, "equivalent-oil", json_equivalent_oil(comparison));
   }
   json_object_set_new(document, "diagnostics", json_problems(problems));
   return json_text(arena, document);

@@ -89,7 +89,8 @@ static struct excerpt excerpt_of(const struct pl_source *source, struct pl_span 
   if (excerpt.start > source->length) excerpt.start = excerpt.end = source->length;
   const unsigned char *const bytes = source->bytes;
   while (excerpt.start > 0 && bytes[excerpt.start - 1] != '\n') {
-    if (span.start - excerpt.start >= SHOWN_LINE / 2 && !is_continuation(bytes[excerpt.start])) {
+    if (span.start - excerpt.start >= SHOWN_LINE / 2 &&
+        !is_continuation(bytes[excerpt.start])) {
       excerpt.cut_before = true;
       break;
     }

@@ -14,6 +14,7 @@ struct line {
   struct pl_printed cells[2];
   bool whole; ///< cells[0] is the whole car's
   bool heading;
+  bool words; ///< no numbers, whatever they look like: an entry, a date
 };
 
 struct table {
@@ -21,9 +22,11 @@ struct table {
   struct line *lines;
   size_t count;
   size_t capacity;
+  bool words; ///< what is added next are words, not numbers to align
 };
 
-void table_heading(struct table *table, const char *text);
+/// A heading; `axles`: the columns below it are the front's and the rear's.
+void table_heading(struct table *table, const char *text, bool axles);
 void table_whole(struct table *table, const char *label, struct pl_printed value);
 /// Four corners: one line where left and right agree on both axles, else one for each side.
 void table_corners(struct table *table, const char *label, const struct pl_printed corners[4]);
@@ -33,6 +36,11 @@ const char *table_text(struct table *table, const struct pl_text_style *style);
 
 /// Adds text wrapped by words at `width` columns, each line after `indent` blanks.
 void add_wrapped(struct pl_buffer *out, const char *text, size_t indent, size_t width);
+/// Adds `lead`, and from column `indent` on `text`, wrapped by words at `width` columns.
+void add_hanging(struct pl_buffer *out, const char *lead, const char *text, size_t indent,
+                 size_t width);
+/// pl_text_safe() line by line: a line end that somebody wrote stays one.
+const char *safe_lines(struct pl_arena *arena, const char *text);
 /// "value unit", without a blank before a degree sign.
 const char *with_unit(struct pl_arena *arena, struct pl_printed printed);
 /// "file:line" of a span, or "" for none.

@@ -6,18 +6,34 @@
 
 // ---------------------------------------------------------------- filling
 
+const char *safe_lines(struct pl_arena *arena, const char *text) {
+  struct pl_buffer out = {.arena = arena};
+  while (*text != '\0') {
+    const size_t length = strcspn(text, "\n");
+    pl_buffer_text(&out, pl_text_safe(arena, pl_copy_text(arena, text, length)));
+    text += length;
+    if (*text == '\n') pl_buffer_add(&out, text++, 1);
+  }
+  return pl_buffer_string(&out);
+}
+
 static void add_line(struct table *table, struct line line) {
-  table->lines = pl_grow(table->arena, table->lines, table->count, &table->capacity,
-                         sizeof *table->lines);
-  line.cells[0].text = pl_text_safe(table->arena, line.cells[0].text);
-  line.cells[1].text = pl_text_safe(table->arena, line.cells[1].text);
+  table->lines =
+      pl_grow(table->arena, table->lines, table->count, &table->capacity, sizeof *table->lines);
+  line.label = pl_text_safe(table->arena, line.label);
+  line.cells[0].text = safe_lines(table->arena, line.cells[0].text);
+  line.cells[1].text = safe_lines(table->arena, line.cells[1].text);
+  line.words = table->words;
   table->lines[table->count++] = line;
 }
 
 static const struct pl_printed empty = {"", ""};
 
-void table_heading(struct table *table, const char *text) {
-  add_line(table, (struct line){.label = text, .cells = {empty, empty}, .heading = true});
+void table_heading(struct table *table, const char *text, bool axles) {
+  struct line line = {.label = text, .cells = {empty, empty}, .heading = true};
+  if (axles) line.cells[0].text = "front";
+  if (axles) line.cells[1].text = "rear";
+  add_line(table, line);
 }
 
 void table_whole(struct table *table, const char *label, struct pl_printed value) {
@@ -57,10 +73,22 @@ struct layout {
   size_t width;
 };
 
+/// Digits, with a sign, a point and a power of ten where it has them; no date.
 static bool is_number(const char *text) {
-  const char *at = text;
-  if (*at == '-') at++;
-  return *at >= '0' && *at <= '9' && strspn(at, "0123456789.e+-") == strlen(at);
+  static const char digits[] = "0123456789";
+  const char *at = text + (*text == '-' ? 1 : 0);
+  const size_t whole = strspn(at, digits);
+  at += whole;
+  if (*at == '.') at += 1 + strspn(at + 1, digits);
+  if (*at == 'e') {
+    at += at[1] == '-' || at[1] == '+' ? 2 : 1;
+    at += strspn(at, digits);
+  }
+  return whole > 0 && *at == '\0';
+}
+
+static bool aligns(const struct line *line, size_t column) {
+  return !line->words && is_number(line->cells[column].text);
 }
 
 static size_t larger(size_t a, size_t b) {
@@ -72,9 +100,16 @@ static void measure(const struct table *table, struct layout *layout) {
     const struct line *const line = &table->lines[i];
     if (!line->heading) layout->label = larger(layout->label, pl_text_columns(line->label));
   }
-  if (layout->label > 28) layout->label = 28;
-  const size_t rest = layout->width > layout->label + 6 ? layout->width - layout->label - 6 : 20;
-  layout->column = larger(rest / 2, 18);
+  // Three columns with two blanks before each: the labels leave room for two numbers with
+  // units.
+  const size_t least_column = 15;
+  const size_t most_label =
+      larger(layout->width, 6 + 2 * least_column + 16) - 6 - 2 * least_column;
+  if (layout->label > most_label) layout->label = most_label;
+  if (layout->label > 30) layout->label = 30;
+  const size_t taken = 6 + layout->label;
+  layout->column =
+      larger(layout->width > taken ? (layout->width - taken) / 2 : 0, least_column);
   if (layout->column > 32) layout->column = 32;
 }
 
@@ -82,9 +117,10 @@ static void measure(const struct table *table, struct layout *layout) {
 static void measure_section(const struct table *table, size_t first, struct layout *layout) {
   layout->whole[0] = layout->whole[1] = 0;
   for (size_t i = first; i < table->count && !table->lines[i].heading; i++) {
-    for (int j = 0; j < 2; j++) {
+    for (size_t j = 0; j < 2; j++) {
       const char *const text = table->lines[i].cells[j].text;
-      if (is_number(text)) layout->whole[j] = larger(layout->whole[j], strcspn(text, "."));
+      if (aligns(&table->lines[i], j))
+        layout->whole[j] = larger(layout->whole[j], strcspn(text, ".e"));
     }
   }
 }
@@ -95,10 +131,10 @@ const char *with_unit(struct pl_arena *arena, struct pl_printed printed) {
 }
 
 /// A number padded so that its point stands where all others of the section do.
-static const char *aligned(struct pl_arena *arena, const struct layout *layout, int column,
+static const char *aligned(struct pl_arena *arena, const struct layout *layout, size_t column,
                            struct pl_printed cell) {
   struct pl_buffer out = {.arena = arena};
-  pl_buffer_repeat(&out, ' ', layout->whole[column] - strcspn(cell.text, "."));
+  pl_buffer_repeat(&out, ' ', layout->whole[column] - strcspn(cell.text, ".e"));
   pl_buffer_text(&out, with_unit(arena, cell));
   return pl_buffer_string(&out);
 }
@@ -139,42 +175,60 @@ void add_wrapped(struct pl_buffer *out, const char *text, size_t indent, size_t 
   } while (*text != '\0');
 }
 
-/// Front and rear of one line, each wrapped in its column.
-static void add_cells(struct pl_buffer *out, const struct layout *layout,
-                      const char *const texts[2], size_t columns) {
-  const char *rest[2] = {texts[0], texts[1]};
-  const size_t width = columns == 1 ? layout->column * 2 + 2 : layout->column;
-  bool first = true;
-  while (first || *rest[0] != '\0' || *rest[1] != '\0') {
-    if (!first) pl_buffer_repeat(out, ' ', layout->label + 4);
+void add_hanging(struct pl_buffer *out, const char *lead, const char *text, size_t indent,
+                 size_t width) {
+  size_t length = strlen(lead);
+  while (length > 0 && lead[length - 1] == ' ') length--;
+  const size_t taken = pl_text_columns(lead = pl_copy_text(out->arena, lead, length));
+  pl_buffer_text(out, lead);
+  if (taken >= indent) {
+    pl_buffer_text(out, "\n");
+    add_wrapped(out, text, indent, width);
+    return;
+  }
+  struct pl_buffer wrapped = {.arena = out->arena};
+  add_wrapped(&wrapped, text, indent, width);
+  pl_buffer_repeat(out, ' ', indent - taken);
+  pl_buffer_text(out, pl_buffer_string(&wrapped) + indent);
+}
+
+/// One line of the table: `count` texts, each wrapped in its column of that width.
+static void add_columns(struct pl_buffer *out, const char *const texts[], const size_t widths[],
+                        size_t count) {
+  const char *rest[3] = {texts[0], texts[1], count > 2 ? texts[2] : ""};
+  bool more = true;
+  while (more) {
     const size_t line_start = out->length;
-    for (size_t j = 0; j < columns; j++) {
+    more = false;
+    for (size_t j = 0; j < count; j++) {
       const char *next = rest[j];
-      const size_t length = fitting(rest[j], width, &next);
-      const char *const part = pl_copy_text(out->arena, rest[j], length);
-      pl_buffer_text(out, part);
-      const bool more = j + 1 < columns && *rest[1] != '\0';
-      if (more) {
-        const size_t taken = pl_text_columns(part);
-        pl_buffer_repeat(out, ' ', taken < width ? width - taken + 2 : 2);
-      }
+      const char *const part =
+          pl_copy_text(out->arena, rest[j], fitting(rest[j], widths[j], &next));
+      const size_t taken = pl_text_columns(part);
+      pl_buffer_format(out, "  %s", part);
+      pl_buffer_repeat(out, ' ', taken < widths[j] ? widths[j] - taken : 0);
       rest[j] = next;
+      more |= *next != '\0';
     }
     while (out->length > line_start && out->bytes[out->length - 1] == ' ') out->length--;
+    out->bytes[out->length] = '\0';
     pl_buffer_text(out, "\n");
-    first = false;
   }
 }
 
-static void add_heading(struct pl_buffer *out, const char *text, const struct pl_text_style *style) {
+static void add_heading(struct pl_buffer *out, const struct layout *layout,
+                        const struct line *line, const struct pl_text_style *style) {
+  struct pl_buffer words = {.arena = out->arena};
+  pl_buffer_text(&words, line->label);
+  for (size_t j = 0; j < 2 && line->cells[j].text[0] != '\0'; j++) {
+    const size_t start = 4 + layout->label + j * (2 + layout->column);
+    const size_t taken = pl_text_columns(pl_buffer_string(&words));
+    pl_buffer_repeat(&words, ' ', taken < start ? start - taken : 1);
+    pl_buffer_text(&words, line->cells[j].text);
+  }
   if (out->length > 0) pl_buffer_text(out, "\n");
-  pl_buffer_format(out, style->colour ? "\x1b[1m%s\x1b[0m\n" : "%s\n", text);
-}
-
-static void add_label(struct pl_buffer *out, const struct layout *layout, const char *label) {
-  const size_t taken = pl_text_columns(label);
-  pl_buffer_format(out, "  %s", label);
-  pl_buffer_repeat(out, ' ', taken < layout->label ? layout->label - taken + 2 : 2);
+  pl_buffer_format(out, style->colour ? "\x1b[1m%s\x1b[0m\n" : "%s\n",
+                   pl_buffer_string(&words));
 }
 
 const char *table_text(struct table *table, const struct pl_text_style *style) {
@@ -184,18 +238,18 @@ const char *table_text(struct table *table, const struct pl_text_style *style) {
   for (size_t i = 0; i < table->count; i++) {
     const struct line *const line = &table->lines[i];
     if (line->heading) {
-      add_heading(&out, line->label, style);
+      add_heading(&out, &layout, line, style);
       measure_section(table, i + 1, &layout);
       continue;
     }
-    add_label(&out, &layout, line->label);
-    const char *texts[2];
-    for (int j = 0; j < 2; j++) {
-      texts[j] = is_number(line->cells[j].text)
-                     ? aligned(table->arena, &layout, j, line->cells[j])
-                     : with_unit(table->arena, line->cells[j]);
-    }
-    add_cells(&out, &layout, texts, line->whole ? 1 : 2);
+    const char *texts[3] = {line->label, "", ""};
+    for (size_t j = 0; j < 2; j++)
+      texts[j + 1] = aligns(line, j) ? aligned(table->arena, &layout, j, line->cells[j])
+                                     : with_unit(table->arena, line->cells[j]);
+    const size_t whole_width = layout.column * 2 + 2;
+    const size_t widths[3] = {layout.label, line->whole ? whole_width : layout.column,
+                              layout.column};
+    add_columns(&out, texts, widths, line->whole ? 2 : 3);
   }
   return pl_buffer_string(&out);
 }

@@ -69,6 +69,15 @@ void pl_cell_line(struct pl_sheet *sheet, struct pl_cell *cell, double x, double
   *add_piece(sheet, cell) = (struct pl_piece){.x = x, .y = y, .length = length};
 }
 
+void pl_cell_bar(struct pl_sheet *sheet, struct pl_cell *cell, double x, double y,
+                 double height) {
+  *add_piece(sheet, cell) = (struct pl_piece){.x = x, .y = y, .bar = height};
+}
+
+void pl_cell_fence(struct pl_sheet *sheet, struct pl_cell *cell, double x) {
+  *add_piece(sheet, cell) = (struct pl_piece){.x = x, .fence = cell->height};
+}
+
 void pl_column_paragraph(struct pl_sheet *sheet, struct pl_column *column, double indent,
                          struct pl_type type, const char *text) {
   size_t count = 0;
@@ -78,6 +87,18 @@ void pl_column_paragraph(struct pl_sheet *sheet, struct pl_column *column, doubl
   for (size_t i = 0; i < count; i++) {
     struct pl_cell *const cell = pl_column_cell(sheet, column, pl_line_height(type.size));
     pl_cell_text(sheet, cell, indent, 0, type, lines[i]);
+  }
+}
+
+void pl_column_notes(struct pl_sheet *sheet, struct pl_column *column, double indent,
+                     const struct pl_datum *datum) {
+  for (size_t i = 0; i < datum->note_count; i++) {
+    if (pl_map_set(sheet->said, datum->notes[i], sheet) != NULL) continue;
+    if (column->count > 0) column->cells[column->count - 1].keep = true;
+    sheet->what = "a note";
+    pl_column_paragraph(sheet, column, indent,
+                        (struct pl_type){.size = PL_SMALL, .ink = PL_INK_GREY},
+                        datum->notes[i]);
   }
 }
 

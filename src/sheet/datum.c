@@ -21,10 +21,13 @@ void pl_thing_done(struct pl_sheet *sheet, const struct pl_thing *thing) {
   }
 }
 
-static void mark(struct pl_datum *datum, const struct pl_change *change) {
+static void mark(struct pl_arena *arena, struct pl_datum *datum, const struct pl_change *change) {
   if (change == NULL) return;
   datum->changed = true;
-  datum->before = change->before;
+  // A part may differ and have the same name.
+  datum->before = change->before[0] != '\0' && strcmp(change->before, change->after) == 0
+                      ? pl_format(arena, "%s, otherwise", change->before)
+                      : change->before;
   if (datum->unit[0] == '\0') datum->unit = change->unit;
   if (change->after[0] == '\0') datum->text = "";
   datum->shown = true;
@@ -43,6 +46,7 @@ static struct pl_datum datum_of_setting(struct pl_sheet *sheet, enum pl_setting 
                            .unit = "",
                            .before = "",
                            .delta = "",
+                           .is_worded = pl_settings[setting].type == PL_TYPE_TEXT,
                            .span = last_span(resolved)};
   if (resolved->value.kind != PL_VALUE_NONE) {
     const struct pl_printed printed =
@@ -52,7 +56,7 @@ static struct pl_datum datum_of_setting(struct pl_sheet *sheet, enum pl_setting 
     datum.shown = resolved->given && printed.text[0] != '\0';
   }
   if (sheet->request->comparison != NULL)
-    mark(&datum, pl_change_of_setting(sheet->request->comparison, setting, place));
+    mark(sheet->arena, &datum, pl_change_of_setting(sheet->request->comparison, setting, place));
   return datum;
 }
 
@@ -105,7 +109,7 @@ static struct pl_datum datum_of_figure(struct pl_sheet *sheet, enum pl_figure fi
   if (sheet->request->comparison == NULL) return datum;
   const struct pl_change *const change =
       pl_change_of_figure(sheet->request->comparison, figure, place);
-  mark(&datum, change);
+  mark(sheet->arena, &datum, change);
   if (change != NULL)
     datum.delta = signed_difference(sheet->arena, change->before, change->after);
   return datum;
@@ -144,6 +148,7 @@ static struct pl_datum plain_datum(const char *label, const char *text, struct p
                            .before = "",
                            .delta = "",
                            .shown = text[0] != '\0',
+                           .is_worded = true,
                            .span = span};
 }
 
@@ -160,7 +165,7 @@ static void add_dropped(struct pl_sheet *sheet, struct datum_list *list, bool ba
             ? change->label
             : pl_format(sheet->arena, "%s, %s", change->label, change->where);
     struct pl_datum datum = plain_datum(label, "", (struct pl_span){.source = NULL});
-    mark(&datum, change);
+    mark(sheet->arena, &datum, change);
     add_datum(sheet, list, datum);
   }
 }
@@ -189,7 +194,7 @@ static void add_extra_of_corners(struct pl_sheet *sheet, struct datum_list *list
     struct pl_datum datum = plain_datum(
         pl_format(sheet->arena, "%s, %s", extra->name, pl_places_words(sheet->arena, same)),
         pl_value_text(sheet->arena, value), last_span(&extra->at[place]));
-    mark(&datum, change);
+    mark(sheet->arena, &datum, change);
     add_datum(sheet, list, datum);
   }
 }
@@ -205,7 +210,7 @@ struct pl_datum *pl_datums_of_extras(struct pl_sheet *sheet, size_t *count) {
     struct pl_datum datum = plain_datum(
         extras[i].name, pl_value_text(sheet->arena, &of_car->value), last_span(of_car));
     if (sheet->request->comparison != NULL)
-      mark(&datum, pl_change_of_extra(sheet->request->comparison, extras[i].name, PL_CAR));
+      mark(sheet->arena, &datum, pl_change_of_extra(sheet->request->comparison, extras[i].name, PL_CAR));
     add_datum(sheet, &list, datum);
   }
   add_dropped(sheet, &list, false);
@@ -213,27 +218,22 @@ struct pl_datum *pl_datums_of_extras(struct pl_sheet *sheet, size_t *count) {
   return list.items;
 }
 
-/// Mass or place of a piece of ballast.
-static void add_ballast(struct pl_sheet *sheet, struct datum_list *list, const char *name,
-                        const char *label, const struct pl_resolved *resolved) {
-  if (resolved->value.kind == PL_VALUE_NONE) return;
-  struct pl_datum datum = plain_datum(label, pl_value_text(sheet->arena, &resolved->value),
-                                      last_span(resolved));
-  if (sheet->request->comparison != NULL)
-    mark(&datum, pl_change_of_extra(sheet->request->comparison, name, PL_CAR));
-  add_datum(sheet, list, datum);
-}
-
 struct pl_datum *pl_datums_of_ballast(struct pl_sheet *sheet, size_t *count) {
   struct datum_list list = {.items = NULL};
   size_t piece_count = 0;
   const struct pl_ballast *const pieces = pl_setup_ballast(sheet->setup, &piece_count);
   for (size_t i = 0; i < piece_count; i++) {
-    const char *const name = pieces[i].name;
-    add_ballast(sheet, &list, pl_format(sheet->arena, "ballast %s", name),
-                pl_format(sheet->arena, "Ballast: %s", name), &pieces[i].mass);
-    add_ballast(sheet, &list, pl_format(sheet->arena, "ballast %s at", name),
-                "at", &pieces[i].at);
+    const char *const text = pl_format(sheet->arena, "%s at %s",
+                                       pl_value_text(sheet->arena, &pieces[i].mass.value),
+                                       pl_value_text(sheet->arena, &pieces[i].at.value));
+    struct pl_datum datum =
+        plain_datum(pl_format(sheet->arena, "Ballast: %s", pieces[i].name), text,
+                    last_span(&pieces[i].mass));
+    if (sheet->request->comparison != NULL)
+      mark(sheet->arena, &datum,
+           pl_change_of_extra(sheet->request->comparison,
+                              pl_format(sheet->arena, "ballast %s", pieces[i].name), PL_CAR));
+    add_datum(sheet, &list, datum);
   }
   add_dropped(sheet, &list, true);
   *count = list.count;

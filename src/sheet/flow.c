@@ -5,10 +5,20 @@
 static const struct pl_stroke hair = {.width = PL_HAIR, .ink = PL_INK_LIGHT};
 static const struct pl_stroke line = {.width = 0.25, .ink = PL_INK_BLACK};
 
+static void draw_bar(struct pl_sheet *sheet, double x, double y, double height) {
+  pl_draw_rectangle(sheet->page, x, y + 0.35, 0.9, height - 0.5, PL_INK_BLACK,
+                    (struct pl_stroke){.width = 0});
+}
+
 static void draw_piece(struct pl_sheet *sheet, const struct pl_piece *piece, double x, double y) {
   if (piece->length > 0) {
     pl_draw_line(sheet->page, x + piece->x, y + piece->y, x + piece->x + piece->length,
                  y + piece->y, (struct pl_stroke){.width = PL_HAIR, .ink = PL_INK_GREY});
+  } else if (piece->fence > 0) {
+    pl_draw_line(sheet->page, x + piece->x, y + piece->y, x + piece->x,
+                 y + piece->y + piece->fence, hair);
+  } else if (piece->bar > 0) {
+    draw_bar(sheet, x + piece->x, y + piece->y, piece->bar);
   } else {
     pl_draw_text(sheet->page, x + piece->x, y + piece->y, piece->type, piece->text);
   }
@@ -18,9 +28,7 @@ static void draw_cell(struct pl_sheet *sheet, const struct pl_cell *cell, double
                       double width) {
   if (cell->rule) pl_draw_line(sheet->page, x, y, x + width, y, hair);
   if (cell->strong_rule) pl_draw_line(sheet->page, x, y, x + width, y, line);
-  if (cell->bar)
-    pl_draw_rectangle(sheet->page, x + cell->bar_x, y + 0.35, 0.9, cell->height - 0.5,
-                      PL_INK_BLACK, (struct pl_stroke){.width = 0});
+  if (cell->bar) draw_bar(sheet, x, y, cell->height);
   for (size_t i = 0; i < cell->count; i++) draw_piece(sheet, &cell->pieces[i], x, y);
 }
 
@@ -62,6 +70,17 @@ static void rule_between(struct pl_sheet *sheet, const struct pl_column *columns
   }
 }
 
+/// Is there room for the first cells of a column?
+static bool has_room(const struct pl_sheet *sheet, const struct pl_column *columns,
+                     const size_t *at, size_t count, double head) {
+  for (size_t i = 0; i < count; i++) {
+    if (at[i] < columns[i].count &&
+        sheet->y + head + kept_height(&columns[i], at[i]) <= sheet->bottom)
+      return true;
+  }
+  return false;
+}
+
 /// Would the columns be cut although a page of their own would hold them, with little lost?
 static bool better_on_next(const struct pl_sheet *sheet, const struct pl_column *columns,
                            size_t count, double head) {
@@ -72,7 +91,9 @@ static bool better_on_next(const struct pl_sheet *sheet, const struct pl_column 
   }
   const double left = sheet->bottom - sheet->y - head;
   const double whole = sheet->bottom - sheet->top - head;
-  return highest > left && (left < whole * 0.2 || (highest <= whole && left < whole * 0.45));
+  // A single column is a list, which may be cut anywhere.
+  const double share = count == 1 ? 0.08 : highest <= whole ? 0.45 : 0.2;
+  return highest > left && left < whole * share;
 }
 
 void pl_flow_columns(struct pl_sheet *sheet, const struct pl_column *columns, size_t count,
@@ -83,6 +104,8 @@ void pl_flow_columns(struct pl_sheet *sheet, const struct pl_column *columns, si
     pl_flow_page(sheet);
   bool again = false;
   while (!are_done(columns, at, count)) {
+    if (sheet->y > sheet->top && !has_room(sheet, columns, at, count, head_height))
+      pl_flow_page(sheet);
     const bool fresh = sheet->y <= sheet->top;
     if (head != NULL) {
       head->draw(sheet, head, again);

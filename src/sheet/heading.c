@@ -9,8 +9,10 @@ static void size_of_paper(enum pl_paper_size paper, double *width, double *heigh
   *height = paper == PL_LETTER ? 279.4 : 297;
 }
 
-/// Largest height of a heading or a footer that a name of any length may take, mm: what is
-/// beyond flows on as a section (a heading) or is left to the lists (a footer's names wrap).
+/// Room beside the setup's name for the base's, mm.
+#define AGAINST_ROOM 70.0
+
+/// Between a title and what is under it, mm.
 static const double title_gap = 1.2;
 
 static void blame_name(struct pl_sheet *sheet) {
@@ -18,13 +20,14 @@ static void blame_name(struct pl_sheet *sheet) {
   sheet->what = "the setup's name";
 }
 
-/// The setup's name over the further pages: one line, shortened to what fits, since it stands
-/// whole on the first.
-static const char *short_name(struct pl_sheet *sheet, double width) {
+/// A setup's name in one line, shortened to what fits: whole it stands over the first page, or
+/// over the list of changes.
+static const char *short_name(struct pl_sheet *sheet, const struct pl_setup *setup, double size,
+                              double width) {
   size_t count = 0;
   const char *const *const lines =
-      pl_text_wrap(sheet->arena, pl_sheet_printable(sheet, pl_setup_name(sheet->setup)), PL_BODY,
-                   true, width, &count);
+      pl_text_wrap(sheet->arena, pl_sheet_printable(sheet, pl_setup_name(setup)), size, true,
+                   width, &count);
   return count == 1 ? lines[0] : pl_format(sheet->arena, "%s …", lines[0]);
 }
 
@@ -46,7 +49,7 @@ void pl_flow_page(struct pl_sheet *sheet) {
   blame_name(sheet);
   pl_sheet_text(sheet, sheet->left, sheet->y + pl_line_base(PL_BODY),
                 (struct pl_type){.size = PL_BODY, .bold = true},
-                short_name(sheet, sheet->width - 8));
+                short_name(sheet, sheet->setup, PL_BODY, sheet->width - 8));
   sheet->y += pl_line_height(PL_BODY) + title_gap;
   pl_draw_line(sheet->page, sheet->left, sheet->y - 0.6, sheet->left + sheet->width,
                sheet->y - 0.6, (struct pl_stroke){.width = 0.5, .ink = PL_INK_BLACK});
@@ -57,13 +60,22 @@ void pl_flow_page(struct pl_sheet *sheet) {
 /// Two items of the heading beside each other: as a section does.
 static void draw_items(struct pl_sheet *sheet) {
   const struct pl_template_part part = {
-      .kind = PL_PAGE_SECTION, .title = "", .columns = 4, .show = sheet->plan->heading};
+      .kind = PL_PAGE_SECTION, .title = "", .columns = 3, .show = sheet->plan->heading};
   pl_section_draw(sheet, &part);
 }
 
 void pl_heading_draw(struct pl_sheet *sheet) {
   struct pl_column column = {.width = sheet->width};
   blame_name(sheet);
+  if (sheet->request->base != NULL) {
+    column.width -= AGAINST_ROOM;
+    pl_sheet_text(sheet, sheet->left + sheet->width, sheet->y + pl_line_base(PL_LARGE),
+                  (struct pl_type){
+                      .size = PL_BODY, .ink = PL_INK_GREY, .anchor = PL_ANCHOR_RIGHT},
+                  pl_format(sheet->arena, "against %s",
+                            short_name(sheet, pl_figures_setup(sheet->request->base), PL_BODY,
+                                       AGAINST_ROOM - 18)));
+  }
   pl_column_paragraph(sheet, &column, 0, (struct pl_type){.size = PL_LARGE, .bold = true},
                       pl_setup_name(sheet->setup));
   pl_flow_columns(sheet, &column, 1, NULL, false);
@@ -94,29 +106,31 @@ static const char *footer_words(struct pl_sheet *sheet) {
   pl_buffer_text(&words, file_words(sheet, sheet->setup));
   if (sheet->request->base != NULL) {
     const struct pl_setup *const base = pl_figures_setup(sheet->request->base);
-    pl_buffer_format(&words, "  ·  against %s, %s", pl_setup_name(base),
+    pl_buffer_format(&words, "  ·  against %s, %s", short_name(sheet, base, PL_SMALL, 60),
                      file_words(sheet, base));
   }
   pl_buffer_format(&words, "  ·  pitleaf %s", sheet->request->version);
   return pl_buffer_string(&words);
 }
 
-static const char legend[] =
-    "Bar: changed, the old value struck through.  ± : how far a figure moved.  ← → : differs, "
-    "see the corners.";
+static const char legend[] = "Bar: changed, the old value struck through.  +/−: a figure's "
+                             "move.  ← →: see the corners.";
 static const char caution[] = "Computed figures are estimates for tuning; class rules and the "
                               "event's officials decide.";
 
-/// The lines of the footer, without the page's number.
+/// Room for the page's number, mm.
+#define NUMBER_ROOM 24.0
+
+/// The lines of the footer; the page's number goes beside the last one.
 static struct pl_column footer_of(struct pl_sheet *sheet) {
-  const double number = 24;
-  struct pl_column column = {.width = sheet->width - number};
+  struct pl_column column = {.width = sheet->width};
   const struct pl_type grey = {.size = PL_SMALL, .ink = PL_INK_GREY};
   blame_name(sheet);
   pl_column_paragraph(sheet, &column, 0, grey,
                       sheet->request->comparison == NULL
                           ? caution
                           : pl_format(sheet->arena, "%s  %s", legend, caution));
+  column.width -= NUMBER_ROOM;
   pl_column_paragraph(sheet, &column, 0, grey, footer_words(sheet));
   return column;
 }
@@ -138,10 +152,10 @@ void pl_footer_draw(struct pl_sheet *sheet) {
       for (size_t j = 0; j < column.cells[i].count; j++)
         pl_draw_text(sheet->page, sheet->left, y + column.cells[i].pieces[j].y,
                      column.cells[i].pieces[j].type, column.cells[i].pieces[j].text);
-      y += column.cells[i].height;
+      if (i + 1 < column.count) y += column.cells[i].height;
     }
     pl_sheet_text(sheet, sheet->left + sheet->width,
-                  sheet->bottom + 1.4 + pl_line_base(PL_SMALL),
+                  y + pl_line_base(PL_SMALL),
                   (struct pl_type){.size = PL_SMALL, .anchor = PL_ANCHOR_RIGHT},
                   pl_format(sheet->arena, "page %zu of %zu", page + 1, count));
   }

@@ -38,7 +38,7 @@ struct pl_template_part {
   enum pl_part_of_page kind;
   const char *title;
   size_t columns;           ///< of a section
-  size_t column;            ///< of a group: 1 or 2
+  size_t column;            ///< of a group: 1 to 3
   size_t lines;             ///< of runs
   const char **headings;    ///< of runs
   size_t heading_count;
@@ -73,7 +73,7 @@ struct pl_things pl_things_read(struct pl_arena *arena, const struct pl_node *va
 /// The three sizes of type, pt.
 #define PL_SMALL 6.5
 #define PL_BODY  8.0
-#define PL_LARGE 11.5
+#define PL_LARGE 12.0
 
 /// A sheet in the making: what it is made of, and how far it is.
 struct pl_sheet {
@@ -99,7 +99,7 @@ struct pl_sheet {
   bool figure_done[PL_FIGURE_COUNT];
   bool extras_done;
   bool ballast_done;
-  bool notes_done;
+  struct pl_map *said; ///< notes of figures that stand on the sheet already
 };
 
 // ---------------------------------------------------------------- what there is to show
@@ -114,6 +114,7 @@ struct pl_datum {
   bool shown;         ///< there is something to show
   bool changed;
   bool is_figure;
+  bool is_worded; ///< digits in it are no number ("17" as the name of an entry)
   const char *const *notes;
   size_t note_count;
   struct pl_span span; ///< the last place that touched it
@@ -136,7 +137,9 @@ struct pl_datum *pl_datums_of_ballast(struct pl_sheet *sheet, size_t *count);
 struct pl_piece {
   double x;
   double y;      ///< of the baseline, or of the line
-  double length; ///< of a line; 0: it is a text
+  double length; ///< of a line; 0: it is none
+  double bar;    ///< height of the bar of a change, from `y` down; 0: it is none
+  double fence;  ///< height of an upright hair line, from `y` down; 0: it is none
   struct pl_type type;
   const char *text;
 };
@@ -147,11 +150,10 @@ struct pl_cell {
   size_t count;
   size_t capacity;
   double height;
-  bool bar;           ///< a bar in the margin, as high as the cell
-  double bar_x;       ///< where it stands
-  bool rule;          ///< a hair line above it
-  bool strong_rule;   ///< the same, black
-  bool keep;          ///< not to be parted from the next one
+  bool bar;         ///< the bar of a change at the left edge, as high as the cell
+  bool rule;        ///< a hair line above it
+  bool strong_rule; ///< the same, black
+  bool keep;        ///< not to be parted from the next one
 };
 
 struct pl_column {
@@ -173,9 +175,17 @@ void pl_cell_text(struct pl_sheet *sheet, struct pl_cell *cell, double x, double
                   struct pl_type type, const char *text);
 void pl_cell_line(struct pl_sheet *sheet, struct pl_cell *cell, double x, double y,
                   double length);
+void pl_cell_bar(struct pl_sheet *sheet, struct pl_cell *cell, double x, double y,
+                 double height);
+/// A hair line upright at `x`, as high as the cell is now.
+void pl_cell_fence(struct pl_sheet *sheet, struct pl_cell *cell, double x);
 /// A text in lines as wide as `width`, each a cell of its own.
 void pl_column_paragraph(struct pl_sheet *sheet, struct pl_column *column, double indent,
                          struct pl_type type, const char *text);
+/// What is to be known about a figure, small, unless the sheet has said it already. The cell
+/// before it is kept with it.
+void pl_column_notes(struct pl_sheet *sheet, struct pl_column *column, double indent,
+                     const struct pl_datum *datum);
 /// A title over what follows.
 void pl_column_title(struct pl_sheet *sheet, struct pl_column *column, const char *title);
 
@@ -184,14 +194,18 @@ struct pl_row_shape {
   double label;   ///< room of the label
   double point;   ///< from the value's left edge to its decimal point
   bool large;
+  bool small;
 };
 
 /// The row of a datum: label, value, unit, and what it was.
 void pl_column_row(struct pl_sheet *sheet, struct pl_column *column,
                    const struct pl_datum *datum, struct pl_row_shape shape);
-/// The same, with another label.
+/// A row to fill in by hand: a label, a line to write on, a unit.
 void pl_column_blank(struct pl_sheet *sheet, struct pl_column *column, const char *label,
                      const char *unit, double room);
+/// Deals the cells of one column out to several, so that they end about level.
+void pl_columns_deal(struct pl_sheet *sheet, const struct pl_column *all,
+                     struct pl_column *columns, size_t count);
 /// The value of a datum in `width` mm from `x` on, within one cell; returns the height it takes.
 double pl_value_pieces(struct pl_sheet *sheet, struct pl_cell *cell, double x, double top,
                        double width, double point, const struct pl_datum *datum, double size);
@@ -232,6 +246,8 @@ void pl_runs_draw(struct pl_sheet *sheet, const struct pl_template_part *part);
 void pl_changes_draw(struct pl_sheet *sheet, const struct pl_template_part *part);
 void pl_notes_draw(struct pl_sheet *sheet, const struct pl_template_part *part);
 void pl_rest_draw(struct pl_sheet *sheet, const struct pl_template_part *part);
+/// Has any of the things something to show?
+bool pl_things_shown(struct pl_sheet *sheet, const struct pl_things *things);
 /// Puts the rows of all things into the column: at one place, or folded over all of them.
 void pl_column_things(struct pl_sheet *sheet, struct pl_column *column,
                       const struct pl_things *things);

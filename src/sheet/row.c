@@ -8,10 +8,12 @@
 #define BAR_ROOM 1.6
 /// Between label and value, and between value and unit, mm.
 #define GAP 0.9
+/// The least between a value and what is said of its change, mm.
+#define CLOSE_GAP 0.7
 /// A row that is higher is taken apart into its lines, so that it can go over a page's end, mm.
 #define HIGHEST_ROW 38.0
 /// How far the rows of figures stand in beneath the settings that make them, mm.
-#define INDENT 1.8
+#define INDENT 1.4
 
 static bool is_number(const char *text) {
   const char *const digits = text[0] == '-' ? text + 1 : text;
@@ -51,14 +53,25 @@ static double start_of(struct pl_sheet *sheet, const char *text, struct pl_type 
   return start > 0 ? start : 0;
 }
 
+/// Where a number with its unit starts within `width` mm so that its point stands at `point`;
+/// below 0 if it is no number, or has no room so.
+static double start_of_number(struct pl_sheet *sheet, const char *text, const char *unit,
+                              struct pl_type type, double point, double width) {
+  if (point < 0 || !is_number(text)) return -1;
+  const double start = start_of(sheet, text, type, point);
+  const double end =
+      start + pl_text_width(text, type.size, type.bold) + unit_width(unit);
+  return end <= width ? start : -1;
+}
+
 /// A text of any length within `width`, in as many lines as it needs; returns their height.
 static double text_lines(struct pl_sheet *sheet, struct pl_cell *cell, double x, double top,
                          double width, struct pl_type type, const char *text, const char *unit) {
   const char *const plain = pl_sheet_printable(sheet, text);
   const double beside = width - unit_width(unit);
   double size = strchr(plain, '\n') != NULL ? 0 : pl_text_fit(plain, type.size, type.bold, beside);
-  // Slightly smaller type is better than a second line, a third of the size less is not.
-  if (size >= type.size * 0.72 && size > 0) {
+  // Slightly smaller type is better than a second line, much smaller type is not.
+  if (size >= type.size * 0.8 && size > 0) {
     const double down = pl_line_base(type.size) - pl_line_base(size);
     type.size = size;
     value_line(sheet, cell, x, top + down, type, plain, unit);
@@ -75,16 +88,14 @@ static double text_lines(struct pl_sheet *sheet, struct pl_cell *cell, double x,
   return (double)count * height;
 }
 
-/// A value, number or text; returns its height.
+/// A value, number or text; returns its height. A `point` below 0 says that it is no number.
 static double any_value(struct pl_sheet *sheet, struct pl_cell *cell, double x, double top,
                         double width, double point, struct pl_type type, const char *text,
                         const char *unit) {
-  if (is_number(text)) {
-    const double start = start_of(sheet, text, type, point);
-    if (start + pl_text_width(text, type.size, type.bold) + unit_width(unit) <= width) {
-      value_line(sheet, cell, x + start, top, type, text, unit);
-      return pl_line_height(type.size);
-    }
+  const double start = start_of_number(sheet, text, unit, type, point, width);
+  if (start >= 0) {
+    value_line(sheet, cell, x + start, top, type, text, unit);
+    return pl_line_height(type.size);
   }
   return text_lines(sheet, cell, x, top, width, type, text, unit);
 }
@@ -92,31 +103,32 @@ static double any_value(struct pl_sheet *sheet, struct pl_cell *cell, double x, 
 /// What stands small beneath a changed value: what it was.
 static double old_value(struct pl_sheet *sheet, struct pl_cell *cell, double x, double top,
                         double width, double point, const struct pl_datum *datum) {
-  if (datum->before[0] == '\0') {
-    const bool aligned = is_number(datum->text);
-    const double start = aligned ? start_of(sheet, "00", type_of(PL_SMALL, PL_INK_GREY), point) : 0;
-    pl_cell_text(sheet, cell, x + start, top, type_of(PL_SMALL, PL_INK_GREY), "new");
-    return pl_line_height(PL_SMALL);
-  }
   const struct pl_type type = {.size = PL_SMALL, .struck = true, .ink = PL_INK_GREY};
   return any_value(sheet, cell, x, top, width, point, type, datum->before,
                    datum->text[0] == '\0' ? datum->unit : "");
 }
 
-/// The signed difference of a figure: at the right edge if there is room, else beneath.
-static double difference(struct pl_sheet *sheet, struct pl_cell *cell, double x, double top,
-                         double width, double used, double height,
-                         const struct pl_datum *datum) {
-  struct pl_type type = {.size = PL_SMALL, .bold = true, .anchor = PL_ANCHOR_RIGHT};
-  const char *const text =
-      datum->delta[0] != '\0' ? datum->delta : pl_format(sheet->arena, "was %s", datum->before);
-  const char *const shown = datum->before[0] == '\0' ? "new" : text;
-  const bool beside = used + GAP + pl_text_width(shown, PL_SMALL, true) <= width;
-  const double down = pl_line_base(PL_BODY) - pl_line_base(PL_SMALL);
-  pl_cell_text(sheet, cell, x + width, beside ? top + down : top + height, type, shown);
+/// A word about the change at the right edge if there is room, else beneath; returns the height
+/// with it.
+static double remark(struct pl_sheet *sheet, struct pl_cell *cell, double x, double width,
+                     double used, double height, double base, struct pl_type type,
+                     const char *text) {
+  type.size = PL_SMALL;
+  type.anchor = PL_ANCHOR_RIGHT;
+  const bool beside = used + CLOSE_GAP + pl_text_width(text, PL_SMALL, type.bold) <= width;
+  pl_cell_text(sheet, cell, x + width, beside ? base - pl_line_base(PL_SMALL) : height, type,
+               text);
   return beside ? height : height + pl_line_height(PL_SMALL);
 }
 
+/// How far a figure moved.
+static const char *move_words(struct pl_sheet *sheet, const struct pl_datum *datum) {
+  if (datum->before[0] == '\0') return "new";
+  return datum->delta[0] != '\0' ? datum->delta
+                                 : pl_format(sheet->arena, "was %s", datum->before);
+}
+
+/// Where the texts of a cell from piece `from` on end.
 static double right_edge(const struct pl_cell *cell, size_t from, double x) {
   double edge = 0;
   for (size_t i = from; i < cell->count; i++) {
@@ -131,21 +143,40 @@ static double right_edge(const struct pl_cell *cell, size_t from, double x) {
 double pl_value_pieces(struct pl_sheet *sheet, struct pl_cell *cell, double x, double top,
                        double width, double point, const struct pl_datum *datum, double size) {
   const bool moved = datum->is_figure && datum->changed;
-  struct pl_type type = {.size = size, .bold = datum->changed && !moved};
+  const struct pl_type type = {.size = size, .bold = datum->changed && !moved};
   const size_t first = cell->count;
-  double height = 0;
-  if (datum->text[0] != '\0')
-    height = any_value(sheet, cell, x, top, width, point, type, datum->text, datum->unit);
-  if (moved && datum->text[0] != '\0')
-    return difference(sheet, cell, x, top, width, right_edge(cell, first, x), height, datum);
-  if (datum->changed)
-    height += old_value(sheet, cell, x, top + height, width, point, datum);
-  return height;
+  if (datum->is_worded) point = -1;
+  if (datum->text[0] == '\0') return old_value(sheet, cell, x, top, width, point, datum);
+  // "new" has to fit beside the last line.
+  const bool is_new = datum->changed && !moved && datum->before[0] == '\0';
+  const double room = is_new && width > 20 ? width - 5.5 : width;
+  const double height =
+      top + any_value(sheet, cell, x, top, room, point, type, datum->text, datum->unit);
+  if (!datum->changed) return height - top;
+  const double base = cell->pieces[cell->count - 1].y;
+  const double used = right_edge(cell, first, x);
+  if (moved)
+    return remark(sheet, cell, x, width, used, height, base, (struct pl_type){.bold = true},
+                  move_words(sheet, datum)) -
+           top;
+  if (is_new)
+    return remark(sheet, cell, x, width, used, height, base,
+                  (struct pl_type){.ink = PL_INK_GREY}, "new") -
+           top;
+  return height + old_value(sheet, cell, x, height, width, point, datum) - top;
 }
 
-/// A label in lines; returns their height.
+/// A label in one line if it fits, or in several; returns their height.
 static double label_lines(struct pl_sheet *sheet, struct pl_cell *cell, double x, double top,
                           double width, const char *label) {
+  const double fitting =
+      pl_text_fit(pl_sheet_printable(sheet, label), PL_SMALL, false, width);
+  if (fitting > 0 && strchr(label, '\n') == NULL) {
+    const double down = pl_line_base(PL_SMALL) - pl_line_base(fitting);
+    pl_cell_text(sheet, cell, x, top + down, type_of(fitting, PL_INK_GREY),
+                 pl_sheet_printable(sheet, label));
+    return pl_line_height(PL_SMALL);
+  }
   size_t count = 0;
   const char *const *const lines = pl_text_wrap(
       sheet->arena, pl_sheet_printable(sheet, label), PL_SMALL, false, width, &count);
@@ -185,13 +216,18 @@ void pl_column_row(struct pl_sheet *sheet, struct pl_column *column,
   sheet->where = datum->span;
   sheet->what = pl_format(sheet->arena, "`%s`", datum->label);
   struct pl_cell *const cell = pl_column_cell(sheet, column, 0);
-  const double size = shape.large ? PL_LARGE : PL_BODY;
+  const double size = shape.large ? PL_LARGE : shape.small ? PL_SMALL : PL_BODY;
   const double indent = BAR_ROOM + (datum->is_figure ? INDENT : 0);
   const double x = BAR_ROOM + shape.label + GAP;
+  // A figure's label may reach up to its digits.
+  const double start =
+      start_of_number(sheet, datum->text, datum->unit, type_of(size, PL_INK_BLACK), shape.point,
+                      column->width - x);
+  const double spare = datum->is_figure && start > 0 ? start : 0;
   // The label stands on the value's baseline.
   const double down = pl_line_base(size) - pl_line_base(PL_SMALL);
   const double label =
-      down + label_lines(sheet, cell, indent, down, x - indent - GAP, datum->label);
+      down + label_lines(sheet, cell, indent, down, x + spare - indent - GAP, datum->label);
   const double value = pl_value_pieces(sheet, cell, x, 0, column->width - x, shape.point, datum,
                                        size);
   cell->height = (label > value ? label : value) + 0.25;

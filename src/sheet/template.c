@@ -141,7 +141,7 @@ static void read_part_property(struct reading *reading, const struct pl_node *pr
   case PL_PAGE_GROUP:
     switch (key_in(reading, property, group, 2)) {
     case 0: read_things(reading, property, &part->show); break;
-    case 1: read_count(reading, property, 1, 2, &part->column); break;
+    case 1: read_count(reading, property, 1, 3, &part->column); break;
     default: break;
     }
     break;

@@ -44,22 +44,30 @@ static bool may_open_block(const struct parse *parse, int kind) {
   }
 }
 
+/// `ride height = …`: a key whose words are not joined. Null if it is none.
+static const char *joined_key(const struct parse *parse, int kind, struct pl_span got) {
+  const unsigned char *at = got.source->bytes + got.end;
+  while (*at == ' ' || *at == '\t') at++;
+  if (kind != PL_TOKEN_WORD || *at != '=' || !stands_first(parse)) return NULL;
+  return pl_format(parse->arena, "%s-%s", pl_span_text(parse->arena, parse->last),
+                   pl_span_text(parse->arena, got));
+}
+
 /// The tokens that fit, put into the user's words; null if there is nothing to say.
 static const char *expected_words(const struct parse *parse, int kind, const bool *expected) {
   static const struct {
     int kind;
     const char *word;
-  } marks[] = {{PL_TOKEN_SET, "`=`"},
-               {PL_TOKEN_LEFT_BRACE, "`{`"},
-               {PL_TOKEN_RIGHT_BRACKET, "`]`"},
-               {PL_TOKEN_RIGHT_PARENTHESIS, "`)`"},
-               {PL_TOKEN_COMMA, "`,`"},
-               {PL_TOKEN_END, "the end of the line"}};
+  } marks[] = {{PL_TOKEN_SET, "`=`"},           {PL_TOKEN_LEFT_BRACE, "`{`"},
+               {PL_TOKEN_RIGHT_BRACKET, "`]`"}, {PL_TOKEN_RIGHT_PARENTHESIS, "`)`"},
+               {PL_TOKEN_COMMA, "`,`"},         {PL_TOKEN_END, "the end of the line"}};
   struct choices choices = {.count = 0};
   const bool wants_value =
       expected[PL_TOKEN_LEFT_BRACKET] || expected[PL_TOKEN_LEFT_PARENTHESIS];
   const bool wants_item = expected[PL_TOKEN_INCLUDE];
-  if (wants_value) add_choice(&choices, "a value");
+  // A list may end behind a comma, and may as well go on.
+  const bool goes_on = expected[PL_TOKEN_RIGHT_BRACKET] && !expected[PL_TOKEN_COMMA];
+  if (wants_value || goes_on) add_choice(&choices, "a value");
   if (wants_item) add_choice(&choices, "a key or a kind of block");
   for (size_t i = 0; i < sizeof marks / sizeof marks[0]; i++) {
     if (expected[marks[i].kind] && !wants_value && !wants_item)
@@ -83,7 +91,11 @@ static struct pl_span behind_last(const struct parse *parse) {
 void report_unexpected(struct parse *parse, int kind, struct lexeme got, const bool *expected) {
   if (parse->quiet) return;
   parse->quiet = true;
-  const char *const words = expected_words(parse, kind, expected);
+  const char *words = expected_words(parse, kind, expected);
+  const char *const key = expected[PL_TOKEN_SET] ? joined_key(parse, kind, got.span) : NULL;
+  if (key != NULL)
+    words = pl_format(parse->arena, "%s; the words of a key are joined by hyphens: `%s`", words,
+                      key);
   const char *shown = pl_format(parse->arena, "`%s`", pl_span_text(parse->arena, got.span));
   if (kind == PL_TOKEN_END && got.span.source->bytes[got.span.start] != ';')
     shown = "The end of the line";
@@ -99,7 +111,8 @@ void report_missing_sign(struct parse *parse, const struct pl_node *titles) {
     pl_report(parse->problems, PL_UNEXPECTED, behind_last(parse),
               PL_WORDS("The end of the line", "`{`, or `=` before the text"));
   else
-    pl_report(parse->problems, PL_UNEXPECTED, titles->span,
-              PL_WORDS(pl_format(parse->arena, "`%s`", pl_span_text(parse->arena, titles->span)),
-                       "`=` before it"));
+    pl_report(
+        parse->problems, PL_UNEXPECTED, titles->span,
+        PL_WORDS(pl_format(parse->arena, "`%s`", pl_span_text(parse->arena, titles->span)),
+                 "`=` before it"));
 }

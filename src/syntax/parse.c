@@ -69,8 +69,8 @@ static void feed(struct reader *reader, int kind, struct pl_span span) {
   pl_grammar(reader->parser, kind, (struct lexeme){kind, span}, parse);
   if (kind == PL_TOKEN_END) parse->quiet = false;
   if (span.end > span.start) parse->last = span;
-  reader->line_is_open = kind != PL_TOKEN_END && kind != PL_TOKEN_LEFT_BRACE &&
-                         kind != PL_TOKEN_RIGHT_BRACE;
+  reader->line_is_open =
+      kind != PL_TOKEN_END && kind != PL_TOKEN_LEFT_BRACE && kind != PL_TOKEN_RIGHT_BRACE;
   if (!reader->line_is_open) {
     parse->spoiled = false;
     reader->in_value = false;
@@ -163,29 +163,41 @@ static struct pl_span unit_span(struct reader *reader, struct pl_span span) {
   return span;
 }
 
+/// `3 in [2, 3]` asks whether 3 is one of them; no length in inches has a list behind it.
+static bool is_membership(struct pl_span span) {
+  const unsigned char *at = span.source->bytes + span.end;
+  while (*at == ' ' || *at == '\t') at++;
+  return *at == '[' && span.end - span.start == 2 &&
+         memcmp(span.source->bytes + span.start, "in", 2) == 0;
+}
+
+static void take_unit(struct reader *reader, struct pl_span word) {
+  const bool membership = is_membership(word);
+  const struct pl_span span = membership ? word : unit_span(reader, word);
+  keep_token(reader, span, membership ? PL_CLASS_WORD : PL_CLASS_UNIT);
+  feed(reader, membership ? PL_TOKEN_IN : PL_TOKEN_UNIT, span);
+}
+
 // ---------------------------------------------------------------- tokens with a mistake
 
 static void take_decimal_comma(struct reader *reader, struct pl_span span) {
   struct pl_arena *const arena = reader->parse.arena;
   const char *const written = pl_span_text(arena, span);
-  const size_t whole = (size_t)(strchr(written, ',') - written);
-  const char *const behind = written + whole + 1;
-  const char *const right = pl_format(arena, "%.*s.%s", (int)whole, written, behind);
-  const char *const joined = pl_format(arena, "%.*s%s", (int)whole, written, behind);
-  if (strpbrk(behind, ",.") != NULL)
-    pl_report(reader->parse.problems, PL_DECIMAL_COMMA, span,
-              PL_WORDS(written, strchr(behind, ',') == NULL ? joined : NULL));
-  else if (strlen(behind) == 3)
+  const char *const meant = comma_meant(&reader->parse, span);
+  const char *const comma = strchr(written, ',');
+  const int whole = (int)(comma - written);
+  if (meant == NULL && strpbrk(comma + 1, ",.") == NULL && strchr(written, '.') == NULL)
     pl_report(reader->parse.problems, PL_THOUSANDS_COMMA, span,
-              PL_WORDS(written, right, joined));
+              PL_WORDS(written, pl_format(arena, "%.*s.%s", whole, written, comma + 1),
+                       pl_format(arena, "%.*s%s", whole, written, comma + 1)));
   else
-    pl_report(reader->parse.problems, PL_DECIMAL_COMMA, span, PL_WORDS(written, right));
+    pl_report(reader->parse.problems, PL_DECIMAL_COMMA, span, PL_WORDS(written, meant));
   keep_token(reader, span, PL_CLASS_NUMBER);
   feed(reader, PL_TOKEN_NUMBER, span);
 }
 
-/// Capitals and underscores: where a name is used, whoever looks it up tells the right one; where
-/// the word does not fit anyway, that is said and no more.
+/// Capitals and underscores: where a name is used, whoever looks it up tells the right one;
+/// where the word does not fit anyway, that is said and no more.
 static void take_strange_word(struct reader *reader, struct pl_span span) {
   struct parse *const parse = &reader->parse;
   const bool was_quiet = parse->quiet;
@@ -236,8 +248,7 @@ static struct pl_span whole_character(struct pl_span span) {
   const size_t length = span.source->length;
   while (span.end < length && (bytes[span.end] & 0xC0) == 0x80) span.end++;
   const uint32_t size = span.end - span.start;
-  while (span.end + size <= length &&
-         memcmp(bytes + span.start, bytes + span.end, size) == 0)
+  while (span.end + size <= length && memcmp(bytes + span.start, bytes + span.end, size) == 0)
     span.end += size;
   return span;
 }
@@ -363,12 +374,7 @@ static void take(struct reader *reader, struct lexeme token) {
   case LEX_ODD_TEXT: take_odd_text(reader, token.span); break;
   case LEX_DECIMAL_COMMA: take_decimal_comma(reader, token.span); break;
   case LEX_STRANGE_WORD: take_strange_word(reader, token.span); break;
-  case LEX_UNIT_WORD: {
-    const struct pl_span span = unit_span(reader, token.span);
-    keep_token(reader, span, PL_CLASS_UNIT);
-    feed(reader, PL_TOKEN_UNIT, span);
-    break;
-  }
+  case LEX_UNIT_WORD: take_unit(reader, token.span); break;
   default: take_plain(reader, token); break;
   }
 }

@@ -87,7 +87,7 @@ struct pl_node *node_broken(struct parse *parse);
 /// A block whose head could not be read: its items are kept.
 struct pl_node *node_broken_block(struct parse *parse, struct chain items);
 struct pl_node *node_property(struct parse *parse, struct pl_node *key,
-                              enum pl_operator operator, struct pl_node *value);
+                              enum pl_operator operator, struct pl_node * value);
 struct pl_node *node_block(struct parse *parse, struct lexeme kind, struct chain titles,
                            struct chain bases, struct pl_node *condition, struct chain items,
                            struct lexeme close);
@@ -96,7 +96,7 @@ struct pl_node *node_block(struct parse *parse, struct lexeme kind, struct chain
 struct pl_node *node_over(struct parse *parse, enum pl_node_kind kind, struct pl_node *first,
                           struct pl_node *second, struct pl_node *third);
 struct pl_node *node_binary(struct parse *parse, enum pl_operator operator,
-                            struct pl_node *left, struct pl_node *right);
+                            struct pl_node * left, struct pl_node *right);
 struct pl_node *node_not(struct parse *parse, struct lexeme word, struct pl_node *operand);
 /// A minus sign before `operand`; a number takes it itself, so that -5 degC is a temperature.
 struct pl_node *node_negation(struct parse *parse, struct lexeme sign, struct pl_node *operand);
@@ -110,10 +110,12 @@ struct pl_node *node_call(struct parse *parse, struct lexeme name, struct chain 
                           struct lexeme close);
 /// A number; `unit` is its unit, or the number again where there is none.
 struct pl_node *node_number(struct parse *parse, struct lexeme number, struct lexeme unit);
+/// What a number with commas was meant as; null if that is not sure.
+const char *comma_meant(struct parse *parse, struct pl_span number);
 struct pl_node *node_text(struct parse *parse, struct lexeme text);
 struct pl_node *node_word(struct parse *parse, enum pl_node_kind kind, struct lexeme word);
-/// A word where a key, a kind or a new name stands. One in the wrong letters was reported by now
-/// and is read as the one that was meant: `rideHeight` and `Ride_Height` as `ride-height`.
+/// A word where a key, a kind or a new name stands. One in the wrong letters was reported by
+/// now and is read as the one that was meant: `rideHeight` and `Ride_Height` as `ride-height`.
 struct pl_node *node_key(struct parse *parse, enum pl_node_kind kind, struct lexeme word);
 /// `path . word`
 struct pl_node *node_path(struct parse *parse, struct pl_node *path, struct lexeme word);

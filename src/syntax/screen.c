@@ -27,7 +27,8 @@ static size_t look_at(struct parse *parse, size_t at) {
   const utf8proc_ssize_t length =
       utf8proc_iterate(source->bytes + at, (utf8proc_ssize_t)(source->length - at), &code);
   if (length <= 0) {
-    pl_report(parse->problems, PL_NOT_UTF8, (struct pl_span){source, (uint32_t)at, (uint32_t)at + 1},
+    pl_report(parse->problems, PL_NOT_UTF8,
+              (struct pl_span){source, (uint32_t)at, (uint32_t)at + 1},
               PL_WORDS(pl_format(parse->arena, "%02X", source->bytes[at])));
     return 0;
   }
@@ -38,8 +39,7 @@ static size_t look_at(struct parse *parse, size_t at) {
     return 0;
   }
   if (code == '\r' && source->bytes[at + 1] == '\n') return 1;
-  if (is_control(code))
-    pl_report(parse->problems, PL_CONTROL_CHARACTER, span, PL_WORDS(name));
+  if (is_control(code)) pl_report(parse->problems, PL_CONTROL_CHARACTER, span, PL_WORDS(name));
   if (changes_direction(code))
     pl_report(parse->problems, PL_DIRECTION_CHARACTER, span, PL_WORDS(name));
   return (size_t)length;

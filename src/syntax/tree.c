@@ -31,7 +31,8 @@ static size_t span_length(struct pl_span span) {
 }
 
 /// Counts `child` into the nesting of `node`; too deep is reported once and cut off there.
-static void count_depth(struct parse *parse, struct pl_node *node, const struct pl_node *child) {
+static void count_depth(struct parse *parse, struct pl_node *node,
+                        const struct pl_node *child) {
   if (child == NULL || child->depth < node->depth) return;
   node->depth = (uint16_t)(child->depth + 1);
   if (node->depth <= PL_NESTING_LIMIT) return;
@@ -81,12 +82,13 @@ struct pl_node *node_broken(struct parse *parse) {
 
 struct pl_node *node_broken_block(struct parse *parse, struct chain items) {
   struct pl_node *const node = node_broken(parse);
+  if (items.first != NULL) node->span = pl_span_join(items.first->span, items.last->span);
   adopt(parse, node, items);
   return node;
 }
 
 struct pl_node *node_property(struct parse *parse, struct pl_node *key,
-                              enum pl_operator operator, struct pl_node *value) {
+                              enum pl_operator operator, struct pl_node * value) {
   struct pl_node *const node = node_new(parse, PL_NODE_PROPERTY, key->span);
   node->name_span = key->span;
   node->name = key->name;
@@ -95,7 +97,7 @@ struct pl_node *node_property(struct parse *parse, struct pl_node *key,
   node->has_unit = key->has_unit;
   node->is_weight = key->is_weight;
   node->titles = key; // how the key was written: a word, a path, a text, a number
-  node->operator = operator;
+  node->operator= operator;
   node->span = pl_span_join(key->span, value->span);
   adopt(parse, node, (struct chain){value, value});
   if (parse->spoiled) node->kind = PL_NODE_BROKEN;
@@ -120,17 +122,16 @@ struct pl_node *node_over(struct parse *parse, enum pl_node_kind kind, struct pl
                           struct pl_node *second, struct pl_node *third) {
   struct pl_node *const last = third != NULL ? third : second != NULL ? second : first;
   struct pl_node *const node = node_new(parse, kind, pl_span_join(first->span, last->span));
-  const struct chain children = chain_add(chain_add(chain_add((struct chain){NULL, NULL}, first),
-                                                    second),
-                                          third);
+  const struct chain children =
+      chain_add(chain_add(chain_add((struct chain){NULL, NULL}, first), second), third);
   adopt(parse, node, children);
   return node;
 }
 
 struct pl_node *node_binary(struct parse *parse, enum pl_operator operator,
-                            struct pl_node *left, struct pl_node *right) {
+                            struct pl_node * left, struct pl_node *right) {
   struct pl_node *const node = node_over(parse, PL_NODE_BINARY, left, right, NULL);
-  node->operator = operator;
+  node->operator= operator;
   return node;
 }
 
@@ -140,8 +141,10 @@ struct pl_node *node_not(struct parse *parse, struct lexeme word, struct pl_node
   return node;
 }
 
-struct pl_node *node_negation(struct parse *parse, struct lexeme sign, struct pl_node *operand) {
-  struct pl_node *const number = operand->kind == PL_NODE_AT ? operand->children : operand;
+struct pl_node *node_negation(struct parse *parse, struct lexeme sign,
+                              struct pl_node *operand) {
+  const bool leads = operand->kind == PL_NODE_AT || operand->kind == PL_NODE_ROW;
+  struct pl_node *const number = leads ? operand->children : operand;
   if (number->kind == PL_NODE_NUMBER) {
     number->number = -number->number;
     number->span = pl_span_join(sign.span, number->span);
@@ -192,7 +195,8 @@ const char *pl_unit_meant(struct pl_arena *arena, const char *word) {
     struct pl_unit unit;
     const char *bad = NULL;
     size_t bad_length = 0;
-    if (pl_unit_read(power, strlen(power), &unit, &bad, &bad_length) == PL_UNIT_OK) return power;
+    if (pl_unit_read(power, strlen(power), &unit, &bad, &bad_length) == PL_UNIT_OK)
+      return power;
   }
   size_t count = 0;
   const char *const *const names = pl_unit_names(&count);
@@ -213,7 +217,8 @@ static void report_unit(struct parse *parse, struct pl_span span, const char *ba
     place.start = span.start + (uint32_t)(bad - text_at(span));
     place.end = place.start + (uint32_t)bad_length;
   }
-  pl_report(parse->problems, PL_UNKNOWN_UNIT, place, PL_WORDS(part, pl_unit_meant(parse->arena, part)));
+  pl_report(parse->problems, PL_UNKNOWN_UNIT, place,
+            PL_WORDS(part, pl_unit_meant(parse->arena, part)));
 }
 
 static void read_unit(struct parse *parse, struct pl_node *node, struct pl_span span) {
@@ -229,18 +234,35 @@ static void read_unit(struct parse *parse, struct pl_node *node, struct pl_span 
   node->kind = PL_NODE_BROKEN;
 }
 
+/// `written` without its commas, or its points, and with the rest of them as points.
+static const char *without(struct parse *parse, const char *written, char sign) {
+  struct pl_buffer text = {.arena = parse->arena};
+  for (const char *at = written; *at != '\0'; at++)
+    if (*at != sign) pl_buffer_add(&text, *at == ',' ? "." : at, 1);
+  return pl_buffer_string(&text);
+}
+
+const char *comma_meant(struct parse *parse, struct pl_span number) {
+  const char *const written = pl_span_text(parse->arena, number);
+  const char *const first = strchr(written, ',');
+  const char *const last = strrchr(written, ',');
+  const char *const point = strchr(written, '.');
+  if (point == NULL && first == last)
+    return strlen(last) == 4 ? NULL : without(parse, written, '.'); // 1,250 may be thousands
+  if (point == NULL || point > last) return without(parse, written, ',');
+  return first == last && strrchr(written, '.') == point ? without(parse, written, '.') : NULL;
+}
+
 struct pl_node *node_number(struct parse *parse, struct lexeme number, struct lexeme unit) {
   struct pl_node *const node =
       node_new(parse, PL_NODE_NUMBER, pl_span_join(number.span, unit.span));
-  // A decimal comma was reported by now and is read as the point that was meant, unless it may
-  // have stood between thousands.
-  const char *const written = pl_span_text(parse->arena, number.span);
-  char *const comma = strchr(written, ',');
-  if (comma != NULL && (strlen(comma) == 4 || strpbrk(comma + 1, ",.") != NULL)) {
+  const char *written = pl_span_text(parse->arena, number.span);
+  if (strchr(written, ',') != NULL)
+    written = comma_meant(parse, number.span); // reported by now
+  if (written == NULL) {
     node->kind = PL_NODE_BROKEN;
     return node;
   }
-  if (comma != NULL) *comma = '.';
   if (!pl_number_read(written, strlen(written), &node->number)) {
     pl_report(parse->problems, PL_NUMBER_TOO_LARGE, number.span, PL_WORDS(written));
     node->kind = PL_NODE_BROKEN;
@@ -366,7 +388,7 @@ const char *pl_span_text(struct pl_arena *arena, struct pl_span span) {
 }
 
 const char *pl_operator_sign(enum pl_operator operator) {
-  static const char *const signs[] = {"",  "=", "+=", "-=", "*=", "+",  "-",  "*",   "/",  "^",
+  static const char *const signs[] = {"",  "=",  "+=", "-=", "*=", "+", "-",  "*",   "/", "^",
                                       "<", "<=", "==", "!=", ">=", ">", "in", "and", "or"};
   return signs[operator];
 }

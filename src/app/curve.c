@@ -1,0 +1,68 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+// The curve command: a figure over its whole range.
+#include "room.h"
+
+#include <string.h>
+
+static enum pl_curve_kind wanted_curve(struct run *run) {
+  const char *const name = run->options->words[1];
+  const enum pl_curve_kind kind = pl_curve_of(name);
+  if (kind != PL_CURVE_COUNT) return kind;
+  const char *names[PL_CURVE_COUNT];
+  struct pl_buffer list = {.arena = run->arena};
+  for (int i = 0; i < PL_CURVE_COUNT; i++) {
+    names[i] = pl_curve_rows[i].key;
+    pl_buffer_format(&list, "%s%s", i == 0 ? "" : ", ", names[i]);
+  }
+  const char *const near = pl_nearest(name, names, PL_CURVE_COUNT);
+  if (near != NULL)
+    complain(run, "there is no curve `%s`; did you mean `%s`?", name, near);
+  else
+    complain(run, "there is no curve `%s`; there are %s", name, pl_buffer_string(&list));
+  return PL_CURVE_COUNT;
+}
+
+static enum pl_place wanted_place(struct run *run) {
+  if (run->options->scope == NULL) return PL_FRONT_LEFT;
+  const enum pl_place place = pl_place_of(run->options->scope);
+  if (place <= PL_REAR_RIGHT) return place;
+  complain(run, "--scope is a corner: front-left, front-right, rear-left or rear-right, not `%s`",
+           run->options->scope);
+  return PL_PLACE_COUNT;
+}
+
+static void put_curve(struct run *run, struct pl_figures *figures, enum pl_curve_kind kind,
+                      enum pl_place place) {
+  struct pl_arena *const arena = pl_program_arena(pl_setup_program(pl_figures_setup(figures)));
+  const struct pl_curve *const curve = pl_curve_make(figures, kind, place);
+  if (run->options->format == AS_JSON) {
+    put_text(run, pl_curve_json(arena, curve, place));
+  } else if (curve->count == 0) {
+    struct pl_buffer needs = {.arena = arena};
+    for (size_t i = 0; i < curve->need_count; i++)
+      pl_buffer_format(&needs, "%s%s", i == 0 ? "" : ", ", curve->needs[i]);
+    complain(run, "the curve cannot be drawn: it needs %s", pl_buffer_string(&needs));
+    run->status = STATUS_WRONG;
+  } else if (run->options->format == AS_CSV) {
+    put_text(run, pl_curve_csv(arena, curve));
+  } else {
+    const struct pl_text_style style = style_of(run, pl_figures_setup(figures));
+    put_text(run, pl_curve_text(arena, curve, place, &style));
+  }
+}
+
+void command_curve(struct run *run) {
+  if (run->options->format > AS_CSV) {
+    complain(run, "`curve` prints as text, json or csv");
+    return;
+  }
+  const enum pl_curve_kind kind = wanted_curve(run);
+  const enum pl_place place = wanted_place(run);
+  if (kind == PL_CURVE_COUNT || place == PL_PLACE_COUNT) return;
+  struct pl_program *program = NULL;
+  struct pl_figures *const figures =
+      load_figures(run, run->options->words[0], run->options->setup, NULL, &program);
+  if (figures != NULL) put_curve(run, figures, kind, place);
+  put_problems(run, program, NULL);
+  pl_arena_free(pl_program_arena(program));
+}

@@ -1,0 +1,103 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+// The sheet command: a setup as PDF, with marks against a base.
+#include "room.h"
+
+#include "pitleaf/sheet.h"
+
+#include <stdio.h>
+#include <string.h>
+
+/// The name of the file to write: the option's, or the setup file's with .pdf behind it.
+static const char *output_name(const struct run *run) {
+  if (run->options->output != NULL) return run->options->output;
+  const char *const path = run->options->words[0];
+  if (strcmp(path, "-") == 0) return "sheet.pdf";
+  const char *const slash = strrchr(path, '/');
+  const char *const name = slash == NULL ? path : slash + 1;
+  const char *const point = strrchr(name, '.');
+  const size_t length = point == NULL || point == name ? strlen(name) : (size_t)(point - name);
+  return pl_format(run->arena, "%.*s.pdf", (int)length, name);
+}
+
+/// Writes the bytes, whole or not at all; a dash means standard output.
+static void write_output(struct run *run, const char *name, const unsigned char *bytes,
+                         size_t length) {
+  if (strcmp(name, "-") == 0) {
+    if (fwrite(bytes, 1, length, stdout) != length) raise_status(run, STATUS_NOT_DONE);
+    return;
+  }
+  const int error = pl_write_whole(name, bytes, length);
+  if (error != 0) {
+    complain(run, "`%s` was not written: %s", name, strerror(error));
+    return;
+  }
+  fprintf(stderr, "%s written\n", name);
+}
+
+static enum pl_paper_size paper_size(const struct run *run) {
+  if (run->options->paper == NULL) return PL_PAPER_OF_TEMPLATE;
+  return strcmp(run->options->paper, "letter") == 0 ? PL_LETTER : PL_A4;
+}
+
+static void put_paper(struct run *run, struct pl_arena *arena, const struct pl_paper *paper) {
+  if (run->options->format == AS_BOXES) {
+    put_text(run, pl_paper_as_text(arena, paper));
+    return;
+  }
+  const unsigned char *bytes = NULL;
+  size_t length = 0;
+  const char *message = NULL;
+  if (pl_paper_to_pdf(arena, paper, &bytes, &length, &message) != PL_PDF_OK) {
+    complain(run, "no sheet was written: %s", message);
+    return;
+  }
+  write_output(run, output_name(run), bytes, length);
+}
+
+/// Draws the sheet of checked figures; nothing is written when the input has errors.
+static void print_sheet(struct run *run, struct pl_program *program, struct pl_figures *figures,
+                        struct pl_figures *base) {
+  struct pl_arena *const arena = pl_program_arena(program);
+  const enum pl_unit_system system = system_of(run, pl_figures_setup(figures));
+  const struct pl_sheet_request request = {
+      .figures = figures,
+      .base = base,
+      .comparison = base == NULL ? NULL : pl_compare(arena, base, figures, system),
+      .template_name = run->options->template_name,
+      .paper = paper_size(run),
+      .system = system,
+      .version = PITLEAF_VERSION};
+  struct pl_diagnostics *const problems = pl_program_problems(program);
+  const struct pl_paper *const paper =
+      problems->errors > 0 ? NULL : pl_sheet_new(arena, &request, problems);
+  put_problems(run, program, NULL);
+  if (paper != NULL)
+    put_paper(run, arena, paper);
+  else
+    fputs("pitleaf: no sheet was written, because of the errors above\n", stderr);
+}
+
+void command_sheet(struct run *run) {
+  if (run->options->format != AS_TEXT && run->options->format != AS_BOXES) {
+    complain(run, "`sheet` writes a PDF; --as boxes prints what is on its pages");
+    return;
+  }
+  struct pl_program *program = NULL;
+  struct pl_figures *figures =
+      load_figures(run, run->options->words[0], run->options->setup, NULL, &program);
+  struct pl_figures *base = NULL;
+  if (figures != NULL && run->options->against != NULL) {
+    base = load_base(run, run->options->against, program);
+    if (base == NULL || run->status != STATUS_FINE) {
+      fputs("pitleaf: no sheet was written, because of the base\n", stderr);
+      raise_status(run, STATUS_WRONG);
+      figures = NULL;
+    } else {
+      figures = pl_figures_new(pl_figures_setup(figures), base);
+    }
+  }
+  if (figures != NULL)
+    print_sheet(run, program, figures, base);
+  else
+    put_problems(run, program, NULL);
+}

@@ -1,0 +1,253 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+// Curves: what a figure is over a whole range, and the points on it that have a name.
+#include "room.h"
+
+#include <math.h>
+#include <string.h>
+
+/// How a curve is made: asks for its assemblies and fills the points; false if one is missing.
+typedef bool curve_function(struct work *work, struct pl_curve *curve);
+
+static curve_function damper_force, damping_temperature, wheel_force, motion_ratio_curve,
+    camber_curve, spring_force_curve;
+
+const struct pl_curve_row pl_curve_rows[PL_CURVE_COUNT] = {
+    {"damper-force", "Damper force", "shaft speed", "mm/s", "force", "N",
+     "force of the shock against the speed of its shaft; compression is positive"},
+    {"damping-temperature", "Damping ratio", "oil temperature", "degC", "damping ratio, slow",
+     "", "damping ratio at rest against the temperature of the oil"},
+    {"wheel-force", "Wheel force", "wheel travel", "mm", "force", "N",
+     "vertical force of the suspension at the wheel against its travel from ride height"},
+    {"motion-ratio", "Motion ratio", "wheel travel", "mm", "motion ratio", "",
+     "shock travel per wheel travel, against the wheel's travel from ride height"},
+    {"camber", "Camber", "wheel travel", "mm", "camber", "deg",
+     "camber against the wheel's travel from ride height; from the declared camber if there is "
+     "one, else from zero"},
+    {"spring-force", "Spring force", "deflection", "mm", "force", "N",
+     "force of the spring against its deflection"},
+};
+
+static curve_function *const makers[PL_CURVE_COUNT] = {damper_force, damping_temperature,
+                                                       wheel_force,  motion_ratio_curve,
+                                                       camber_curve, spring_force_curve};
+
+enum pl_curve_kind pl_curve_of(const char *key) {
+  for (int i = 0; i < PL_CURVE_COUNT; i++) {
+    if (strcmp(pl_curve_rows[i].key, key) == 0) return (enum pl_curve_kind)i;
+  }
+  return PL_CURVE_COUNT;
+}
+
+// ---------------------------------------------------------------- filling
+
+/// Enough that a plot 80 mm wide shows no corners.
+#define POINTS 121
+
+static void add_point(struct pl_curve *curve, double x, double y) {
+  if (!isfinite(y)) return;
+  curve->points[curve->count++] = (struct pl_curve_point){x, y};
+}
+
+static void add_mark(struct pl_curve *curve, double x, double y, const char *name) {
+  if (!isfinite(x) || !isfinite(y) || curve->mark_count == PL_CURVE_MARKS) return;
+  curve->marks[curve->mark_count++] = (struct pl_curve_mark){x, y, name};
+}
+
+/// The sample at `i` of POINTS between two ends.
+static double between(double least, double greatest, int i) {
+  return least + (greatest - least) * i / (POINTS - 1);
+}
+
+// ---------------------------------------------------------------- damper
+
+static bool damper_force(struct work *work, struct pl_curve *curve) {
+  const struct corner *const piston = with(work, ASSEMBLY_PISTON);
+  const struct corner *const fluid = with(work, ASSEMBLY_FLUID);
+  const double fast = need(work, PL_SETTING_FAST_SPEED);
+  if (piston == NULL || fluid == NULL || isnan(fast)) return false;
+  for (int i = 0; i < POINTS; i++) {
+    const double speed = between(-fast, fast, i);
+    add_point(curve, speed, pl_piston_force(&piston->piston, &fluid->fluid, speed));
+  }
+  const double cavitation = figure(work, PL_FIGURE_CAVITATION_SPEED);
+  if (cavitation < fast)
+    add_mark(curve, cavitation, pl_piston_force(&piston->piston, &fluid->fluid, cavitation),
+             "cavitation");
+  return true;
+}
+
+/// Coldest and hottest that the curve shows, K.
+static const double coldest = PL_ZERO_CELSIUS - 5;
+static const double hottest = PL_ZERO_CELSIUS + 60;
+
+static double ratio_at(const struct corner *corner, double temperature, double motion_ratio,
+                       double wheel_rate, double sprung_mass) {
+  const double density =
+      pl_oil_density(corner->oil_density, corner->oil_expansion, temperature);
+  const double viscosity = pl_oil_viscosity(&corner->oil, temperature);
+  const struct pl_fluid fluid = {pl_dynamic_viscosity(viscosity, density), density};
+  const double damping = (pl_piston_slow_damping(&corner->piston, &fluid, true) +
+                          pl_piston_slow_damping(&corner->piston, &fluid, false)) /
+                         2;
+  return pl_damping_ratio(damping, motion_ratio, wheel_rate, sprung_mass);
+}
+
+static bool damping_temperature(struct work *work, struct pl_curve *curve) {
+  const struct corner *const piston = with(work, ASSEMBLY_PISTON);
+  const struct corner *const corner = with(work, ASSEMBLY_OIL);
+  const double motion_ratio = figure(work, PL_FIGURE_MOTION_RATIO);
+  const double wheel_rate = figure(work, PL_FIGURE_WHEEL_RATE);
+  const double sprung_mass = figure(work, PL_FIGURE_SPRUNG_MASS);
+  const double today = figure(work, PL_FIGURE_SHOCK_TEMPERATURE);
+  if (piston == NULL || corner == NULL || isnan(wheel_rate) || isnan(sprung_mass)) return false;
+  for (int i = 0; i < POINTS; i++) {
+    const double temperature = between(coldest, hottest, i);
+    add_point(curve, temperature,
+              ratio_at(corner, temperature, motion_ratio, wheel_rate, sprung_mass));
+  }
+  add_mark(curve, today, ratio_at(corner, today, motion_ratio, wheel_rate, sprung_mass),
+           "today");
+  return true;
+}
+
+// ---------------------------------------------------------------- wheel travel
+
+/// The positions of a corner from full droop to full bump.
+struct stroke {
+  const struct corner *corner;
+  double droop; ///< wheel travel from ride height, m; negative
+  double bump;
+};
+
+static bool stroke_of(struct work *work, struct stroke *stroke) {
+  stroke->corner = with(work, ASSEMBLY_AT_RIDE);
+  stroke->droop = -figure(work, PL_FIGURE_DROOP_TRAVEL);
+  stroke->bump = figure(work, PL_FIGURE_BUMP_TRAVEL);
+  return stroke->corner != NULL && isfinite(stroke->droop) && isfinite(stroke->bump);
+}
+
+/// Position at a wheel travel from ride height.
+static bool position_at(const struct stroke *stroke, double travel,
+                        struct pl_linkage_state *state) {
+  const double height = stroke->corner->at_ride.wheel_centre.z + travel;
+  return pl_linkage_at_height(&stroke->corner->linkage, height, state);
+}
+
+/// What is plotted at a position.
+typedef double position_function(const struct pl_linkage_state *state, const void *context);
+
+static void along_stroke(struct pl_curve *curve, const struct stroke *stroke,
+                         position_function *value, const void *context) {
+  struct pl_linkage_state state;
+  for (int i = 0; i < POINTS; i++) {
+    const double travel = between(stroke->droop, stroke->bump, i);
+    if (position_at(stroke, travel, &state)) add_point(curve, travel, value(&state, context));
+  }
+  const struct {
+    double travel;
+    const char *name;
+  } named[] = {{stroke->droop, "full droop"}, {0, "ride height"}, {stroke->bump, "full bump"}};
+  for (size_t i = 0; i < sizeof named / sizeof named[0]; i++) {
+    if (position_at(stroke, named[i].travel, &state))
+      add_mark(curve, named[i].travel, value(&state, context), named[i].name);
+  }
+}
+
+static double ratio_of_position(const struct pl_linkage_state *state, const void *context) {
+  (void)context;
+  return state->motion_ratio;
+}
+
+static bool motion_ratio_curve(struct work *work, struct pl_curve *curve) {
+  struct stroke stroke;
+  if (!stroke_of(work, &stroke)) return false;
+  along_stroke(curve, &stroke, ratio_of_position, NULL);
+  return true;
+}
+
+/// Camber at ride height, so that the curve goes through what is declared.
+struct camber {
+  double declared;
+  double drawn; ///< change of camber at ride height from the drawn position
+};
+
+static double camber_of_position(const struct pl_linkage_state *state, const void *context) {
+  const struct camber *const camber = context;
+  return camber->declared + state->camber_change - camber->drawn;
+}
+
+static bool camber_curve(struct work *work, struct pl_curve *curve) {
+  struct stroke stroke;
+  const double gain = figure(work, PL_FIGURE_CAMBER_GAIN); // asks for the link
+  if (!stroke_of(work, &stroke) || isnan(gain)) return false;
+  const double declared = optional(work, PL_SETTING_CAMBER);
+  const struct camber camber = {isnan(declared) ? 0 : declared,
+                                stroke.corner->at_ride.camber_change};
+  along_stroke(curve, &stroke, camber_of_position, &camber);
+  return true;
+}
+
+/// What pushes at a position.
+struct push {
+  const struct corner *corner;
+  struct pl_shock_springs springs;
+  double longest;
+};
+
+static double force_of_position(const struct pl_linkage_state *state, const void *context) {
+  const struct push *const push = context;
+  const double compression = push->longest - state->shock_length;
+  const double gas = push->corner->has_gas ? pl_gas_force(&push->corner->gas, compression) : 0;
+  return (pl_shock_spring_force(&push->springs, compression) + gas) * state->motion_ratio;
+}
+
+static bool wheel_force(struct work *work, struct pl_curve *curve) {
+  struct stroke stroke;
+  const struct corner *const springs = with_springs(work);
+  const struct corner *const gas = with(work, ASSEMBLY_GAS);
+  const double preload = preload_of(work);
+  const double length = figure(work, PL_FIGURE_SHOCK_LENGTH);
+  const double compression = figure(work, PL_FIGURE_SHOCK_COMPRESSION);
+  if (!stroke_of(work, &stroke) || springs == NULL || gas == NULL || isnan(preload))
+    return false;
+  const struct push push = {gas, springs_of(springs, preload), length + compression};
+  along_stroke(curve, &stroke, force_of_position, &push);
+  return true;
+}
+
+// ---------------------------------------------------------------- spring
+
+static bool spring_force_curve(struct work *work, struct pl_curve *curve) {
+  const struct corner *const corner = with(work, ASSEMBLY_SPRING);
+  if (corner == NULL) return false;
+  const double preload = preload_of(work);
+  const double stroke = optional_of_part(work, PL_SETTING_DAMPER, PL_SETTING_STROKE);
+  const double bind = pl_spring_bind(&corner->spring);
+  double end = isfinite(preload + stroke) ? preload + stroke : 20e-3;
+  if (isfinite(bind) && bind < end) end = bind;
+  for (int i = 0; i < POINTS; i++) {
+    const double deflection = between(0, end, i);
+    add_point(curve, deflection, pl_spring_force(&corner->spring, deflection));
+  }
+  add_mark(curve, preload, pl_spring_force(&corner->spring, preload), "full extension");
+  const double ride = figure(work, PL_FIGURE_SPRING_DEFLECTION);
+  add_mark(curve, ride, pl_spring_force(&corner->spring, ride), "ride height");
+  if (isfinite(bind) && bind <= end)
+    add_mark(curve, bind, pl_spring_force(&corner->spring, bind), "coils touch");
+  return true;
+}
+
+// ---------------------------------------------------------------- the whole
+
+const struct pl_curve *pl_curve_make(struct pl_figures *figures, enum pl_curve_kind kind,
+                                     enum pl_place place) {
+  struct pl_curve *const curve = pl_alloc(figures->arena, sizeof *curve);
+  struct cell *const cell = pl_alloc(figures->arena, sizeof *cell);
+  curve->kind = kind;
+  curve->points = pl_alloc_array(figures->arena, POINTS, sizeof *curve->points);
+  struct work work = {.figures = figures, .place = place, .cell = cell};
+  if (!makers[kind](&work, curve)) curve->count = curve->mark_count = 0;
+  curve->needs = cell->value.needs;
+  curve->need_count = curve->count > 0 ? 0 : cell->value.need_count;
+  return curve;
+}

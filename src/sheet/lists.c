@@ -1,0 +1,147 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+// Lists: blank lines for the day's runs, what changed and what that did, notes.
+#include "room.h"
+
+/// Height of a line to write on by hand, mm.
+#define WRITING_LINE 6.2
+/// Between columns, mm.
+#define GUTTER 2.4
+/// Most columns that the runs can have, see the template's `headings`.
+#define COLUMN_LIMIT 12
+
+/// As many lines as the page has room for, if that is at least half of those that are wished;
+/// otherwise all of them on the next page.
+static size_t lines_that_fit(const struct pl_sheet *sheet, size_t wished) {
+  const double room = sheet->bottom - sheet->y - 1.6 - 2 * pl_line_height(PL_SMALL);
+  for (size_t lines = wished; lines > 0 && lines * 2 >= wished; lines--) {
+    if ((double)lines * WRITING_LINE <= room) return lines;
+  }
+  return wished;
+}
+
+void pl_runs_draw(struct pl_sheet *sheet, const struct pl_template_part *part) {
+  if (part->lines == 0 || part->heading_count == 0) return;
+  struct pl_column columns[COLUMN_LIMIT];
+  const size_t count = part->heading_count;
+  const size_t lines = lines_that_fit(sheet, part->lines);
+  // The first column is for a number, the last for words.
+  const double unit = (sheet->width - GUTTER * (double)(count - 1)) / (double)(count * 2 + 1);
+  double x = 0;
+  for (size_t i = 0; i < count; i++) {
+    const double width = unit * (count == 1 ? 3 : i == 0 ? 1 : i + 1 == count ? 4 : 2);
+    columns[i] = (struct pl_column){.x = x, .width = width};
+    x += width + GUTTER;
+    sheet->where = (struct pl_span){.source = NULL};
+    sheet->what = "a heading of the runs";
+    pl_column_paragraph(sheet, &columns[i], 0,
+                        (struct pl_type){.size = PL_SMALL, .ink = PL_INK_GREY},
+                        part->headings[i]);
+    columns[i].cells[0].strong_rule = true;
+    for (size_t line = 0; line < lines; line++) {
+      struct pl_cell *const cell = pl_column_cell(sheet, &columns[i], WRITING_LINE);
+      pl_cell_line(sheet, cell, 0, WRITING_LINE - 0.2, width);
+    }
+  }
+  pl_flow_gap(sheet, 1.6);
+  pl_flow_columns(sheet, columns, count, NULL, true);
+}
+
+/// The lines of a text as wide as `width`.
+static const char *const *lines_of(struct pl_sheet *sheet, const char *text, double width,
+                                   size_t *count) {
+  return pl_text_wrap(sheet->arena, pl_sheet_printable(sheet, text), PL_BODY, false, width,
+                      count);
+}
+
+/// Cause and effect beside each other; each line is a cell, so that a long list goes over pages.
+static void add_effect(struct pl_sheet *sheet, struct pl_column *column,
+                       const struct pl_effect *effect) {
+  const double half = (column->width - 8) * 0.38;
+  const double effects_x = half + 8;
+  size_t cause_count = 0;
+  size_t effect_count = 0;
+  const char *const *const causes = lines_of(sheet, effect->cause, half, &cause_count);
+  const char *const *const effects =
+      lines_of(sheet, effect->effects, column->width - effects_x, &effect_count);
+  const size_t count = cause_count > effect_count ? cause_count : effect_count;
+  const struct pl_type type = {.size = PL_BODY};
+  const struct pl_type grey = {.size = PL_BODY, .ink = PL_INK_GREY};
+  for (size_t i = 0; i < count; i++) {
+    struct pl_cell *const cell = pl_column_cell(sheet, column, pl_line_height(PL_BODY));
+    cell->rule = i == 0;
+    if (i < cause_count) pl_cell_text(sheet, cell, 0, 0, type, causes[i]);
+    if (i == 0) pl_cell_text(sheet, cell, half + 2, 0, grey, "→");
+    if (i < effect_count) pl_cell_text(sheet, cell, effects_x, 0, type, effects[i]);
+  }
+}
+
+/// The changes that no told figure follows, in one paragraph.
+static const char *without_effect(struct pl_sheet *sheet,
+                                  const struct pl_comparison *comparison) {
+  struct pl_buffer words = {.arena = sheet->arena};
+  for (size_t i = 0; i < comparison->effect_count; i++) {
+    if (comparison->effects[i].effects[0] != '\0') continue;
+    pl_buffer_format(&words, "%s%s", words.length == 0 ? "Also: " : ";  ",
+                     comparison->effects[i].cause);
+  }
+  return pl_buffer_string(&words);
+}
+
+void pl_changes_draw(struct pl_sheet *sheet, const struct pl_template_part *part) {
+  (void)part;
+  const struct pl_comparison *const comparison = sheet->request->comparison;
+  if (comparison == NULL) return;
+  struct pl_column column = {.width = sheet->width};
+  const struct pl_type type = {.size = PL_BODY};
+  sheet->where = pl_setup_span(sheet->setup);
+  sheet->what = "what changed";
+  pl_column_title(sheet, &column,
+                  pl_format(sheet->arena, "What changed against %s, and what that did",
+                            pl_setup_name(pl_figures_setup(comparison->base))));
+  for (size_t i = 0; i < comparison->effect_count; i++) {
+    if (comparison->effects[i].effects[0] != '\0')
+      add_effect(sheet, &column, &comparison->effects[i]);
+  }
+  const char *const others = without_effect(sheet, comparison);
+  const size_t first = column.count;
+  if (others[0] != '\0') pl_column_paragraph(sheet, &column, 0, (struct pl_type){.size = PL_SMALL}, others);
+  if (comparison->effect_count == 0)
+    pl_column_paragraph(sheet, &column, 0, type, "Nothing: both setups are the same.");
+  if (first < column.count) column.cells[first].rule = true;
+  pl_flow_gap(sheet, 1.6);
+  pl_flow_columns(sheet, &column, 1, NULL, false);
+}
+
+void pl_notes_draw(struct pl_sheet *sheet, const struct pl_template_part *part) {
+  (void)part;
+  const struct pl_thing thing = {.kind = PL_THING_SETTING,
+                                 .setting = PL_SETTING_NOTES,
+                                 .figure = PL_FIGURE_COUNT};
+  const struct pl_datum datum = pl_datum_of(sheet, &thing, PL_CAR);
+  pl_thing_done(sheet, &thing);
+  if (!datum.shown) return;
+  struct pl_column column = {.width = sheet->width};
+  pl_column_title(sheet, &column, datum.label);
+  sheet->where = datum.span;
+  sheet->what = "`notes`";
+  const size_t first = column.count;
+  const bool is_new = datum.changed && datum.before[0] == '\0';
+  column.width -= is_new ? 6 : 0;
+  if (datum.text[0] != '\0')
+    pl_column_paragraph(sheet, &column, 1.6,
+                        (struct pl_type){.size = PL_BODY, .bold = datum.changed}, datum.text);
+  column.width = sheet->width;
+  if (is_new) {
+    const struct pl_type type = {
+        .size = PL_SMALL, .ink = PL_INK_GREY, .anchor = PL_ANCHOR_RIGHT};
+    pl_cell_text(sheet, &column.cells[first], column.width,
+                 pl_line_base(PL_BODY) - pl_line_base(PL_SMALL), type, "new");
+  } else if (datum.changed) {
+    pl_column_paragraph(
+        sheet, &column, 1.6,
+        (struct pl_type){.size = PL_SMALL, .ink = PL_INK_GREY, .struck = true}, datum.before);
+  }
+  for (size_t i = first; i < column.count; i++) column.cells[i].bar = datum.changed;
+  pl_flow_gap(sheet, 1.6);
+  pl_flow_columns(sheet, &column, 1, NULL, false);
+}

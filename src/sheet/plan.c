@@ -1,0 +1,220 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+// The plan: the car from above, nose up. What a corner has of its own stands at that corner,
+// what both sides share stands once between them, axle by axle.
+#include <string.h>
+
+#include "room.h"
+
+/// The columns of an axle, from left to right.
+enum { AT_LEFT, IN_MIDDLE, AT_RIGHT = 4, COLUMN_COUNT };
+/// Columns between the corners.
+#define MIDDLES 3
+
+/// Between the columns, mm.
+#define GUTTER 2.0
+/// Share of a corner's column in the whole width.
+#define CORNER_SHARE 0.138
+
+static const struct pl_row_shape middle_shape = {.label = 17, .point = 4.6};
+static const struct pl_row_shape corner_shape = {.label = 10, .point = 4.6};
+
+/// One axle in the making.
+struct axle {
+  struct pl_sheet *sheet;
+  const struct pl_template_part *plan;
+  enum pl_place place; ///< PL_FRONT or PL_REAR
+  enum pl_place left;
+  enum pl_place right;
+  struct pl_column columns[COLUMN_COUNT];
+};
+
+static void set_columns(struct axle *axle) {
+  const double width = axle->sheet->width;
+  const double corner = width * CORNER_SHARE;
+  const double middle = (width - 2 * corner - (COLUMN_COUNT - 1) * GUTTER) / MIDDLES;
+  double x = 0;
+  for (size_t i = 0; i < COLUMN_COUNT; i++) {
+    const double own = i == AT_LEFT || i == AT_RIGHT ? corner : middle;
+    axle->columns[i] = (struct pl_column){.x = x, .width = own};
+    x += own + GUTTER;
+  }
+}
+
+// ---------------------------------------------------------------- rows
+
+static struct pl_row_shape shape_of(struct axle *axle, const struct pl_thing *thing,
+                                    struct pl_row_shape shape) {
+  shape.large = pl_things_have(&axle->sheet->plan->large, thing);
+  return shape;
+}
+
+static void corner_row(struct axle *axle, const struct pl_thing *thing, size_t column,
+                       const struct pl_datum *datum) {
+  if (datum->shown)
+    pl_column_row(axle->sheet, &axle->columns[column], datum,
+                  shape_of(axle, thing, corner_shape));
+}
+
+/// In the middle a row stays where it is looked for, and points to the corners.
+static void point_to_corners(struct axle *axle, size_t column, const struct pl_datum *datum) {
+  const struct pl_datum pointer = {.label = datum->label,
+                                   .text = "←  →",
+                                   .unit = "",
+                                   .before = "",
+                                   .delta = "",
+                                   .shown = true,
+                                   .is_figure = datum->is_figure};
+  pl_column_row(axle->sheet, &axle->columns[column], &pointer, middle_shape);
+}
+
+/// One thing in its column of the middle, or at its corners.
+static void add_thing(struct axle *axle, const struct pl_thing *thing, size_t column) {
+  struct pl_sheet *const sheet = axle->sheet;
+  pl_thing_done(sheet, thing);
+  const enum pl_scope scope = pl_thing_scope(thing);
+  if (scope == PL_SCOPE_CAR && axle->place == PL_REAR) return;
+  const enum pl_place one = scope == PL_SCOPE_CORNER ? axle->left : axle->place;
+  const struct pl_datum left = pl_datum_of(sheet, thing, pl_place_at(one, scope));
+  const struct pl_datum right =
+      scope == PL_SCOPE_CORNER ? pl_datum_of(sheet, thing, axle->right) : left;
+  if (!left.shown && !right.shown) return;
+  if (pl_datum_equal(&left, &right)) {
+    pl_column_row(sheet, &axle->columns[column], &left, shape_of(axle, thing, middle_shape));
+  } else {
+    point_to_corners(axle, column, &left);
+    corner_row(axle, thing, AT_LEFT, &left);
+    corner_row(axle, thing, AT_RIGHT, &right);
+  }
+  pl_column_notes(sheet, &axle->columns[column], 3.4, &left);
+  pl_column_notes(sheet, &axle->columns[column], 3.4, &right);
+}
+
+static void add_group(struct axle *axle, const struct pl_template_part *group) {
+  const size_t column = IN_MIDDLE + group->column - 1;
+  struct pl_column *const target = &axle->columns[column];
+  const size_t before = target->count;
+  pl_column_title(axle->sheet, target, group->title);
+  const size_t titled = target->count;
+  for (size_t i = 0; i < group->show.count; i++)
+    add_thing(axle, &group->show.items[i], column);
+  if (target->count == titled) {
+    target->count = before;
+    return;
+  }
+  target->cells[titled].rule = false;
+  pl_column_cell(axle->sheet, target, 1.2);
+}
+
+/// What stands at each corner even where left and right agree.
+static void add_corners(struct axle *axle) {
+  for (size_t i = 0; i < axle->plan->corners.count; i++) {
+    const struct pl_thing *const thing = &axle->plan->corners.items[i];
+    pl_thing_done(axle->sheet, thing);
+    if (pl_thing_scope(thing) != PL_SCOPE_CORNER) continue;
+    const struct pl_datum left = pl_datum_of(axle->sheet, thing, axle->left);
+    const struct pl_datum right = pl_datum_of(axle->sheet, thing, axle->right);
+    corner_row(axle, thing, AT_LEFT, &left);
+    corner_row(axle, thing, AT_RIGHT, &right);
+  }
+}
+
+// ---------------------------------------------------------------- blanks
+
+/// The unit in which a thing is measured.
+static const char *unit_of(const struct pl_sheet *sheet, const struct pl_thing *thing) {
+  const bool metric = sheet->request->system == PL_METRIC;
+  if (thing->kind == PL_THING_SETTING) {
+    const struct pl_setting_row *const row = &pl_settings[thing->setting];
+    if (row->type != PL_TYPE_NUMBER) return "";
+    return pl_unit_shown(metric ? row->of : row->imperial);
+  }
+  const struct pl_figure_row *const row = &pl_figure_rows[thing->figure];
+  if (strchr(row->unit, '|') != NULL) return "";
+  return pl_unit_shown(metric ? row->unit : row->imperial);
+}
+
+static const char *label_of(const struct pl_thing *thing) {
+  return thing->kind == PL_THING_SETTING ? pl_settings[thing->setting].label
+                                         : pl_figure_rows[thing->figure].label;
+}
+
+static void add_blanks(struct axle *axle, size_t at) {
+  struct pl_column *const column = &axle->columns[at];
+  const struct pl_things *const measure = &axle->plan->measure;
+  if (measure->count == 0) return;
+  if (column->count > 0) pl_column_cell(axle->sheet, column, 1.2);
+  pl_column_title(axle->sheet, column, "Measured");
+  for (size_t i = 0; i < measure->count; i++) {
+    if (measure->items[i].kind == PL_THING_EXTRAS || measure->items[i].kind == PL_THING_BALLAST)
+      continue;
+    pl_column_blank(axle->sheet, column, label_of(&measure->items[i]),
+                    unit_of(axle->sheet, &measure->items[i]), 11);
+  }
+}
+
+// ---------------------------------------------------------------- an axle
+
+/// A wheel from above.
+static void draw_wheel(struct pl_sheet *sheet, double x, double y) {
+  pl_draw_rectangle(sheet->page, x, y, 2.4, 6.4, PL_INK_NONE,
+                    (struct pl_stroke){.width = 0.35, .ink = PL_INK_BLACK});
+}
+
+static void draw_axle(struct pl_sheet *sheet, const struct pl_flow_head *head, bool again) {
+  const bool front = head->axle == PL_FRONT;
+  const struct pl_type bold = {.size = PL_BODY, .bold = true};
+  const double middle = sheet->left + sheet->width / 2;
+  const double y = sheet->y + 0.6;
+  const double line = y + 3.2;
+  const double base = line + pl_text_metrics(PL_BODY, true).cap_height / 2;
+  const char *const left = front ? "Front left" : "Rear left";
+  const char *const right = front ? "Front right" : "Rear right";
+  const char *const axle = again ? (front ? "Front, continued" : "Rear, continued")
+                           : front ? "Front"
+                                   : "Rear";
+  const struct pl_stroke thin = {.width = 0.35, .ink = PL_INK_BLACK};
+  const double half = pl_text_width(axle, PL_BODY, true) / 2 + 2;
+  const double corner = sheet->width * CORNER_SHARE;
+  struct pl_type type = bold;
+  draw_wheel(sheet, sheet->left, y);
+  pl_sheet_text(sheet, sheet->left + 4, base, type, left);
+  pl_draw_line(sheet->page, sheet->left + corner, line, middle - half, line, thin);
+  type.anchor = PL_ANCHOR_CENTRE;
+  pl_sheet_text(sheet, middle, base, type, axle);
+  pl_draw_line(sheet->page, middle + half, line, sheet->left + sheet->width - corner, line,
+               thin);
+  type.anchor = PL_ANCHOR_RIGHT;
+  pl_sheet_text(sheet, sheet->left + sheet->width - 4, base, type, right);
+  draw_wheel(sheet, sheet->left + sheet->width - 2.4, y);
+  if (!front || again) return;
+  const struct pl_spot nose[] = {
+      {middle - 1.6, y - 0.2}, {middle, y - 2}, {middle + 1.6, y - 0.2}};
+  pl_draw_polygon(sheet->page, nose, 3, PL_INK_BLACK, (struct pl_stroke){.width = 0});
+}
+
+static void draw_axle_of(struct pl_sheet *sheet, const struct pl_template_part *plan,
+                         enum pl_place place) {
+  struct axle axle = {.sheet = sheet,
+                      .plan = plan,
+                      .place = place,
+                      .left = place == PL_FRONT ? PL_FRONT_LEFT : PL_REAR_LEFT,
+                      .right = place == PL_FRONT ? PL_FRONT_RIGHT : PL_REAR_RIGHT};
+  set_columns(&axle);
+  add_corners(&axle);
+  for (const struct pl_template_part *group = plan->children; group != NULL;
+       group = group->next)
+    add_group(&axle, group);
+  add_blanks(&axle, AT_LEFT);
+  add_blanks(&axle, AT_RIGHT);
+  const struct pl_flow_head head = {.draw = draw_axle, .height = 8.2, .axle = place};
+  pl_flow_columns(sheet, axle.columns, COLUMN_COUNT, &head, true);
+}
+
+void pl_plan_draw(struct pl_sheet *sheet, const struct pl_template_part *plan) {
+  pl_flow_gap(sheet, 2);
+  draw_axle_of(sheet, plan, PL_FRONT);
+  const struct pl_template_part middle = {
+      .kind = PL_PAGE_SECTION, .title = "The whole car", .columns = 4, .show = plan->middle};
+  pl_section_draw(sheet, &middle);
+  draw_axle_of(sheet, plan, PL_REAR);
+}

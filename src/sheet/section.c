@@ -1,0 +1,158 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+// Sections: settings and figures in columns; sections beside each other.
+#include "room.h"
+
+/// Between columns, mm.
+#define GUTTER 2.4
+/// Most columns that a section can have, see the template's `columns`.
+#define COLUMN_LIMIT 6
+
+/// Share of a row's width that its label takes.
+static struct pl_row_shape shape_for(const struct pl_sheet *sheet, double width,
+                                     const struct pl_thing *thing) {
+  return (struct pl_row_shape){.label = width < 50 ? 17 : 21,
+                               .point = width < 50 ? 4.8 : 5.6,
+                               .large = pl_things_have(&sheet->plan->large, thing)};
+}
+
+/// Rows of what has no key of its own.
+static void add_datums(struct pl_sheet *sheet, struct pl_column *column,
+                       const struct pl_datum *datums, size_t count,
+                       const struct pl_thing *thing) {
+  for (size_t i = 0; i < count; i++)
+    pl_column_row(sheet, column, &datums[i], shape_for(sheet, column->width, thing));
+}
+
+/// A bit for each place of a scope.
+static unsigned all_places(enum pl_scope scope) {
+  unsigned places = 0;
+  for (int place = (int)pl_first_place(scope); place <= (int)pl_last_place(scope); place++)
+    places |= 1u << place;
+  return places;
+}
+
+/// A thing of corners or axles outside the plan: a row for each set of places that agree.
+static void add_folded(struct pl_sheet *sheet, struct pl_column *column,
+                       const struct pl_thing *thing) {
+  const enum pl_scope scope = pl_thing_scope(thing);
+  unsigned spent = 0;
+  for (int place = (int)pl_first_place(scope); place <= (int)pl_last_place(scope); place++) {
+    struct pl_datum datum = pl_datum_of(sheet, thing, (enum pl_place)place);
+    if (!datum.shown || (spent & (1u << place)) != 0) continue;
+    unsigned same = 0;
+    for (int other = place; other <= (int)pl_last_place(scope); other++) {
+      const struct pl_datum there = pl_datum_of(sheet, thing, (enum pl_place)other);
+      if (pl_datum_equal(&datum, &there)) same |= 1u << other;
+    }
+    spent |= same;
+    if (scope != PL_SCOPE_CAR && same != all_places(scope))
+      datum.label = pl_format(sheet->arena, "%s, %s", datum.label,
+                              pl_places_words(sheet->arena, same));
+    pl_column_row(sheet, column, &datum, shape_for(sheet, column->width, thing));
+    pl_column_notes(sheet, column, 3.4, &datum);
+  }
+}
+
+bool pl_things_shown(struct pl_sheet *sheet, const struct pl_things *things) {
+  for (size_t i = 0; i < things->count; i++) {
+    const struct pl_thing *const thing = &things->items[i];
+    const enum pl_scope scope = pl_thing_scope(thing);
+    size_t count = 0;
+    if (thing->kind == PL_THING_EXTRAS) pl_datums_of_extras(sheet, &count);
+    if (thing->kind == PL_THING_BALLAST) pl_datums_of_ballast(sheet, &count);
+    if (count > 0) return true;
+    if (thing->kind == PL_THING_EXTRAS || thing->kind == PL_THING_BALLAST) continue;
+    for (int place = (int)pl_first_place(scope); place <= (int)pl_last_place(scope); place++) {
+      if (pl_datum_of(sheet, thing, (enum pl_place)place).shown) return true;
+    }
+  }
+  return false;
+}
+
+void pl_column_things(struct pl_sheet *sheet, struct pl_column *column,
+                      const struct pl_things *things) {
+  for (size_t i = 0; i < things->count; i++) {
+    const struct pl_thing *const thing = &things->items[i];
+    size_t count = 0;
+    pl_thing_done(sheet, thing);
+    if (thing->kind == PL_THING_EXTRAS) {
+      const struct pl_datum *const datums = pl_datums_of_extras(sheet, &count);
+      add_datums(sheet, column, datums, count, thing);
+    } else if (thing->kind == PL_THING_BALLAST) {
+      const struct pl_datum *const datums = pl_datums_of_ballast(sheet, &count);
+      add_datums(sheet, column, datums, count, thing);
+    } else {
+      add_folded(sheet, column, thing);
+    }
+  }
+}
+
+void pl_columns_deal(struct pl_sheet *sheet, const struct pl_column *all,
+                     struct pl_column *columns, size_t count) {
+  const double share = pl_column_height(all) / (double)count;
+  size_t at = 0;
+  double height = 0;
+  for (size_t i = 0; i < all->count; i++) {
+    const double middle = height + all->cells[i].height / 2;
+    const bool kept = i > 0 && all->cells[i - 1].keep;
+    if (!kept && middle > share * (double)(at + 1) && at + 1 < count) at++;
+    *pl_column_cell(sheet, &columns[at], 0) = all->cells[i];
+    height += all->cells[i].height;
+  }
+}
+
+static void draw_title(struct pl_sheet *sheet, const struct pl_flow_head *head, bool again) {
+  struct pl_column column = {.width = sheet->width};
+  pl_column_title(sheet, &column,
+                  again ? pl_format(sheet->arena, "%s, continued", head->title) : head->title);
+  pl_draw_line(sheet->page, sheet->left, sheet->y, sheet->left + sheet->width, sheet->y,
+               (struct pl_stroke){.width = 0.25, .ink = PL_INK_BLACK});
+  for (size_t i = 0; i < column.cells[0].count; i++)
+    pl_draw_text(sheet->page, sheet->left, sheet->y + column.cells[0].pieces[i].y,
+                 column.cells[0].pieces[i].type, column.cells[0].pieces[i].text);
+}
+
+void pl_section_draw(struct pl_sheet *sheet, const struct pl_template_part *part) {
+  const size_t count = part->columns;
+  const double width =
+      (sheet->width - GUTTER * (double)(count - 1)) / (double)count;
+  struct pl_column all = {.width = width};
+  pl_column_things(sheet, &all, &part->show);
+  if (all.count == 0) return;
+  struct pl_column columns[COLUMN_LIMIT];
+  for (size_t i = 0; i < count; i++)
+    columns[i] = (struct pl_column){.x = (width + GUTTER) * (double)i, .width = width};
+  pl_columns_deal(sheet, &all, columns, count);
+  if (part->title[0] == '\0') {
+    pl_flow_columns(sheet, columns, count, NULL, true);
+    return;
+  }
+  pl_flow_gap(sheet, 1.6);
+  const struct pl_flow_head head = {.draw = draw_title,
+                                    .height = pl_line_height(PL_BODY) + 0.3,
+                                    .title = part->title};
+  pl_flow_columns(sheet, columns, count, &head, true);
+}
+
+void pl_beside_draw(struct pl_sheet *sheet, const struct pl_template_part *part) {
+  size_t count = 0;
+  struct pl_column columns[COLUMN_LIMIT];
+  for (const struct pl_template_part *one = part->children; one != NULL; one = one->next) {
+    if (pl_things_shown(sheet, &one->show) && count < COLUMN_LIMIT) count++;
+  }
+  if (count == 0) return;
+  const double width = (sheet->width - GUTTER * (double)(count - 1)) / (double)count;
+  size_t at = 0;
+  for (const struct pl_template_part *one = part->children; one != NULL; one = one->next) {
+    if (!pl_things_shown(sheet, &one->show)) continue;
+    // More sections than there is room for stand below each other in the last column.
+    struct pl_column *const column = &columns[at < count ? at : count - 1];
+    if (at < count)
+      *column = (struct pl_column){.x = (width + GUTTER) * (double)at, .width = width};
+    pl_column_title(sheet, column, one->title);
+    pl_column_things(sheet, column, &one->show);
+    at++;
+  }
+  pl_flow_gap(sheet, 1.6);
+  pl_flow_columns(sheet, columns, count, NULL, true);
+}

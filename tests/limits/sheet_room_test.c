@@ -1,0 +1,372 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+// Sheets of random setups with absurd lengths: no text overlaps another or leaves the margins,
+// and everything that is given and every figure is on the paper.
+#include <setjmp.h>
+#include <stdarg.h>
+#include <stddef.h>
+#include <stdint.h>
+#include <stdlib.h>
+
+#include <cmocka.h>
+
+#include <math.h>
+#include <string.h>
+
+#include "chance.h"
+#include "pitleaf/sheet.h"
+#include "support.h"
+
+/// The built-in template's margin, mm.
+#define MARGIN 9.0
+/// Rounding of sums of lengths, mm.
+#define SLACK 0.02
+
+/// A setup being made up.
+struct maker {
+  struct pl_chance chance;
+  struct pl_buffer text;
+  double density; ///< share of the settings that are given
+  double absurd;  ///< share of the texts that are of absurd length
+};
+
+static bool happens(struct maker *maker, double share) {
+  return pl_chance_between(&maker->chance, 0, 1) < share;
+}
+
+static size_t up_to(struct maker *maker, size_t most) {
+  return (size_t)pl_chance_between(&maker->chance, 0, (double)most + 0.999);
+}
+
+// ---------------------------------------------------------------- making setups up
+
+/// Words, or one endless word.
+static void add_words(struct maker *maker, size_t length) {
+  static const char *const letters[] = {"a", "m", "i", "W", "é", "Ấ", "ж", "7", "-", "Ω", "q", "j"};
+  const bool blanks = happens(maker, 0.7);
+  pl_buffer_text(&maker->text, "\"");
+  for (size_t i = 0; i < length; i++) {
+    const bool blank = blanks && i % 7 == 6 && i + 1 < length;
+    pl_buffer_text(&maker->text,
+                   blank ? " " : letters[up_to(maker, sizeof letters / sizeof letters[0] - 1)]);
+  }
+  pl_buffer_text(&maker->text, "\"");
+}
+
+static void add_text(struct maker *maker, size_t most) {
+  add_words(maker, 1 + up_to(maker, happens(maker, maker->absurd) ? most : 16));
+}
+
+static void add_number(struct maker *maker, const struct pl_setting_row *row) {
+  const double least = isnan(row->least) ? 1 : row->least;
+  const double greatest = isnan(row->greatest) ? least + 9 : row->greatest;
+  const double value = pl_chance_between(&maker->chance, least, greatest);
+  pl_buffer_format(&maker->text, "%.*f %s", row->type == PL_TYPE_COUNT ? 0 : row->digits, value,
+                   row->of);
+}
+
+static void add_part(struct maker *maker, const struct pl_setting_row *row) {
+  if (strcmp(row->of, "spring") == 0) {
+    pl_buffer_format(&maker->text, "%.2f N/mm", pl_chance_between(&maker->chance, 0.1, 3));
+  } else if (strcmp(row->of, "oil") == 0) {
+    pl_buffer_format(&maker->text, "%.0f cSt", pl_chance_between(&maker->chance, 100, 900));
+  } else if (strcmp(row->of, "piston") == 0) {
+    pl_buffer_format(&maker->text, "%zu x 1.%zu mm + 1 x 1.1 mm", 1 + up_to(maker, 4),
+                     up_to(maker, 9));
+  } else {
+    pl_buffer_format(&maker->text, "\"d\"");
+  }
+}
+
+static void add_value(struct maker *maker, const struct pl_setting_row *row) {
+  switch (row->type) {
+  case PL_TYPE_NUMBER:
+  case PL_TYPE_COUNT: add_number(maker, row); break;
+  case PL_TYPE_TEXT:
+    add_text(maker, strcmp(row->key, "notes") == 0 ? 3000 : up_to(maker, 10) == 0 ? 900 : 80);
+    break;
+  case PL_TYPE_CHOICE:
+    pl_buffer_add(&maker->text, row->of, strcspn(row->of, "|"));
+    break;
+  case PL_TYPE_DATE: pl_buffer_format(&maker->text, "2026-0%zu-14", 1 + up_to(maker, 8)); break;
+  case PL_TYPE_POINT:
+  case PL_TYPE_HOLE:
+    pl_buffer_format(&maker->text, "(%zu mm, %zu.5 mm)", 20 + up_to(maker, 60),
+                     10 + up_to(maker, 60));
+    break;
+  default: add_part(maker, row); break;
+  }
+}
+
+static void add_property(struct maker *maker, const struct pl_setting_row *row) {
+  pl_buffer_format(&maker->text, "%s = ", row->key);
+  add_value(maker, row);
+}
+
+/// A setting of a corner or an axle: once, by axle or place by place.
+static void add_placed(struct maker *maker, const struct pl_setting_row *row) {
+  static const char *const scopes[] = {"all",        "front",       "rear",     "front-left",
+                                       "front-right", "rear-left", "rear-right"};
+  const size_t way = up_to(maker, 2);
+  const bool corner = row->scope == PL_SCOPE_CORNER;
+  const size_t first = way == 0 ? 0 : way == 1 || !corner ? 1 : 3;
+  const size_t last = way == 0 ? 0 : way == 1 || !corner ? 2 : 6;
+  for (size_t i = first; i <= last; i++) {
+    pl_buffer_format(&maker->text, "  %s { ", scopes[i]);
+    add_property(maker, row);
+    pl_buffer_text(&maker->text, " }\n");
+  }
+}
+
+static bool is_drawn(const struct pl_setting_row *row) {
+  if (row->owner != PL_BLOCK_SETUP || row->type == PL_TYPE_HOLES) return false;
+  // A car and an oil scale are blocks of their own.
+  return strcmp(row->of, "car") != 0 && strcmp(row->of, "oil-scale") != 0;
+}
+
+static void add_unnamed(struct maker *maker) {
+  const size_t pieces = happens(maker, maker->absurd) ? 40 : up_to(maker, 1);
+  for (size_t i = 0; i < pieces; i++)
+    pl_buffer_format(&maker->text,
+                     "  ballast \"piece %zu of lead\" { mass = %zu g; at = (10 mm, 0 mm, 5 mm) }\n",
+                     i, 1 + up_to(maker, 40));
+  pl_buffer_text(&maker->text, "  extra {\n");
+  for (size_t i = 0; i < up_to(maker, 8); i++) {
+    pl_buffer_format(&maker->text, "    \"%zu %.*s\" = ", i, (int)up_to(maker, 78),
+                     "a very long name of something that no key of the language covers at all ok");
+    add_text(maker, 80);
+    pl_buffer_text(&maker->text, "\n");
+  }
+  pl_buffer_text(&maker->text, "  }\n");
+}
+
+static const char *make_setup(struct pl_arena *arena, uint64_t seed) {
+  struct maker maker = {.chance = {.state = seed}, .text = {.arena = arena}};
+  maker.density = seed % 5 == 0 ? 0.05 : seed % 5 == 1 ? 1 : 0.6;
+  maker.absurd = seed % 3 == 0 ? 0.6 : 0.05;
+  pl_buffer_text(&maker.text, "damper \"d\" { bore = 13 mm; shaft = 3 mm; stroke = 25 mm; "
+                              "extended-length = 90 mm }\nsetup ");
+  add_words(&maker, 1 + up_to(&maker, happens(&maker, 0.3) ? 300 : 30));
+  pl_buffer_text(&maker.text, " {\n");
+  for (int i = 0; i < PL_SETTING_COUNT; i++) {
+    const struct pl_setting_row *const row = &pl_settings[i];
+    if (!is_drawn(row) || !happens(&maker, maker.density)) continue;
+    if (row->scope == PL_SCOPE_CAR) {
+      pl_buffer_text(&maker.text, "  ");
+      add_property(&maker, row);
+      pl_buffer_text(&maker.text, "\n");
+    } else {
+      add_placed(&maker, row);
+    }
+  }
+  add_unnamed(&maker);
+  pl_buffer_text(&maker.text, "}\n");
+  return pl_buffer_string(&maker.text);
+}
+
+// ---------------------------------------------------------------- looking at the paper
+
+struct box {
+  double left, right, top, bottom;
+};
+
+static struct box box_of(const struct pl_mark *mark) {
+  const struct pl_text_metrics metrics = pl_text_metrics(mark->type.size, mark->type.bold);
+  return (struct box){.left = mark->x,
+                      .right = mark->x + mark->width,
+                      .top = mark->y - metrics.ascent,
+                      .bottom = mark->y + metrics.descent};
+}
+
+static void check_page(const struct pl_page *page, uint64_t seed) {
+  for (size_t i = 0; i < page->count; i++) {
+    if (page->marks[i].kind != PL_MARK_TEXT) continue;
+    const struct box a = box_of(&page->marks[i]);
+    if (a.left < MARGIN - SLACK || a.right > page->width - MARGIN + SLACK ||
+        a.top < MARGIN - SLACK || a.bottom > page->height - MARGIN + SLACK)
+      fail_msg("seed %u: \"%s\" leaves the margins", (unsigned)seed, page->marks[i].text);
+    if (page->marks[i].type.size < PL_TYPE_FLOOR) fail_msg("too small type");
+    for (size_t j = i + 1; j < page->count; j++) {
+      if (page->marks[j].kind != PL_MARK_TEXT) continue;
+      const struct box b = box_of(&page->marks[j]);
+      if (a.left + SLACK < b.right && b.left + SLACK < a.right && a.top + SLACK < b.bottom &&
+          b.top + SLACK < a.bottom)
+        fail_msg("seed %u: \"%s\" and \"%s\" overlap at %.1f %.1f", (unsigned)seed,
+                 page->marks[i].text, page->marks[j].text, a.left, a.top);
+    }
+  }
+}
+
+/// The text without its blanks, as lines are broken there.
+static char *squeeze(struct pl_arena *arena, const char *text) {
+  const char *const whole = pl_text_normalise(arena, text);
+  char *const out = pl_alloc(arena, strlen(whole) + 1);
+  size_t length = 0;
+  for (const char *next = whole; *next != '\0'; next++) {
+    if (*next != ' ' && *next != '\n') out[length++] = *next;
+  }
+  return out;
+}
+
+/// All texts of the paper, squeezed, in their order.
+struct words {
+  char **items;
+  size_t count;
+};
+
+static struct words words_of(struct pl_arena *arena, const struct pl_paper *paper) {
+  struct words words = {.items = NULL};
+  size_t capacity = 0;
+  for (size_t page = 0; page < paper->page_count; page++) {
+    for (size_t i = 0; i < paper->pages[page]->count; i++) {
+      const struct pl_mark *const mark = &paper->pages[page]->marks[i];
+      if (mark->kind != PL_MARK_TEXT) continue;
+      words.items = pl_grow(arena, (void *)words.items, words.count, &capacity, sizeof(char *));
+      words.items[words.count++] = squeeze(arena, mark->text);
+    }
+  }
+  return words;
+}
+
+/// Is the text on the paper, in one piece or broken into lines that follow each other (a page's
+/// end and what stands beside may come between)?
+static bool is_on_paper(struct pl_arena *arena, const struct words *words, const char *text) {
+  const char *const whole = squeeze(arena, text);
+  for (size_t first = 0; first < words->count; first++) {
+    const char *rest = whole;
+    for (size_t i = first; i < words->count && *rest != '\0'; i++) {
+      const char *const word = words->items[i];
+      if (i > first + 400) break;
+      if (strncmp(word, rest, strlen(rest)) == 0) return true;
+      if (word[0] != '\0' && strncmp(rest, word, strlen(word)) == 0) rest += strlen(word);
+      else if (i == first) break;
+    }
+    if (*rest == '\0') return true;
+  }
+  return false;
+}
+
+static void check_settings(struct pl_arena *arena, const struct pl_setup *setup,
+                           const struct words *words, enum pl_unit_system system,
+                           uint64_t seed) {
+  for (int i = 0; i < PL_SETTING_COUNT; i++) {
+    const enum pl_setting setting = (enum pl_setting)i;
+    if (pl_settings[i].owner != PL_BLOCK_SETUP) continue;
+    const enum pl_scope scope = pl_settings[i].scope;
+    for (int place = (int)pl_first_place(scope); place <= (int)pl_last_place(scope); place++) {
+      const struct pl_resolved *const resolved =
+          pl_setup_get(setup, setting, (enum pl_place)place);
+      if (!resolved->given || resolved->value.kind == PL_VALUE_NONE) continue;
+      const struct pl_printed printed =
+          pl_print_setting(arena, setting, &resolved->value, system);
+      if (!is_on_paper(arena, words, printed.text))
+        fail_msg("seed %u: `%s` = \"%s\" is not on the paper", (unsigned)seed,
+                 pl_settings[i].key, printed.text);
+    }
+  }
+  size_t count = 0;
+  const struct pl_extra *const extras = pl_setup_extras(setup, &count);
+  for (size_t i = 0; i < count; i++) {
+    const char *const text = pl_value_text(arena, &extras[i].at[PL_CAR].value);
+    if (!is_on_paper(arena, words, extras[i].name) || !is_on_paper(arena, words, text))
+      fail_msg("seed %u: the extra \"%s\" is not on the paper", (unsigned)seed, extras[i].name);
+  }
+}
+
+static void check_figures(struct pl_arena *arena, struct pl_figures *figures,
+                          const struct words *words, enum pl_unit_system system,
+                          uint64_t seed) {
+  for (int i = 0; i < PL_FIGURE_COUNT; i++) {
+    const enum pl_scope scope = pl_figure_rows[i].scope;
+    for (int place = (int)pl_first_place(scope); place <= (int)pl_last_place(scope); place++) {
+      const struct pl_figure_value *const value =
+          pl_figure_get(figures, (enum pl_figure)i, (enum pl_place)place);
+      if (!value->present) continue;
+      const struct pl_printed printed =
+          pl_print_figure(arena, (enum pl_figure)i, value->value, system);
+      if (!is_on_paper(arena, words, printed.text))
+        fail_msg("seed %u: the figure `%s` is not on the paper", (unsigned)seed,
+                 pl_figure_rows[i].key);
+    }
+  }
+}
+
+/// What the base had, where it differs.
+static void check_changes(struct pl_arena *arena, const struct pl_comparison *comparison,
+                          const struct words *words, uint64_t seed) {
+  for (size_t i = 0; comparison != NULL && i < comparison->setting_count; i++) {
+    const struct pl_change *const change = &comparison->changes[i];
+    if (!is_on_paper(arena, words, change->before))
+      fail_msg("seed %u: what `%s` was is not on the paper: \"%s\"", (unsigned)seed,
+               change->name, change->before);
+  }
+}
+
+// ---------------------------------------------------------------- tests
+
+static void check_sheet(struct pl_bench *bench, uint64_t seed) {
+  const char *const text = make_setup(bench->arena, seed);
+  const char *const base_text = make_setup(bench->arena, seed * 7 + 1);
+  struct pl_program *const base_program = pl_program_of_source(
+      bench->session, bench->arena,
+      pl_source_of_bytes(bench->arena, "base.leaf", (const unsigned char *)base_text,
+                         strlen(base_text)),
+      ".");
+  const struct pl_setup *const setup = pl_bench_setup(bench, text);
+  const struct pl_setup *const before = pl_program_setup(base_program, NULL);
+  assert_non_null(setup);
+  assert_non_null(before);
+  const enum pl_unit_system system = seed % 4 == 3 ? PL_IMPERIAL : PL_METRIC;
+  struct pl_figures *const base = seed % 2 == 0 ? NULL : pl_figures_new(before, NULL);
+  struct pl_figures *const figures = pl_figures_new(setup, base);
+  const struct pl_sheet_request request = {
+      .figures = figures,
+      .base = base,
+      .comparison = base == NULL ? NULL : pl_compare(bench->arena, base, figures, system),
+      .paper = seed % 3 == 0 ? PL_LETTER : PL_A4,
+      .system = system,
+      .version = "0"};
+  struct pl_diagnostics *const problems = pl_diagnostics_new(bench->arena);
+  const struct pl_paper *const paper = pl_sheet_new(bench->arena, &request, problems);
+  assert_int_equal(problems->errors, 0);
+  assert_non_null(paper);
+  for (size_t i = 0; i < paper->page_count; i++) check_page(paper->pages[i], seed);
+  const struct words words = words_of(bench->arena, paper);
+  assert_true(is_on_paper(bench->arena, &words, pl_setup_name(setup)));
+  check_settings(bench->arena, setup, &words, system, seed);
+  check_figures(bench->arena, figures, &words, system, seed);
+  check_changes(bench->arena, request.comparison, &words, seed);
+}
+
+static void random_setups(struct pl_bench *bench, uint64_t first, uint64_t count) {
+  for (uint64_t seed = first; seed < first + count; seed++) check_sheet(bench, seed);
+}
+
+static void the_first_setups_keep_to_the_paper(struct pl_bench *bench) {
+  random_setups(bench, 0, 100);
+}
+
+static void more_setups_keep_to_the_paper(struct pl_bench *bench) {
+  random_setups(bench, 100, 100);
+}
+
+/// The check itself: what is not there is not found, what is broken over lines is.
+static void the_search_tells_what_is_missing(struct pl_bench *bench) {
+  struct pl_paper *const paper = pl_paper_new(bench->arena);
+  struct pl_page *const page = pl_paper_page(paper, 210, 297);
+  const struct pl_type type = {.size = 8};
+  pl_draw_text(page, 20, 20, type, "front");
+  pl_draw_text(page, 20, 30, type, "beside it");
+  pl_draw_text(page, 20, 40, type, "wheel");
+  const struct words words = words_of(bench->arena, paper);
+  assert_true(is_on_paper(bench->arena, &words, "front wheel"));
+  assert_false(is_on_paper(bench->arena, &words, "rear wheel"));
+  assert_false(is_on_paper(bench->arena, &words, "front wheels"));
+  assert_false(is_on_paper(bench->arena, &words, "wheel front"));
+}
+
+int main(void) {
+  const struct CMUnitTest tests[] = {PL_BENCH_TEST(the_search_tells_what_is_missing),
+                                     PL_BENCH_TEST(the_first_setups_keep_to_the_paper),
+                                     PL_BENCH_TEST(more_setups_keep_to_the_paper)};
+  return cmocka_run_group_tests_name("room on sheets", tests, NULL, NULL);
+}
