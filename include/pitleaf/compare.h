@@ -10,7 +10,8 @@ struct pl_change {
   bool is_figure;
   enum pl_setting setting; ///< PL_SETTING_COUNT for an extra or a piece of ballast
   enum pl_figure figure;
-  const char *name;   ///< the key; of an extra or ballast its name
+  const char *name;   ///< the key; of an extra its name; of ballast "ballast " and its name
+  const char *ballast; ///< of a piece of ballast its name, otherwise null
   const char *label;  ///< as printed
   unsigned places;    ///< a bit for each pl_place where it is the same change
   const char *where;  ///< those places in words: "front", "all", "rear-left", "car"

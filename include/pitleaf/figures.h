@@ -80,12 +80,12 @@ const struct pl_figure_value *pl_figure_get(struct pl_figures *figures, enum pl_
 void pl_figures_check(struct pl_figures *figures);
 
 /// The figure's value in the table's unit and digits; text "" when absent.
-struct pl_printed pl_print_figure(struct pl_arena *arena, enum pl_figure figure, double value,
+struct pl_printed pl_print_figure(struct pl_arena *arena, enum pl_figure wanted, double value,
                                   enum pl_unit_system system);
 /// The figure's value in the unit of the JSON.
-double pl_figure_in_unit(enum pl_figure figure, double value);
+double pl_figure_in_unit(enum pl_figure wanted, double value);
 /// The word that a figure of words has, or null for one that is a number.
-const char *pl_figure_word(struct pl_arena *arena, enum pl_figure figure, double value);
+const char *pl_figure_word(struct pl_arena *arena, enum pl_figure wanted, double value);
 /// The name of a unit in the JSON ("1" for none, "mm2/s", "N·s/m").
 const char *pl_unit_json(const char *unit);
 

@@ -138,6 +138,7 @@ struct pl_ports {
 struct pl_viscosity_point {
   double viscosity;
   double temperature;
+  double tolerance; ///< of the viscosity; 0: none given
 };
 
 struct pl_hole {
@@ -195,6 +196,7 @@ struct pl_share {
 struct pl_scale_row {
   double weight;
   double viscosity;
+  double tolerance; ///< 0: none given
 };
 
 /// An oil, a spring, a piston, a shock, an oil scale: declared with a name, or given on the spot.
@@ -204,7 +206,7 @@ struct pl_part {
   bool named;
   struct pl_span span;
   struct pl_resolved *settings; ///< one for each row of the owner, see pl_part_get
-  struct pl_share *shares;      ///< of a blended oil
+  struct pl_share *shares;      ///< of a blended oil; of stacked springs, each with share 1
   size_t share_count;
   struct pl_scale_row *rows; ///< of an oil scale, by weight
   size_t row_count;

@@ -244,9 +244,9 @@ enum pl_paper_size {
 /// What a sheet is to show, and how.
 struct pl_sheet_request {
   struct pl_figures *figures;
-  struct pl_figures *base;                 ///< null: no marks
-  const struct pl_comparison *comparison;  ///< of `base` with `figures`; null likewise
-  const char *template_name;               ///< null: "race sheet"
+  struct pl_figures *base;                ///< null: no marks
+  const struct pl_comparison *comparison; ///< of `base` with `figures`; null likewise
+  const char *template_name;              ///< null: "race sheet"
   enum pl_paper_size paper;
   enum pl_unit_system system;
   const char *version; ///< of the program, for the footer

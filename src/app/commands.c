@@ -44,24 +44,21 @@ static void check_setups(const struct run *run, struct pl_program *program) {
 void command_check(struct run *run) {
   struct pl_map *const printed = pl_map_new(run->arena);
   struct pl_arena *const arena = pl_arena_new(run->guard);
-  size_t errors = 0;
-  size_t warnings = 0;
   for (size_t i = 0; i < run->options->word_count; i++) {
     struct pl_program *const program =
         pl_program_load(run->session, arena, run->options->words[i]);
     if (!pl_program_unreadable(program)) check_setups(run, program);
     put_problems(run, program, printed);
-    errors += pl_program_problems(program)->errors;
-    warnings += pl_program_problems(program)->warnings;
     pl_arena_reset(arena);
   }
   const size_t files = run->options->word_count;
   put_text(run, pl_format(run->arena, "%zu file%s checked: ", files, files == 1 ? "" : "s"));
-  if (errors == 0 && warnings == 0)
+  if (run->errors == 0 && run->warnings == 0)
     put_text(run, "no problems\n");
   else
-    put_text(run, pl_format(run->arena, "%zu error%s, %zu warning%s\n", errors,
-                            errors == 1 ? "" : "s", warnings, warnings == 1 ? "" : "s"));
+    put_text(run, pl_format(run->arena, "%zu error%s, %zu warning%s\n", run->errors,
+                            run->errors == 1 ? "" : "s", run->warnings,
+                            run->warnings == 1 ? "" : "s"));
   pl_arena_free(arena);
 }
 
@@ -110,6 +107,18 @@ void command_figures(struct run *run) {
 
 // ---------------------------------------------------------------- compare
 
+/// The problems of both files in one list.
+static const struct pl_diagnostics *both(struct pl_arena *arena, const struct pl_program *base,
+                                         const struct pl_program *own) {
+  struct pl_diagnostics *const all = pl_diagnostics_new(arena);
+  const struct pl_program *const programs[] = {base, own};
+  for (size_t i = 0; i < sizeof programs / sizeof programs[0]; i++) {
+    const struct pl_diagnostics *const problems = pl_program_problems(programs[i]);
+    for (size_t j = 0; j < problems->count; j++) pl_report_again(all, &problems->items[j]);
+  }
+  return all;
+}
+
 void command_compare(struct run *run) {
   const char *const base_path = run->options->words[0];
   const char *const own_path = run->options->words[1];
@@ -124,7 +133,10 @@ void command_compare(struct run *run) {
   if (base != NULL && own != NULL)
     comparison = pl_compare(arena, base, own, system_of(run, pl_figures_setup(own)));
   if (run->options->format == AS_JSON) {
-    put_text(run, pl_comparison_json(arena, comparison, pl_program_problems(program)));
+    const bool unreadable =
+        pl_program_unreadable(base_program) || pl_program_unreadable(program);
+    if (!unreadable)
+      put_text(run, pl_comparison_json(arena, comparison, both(arena, base_program, program)));
   } else if (run->options->format == AS_TEXT) {
     if (comparison != NULL) {
       const struct pl_text_style style = style_of(run, pl_figures_setup(own));

@@ -2,6 +2,7 @@
 // The program: finds the command and runs it with memory, a session and its options.
 #include "room.h"
 
+#include <errno.h>
 #include <locale.h>
 #include <stdio.h>
 #include <stdlib.h>
@@ -88,15 +89,17 @@ static int unknown_command(const char *name) {
   return STATUS_NOT_DONE;
 }
 
-int main(int count, char **arguments) {
-  setlocale(LC_CTYPE, ""); // numbers stay as in C, whatever the user's language
+/// Does what the command line says; the exit status.
+static int run_arguments(int count, char **arguments) {
   if (count < 2) {
     print_help(NULL);
     return STATUS_NOT_DONE;
   }
   if (strcmp(arguments[1], "--help") == 0 || strcmp(arguments[1], "-h") == 0 ||
       strcmp(arguments[1], "help") == 0) {
-    print_help(count > 2 ? command_named(arguments[2]) : NULL);
+    const struct command *const about = count > 2 ? command_named(arguments[2]) : NULL;
+    if (count > 2 && about == NULL) return unknown_command(arguments[2]);
+    print_help(about);
     return STATUS_FINE;
   }
   if (strcmp(arguments[1], "--version") == 0) {
@@ -116,6 +119,15 @@ int main(int count, char **arguments) {
   const bool read = read_options(command, count - 2, arguments + 2, &options, &words);
   const int status = read ? run_command(command, &options) : STATUS_NOT_DONE;
   free(words);
-  if (fflush(stdout) != 0 || ferror(stdout)) return STATUS_NOT_DONE;
   return status;
+}
+
+int main(int count, char **arguments) {
+  setlocale(LC_CTYPE, ""); // numbers stay as in C, whatever the user's language
+  const int status = run_arguments(count, arguments);
+  errno = 0;
+  if (fflush(stdout) == 0 && !ferror(stdout)) return status;
+  fprintf(stderr, "pitleaf: not everything could be written to standard output%s%s\n",
+          errno == 0 ? "" : ": ", errno == 0 ? "" : strerror(errno));
+  return STATUS_NOT_DONE;
 }

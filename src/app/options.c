@@ -197,7 +197,8 @@ static size_t terminal_width(void) {
 
 bool read_options(const struct command *command, int count, char **arguments,
                   struct options *options, const char ***words) {
-  const bool plain = getenv("NO_COLOR") != NULL;
+  const char *const no_colour = getenv("NO_COLOR");
+  const bool plain = no_colour != NULL && no_colour[0] != '\0'; // as no-color.org says
   *options = (struct options){.width = terminal_width(),
                               .colour_out = !plain && isatty(STDOUT_FILENO),
                               .colour_err = !plain && isatty(STDERR_FILENO)};

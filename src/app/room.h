@@ -52,6 +52,8 @@ struct run {
   struct pl_session *session;
   const struct options *options;
   enum status status;
+  size_t errors; ///< printed so far
+  size_t warnings;
 };
 
 /// A command: its name, what it takes, and what it does.

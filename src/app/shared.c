@@ -39,6 +39,8 @@ void put_problems(struct run *run, const struct pl_program *program, struct pl_m
       if (pl_map_set(printed, kept, run) != NULL) continue;
     }
     fputs(text, stderr);
+    const bool is_error = pl_diagnostic_rows[sorted[i]->code].severity == PL_ERROR;
+    *(is_error ? &run->errors : &run->warnings) += 1;
   }
   if (problems->errors > 0) raise_status(run, STATUS_WRONG);
   if (pl_program_unreadable(program)) raise_status(run, STATUS_NOT_DONE);

@@ -97,13 +97,15 @@ static void compare_setting(struct making *making, enum pl_setting setting) {
 }
 
 /// A change of something that the settings table has no row for.
-static void compare_other(struct making *making, size_t first, const char *name, int place,
-                          const struct pl_value *before, const struct pl_value *after) {
+static void compare_other(struct making *making, size_t first, const char *name,
+                          const char *ballast, int place, const struct pl_value *before,
+                          const struct pl_value *after) {
   if (pl_value_equal(before, after)) return;
   add(making, first,
       (struct pl_change){.setting = PL_SETTING_COUNT,
                          .figure = PL_FIGURE_COUNT,
                          .name = name,
+                         .ballast = ballast,
                          .label = name,
                          .places = bit(place),
                          .before = pl_value_text(making->arena, before),
@@ -135,7 +137,7 @@ static void compare_extras_of(struct making *making, const struct pl_setup *list
     if (only_dropped && after != NULL) continue;
     const size_t first = making->count;
     for (int place = 0; place < PL_PLACE_COUNT; place++)
-      compare_other(making, first, extras[i].name, place,
+      compare_other(making, first, extras[i].name, NULL, place,
                     before == NULL ? &nothing : &before->at[place].value,
                     after == NULL ? &nothing : &after->at[place].value);
   }
@@ -171,7 +173,7 @@ static void compare_ballast_of(struct making *making, const struct pl_setup *lis
     const struct pl_value old = ballast_value(making->arena, before);
     const struct pl_value now = ballast_value(making->arena, after);
     compare_other(making, making->count, pl_format(making->arena, "ballast %s", pieces[i].name),
-                  PL_CAR, &old, &now);
+                  pieces[i].name, PL_CAR, &old, &now);
   }
 }
 
@@ -265,12 +267,10 @@ static const char *change_words(struct pl_arena *arena, const struct pl_change *
 /// What a change alone did to the told figures, in words; "" if nothing that shows.
 static const char *effects_of(struct making *making, const struct pl_change *cause) {
   struct pl_comparison *const comparison = making->comparison;
-  const bool is_ballast = strncmp(cause->name, "ballast ", 8) == 0;
-  if (cause->setting == PL_SETTING_COUNT && !is_ballast) return ""; // an extra
+  if (cause->setting == PL_SETTING_COUNT && cause->ballast == NULL) return ""; // an extra
   struct pl_comparison alone = {.base = comparison->base, .system = comparison->system};
-  alone.setup =
-      pl_figures_with(comparison->base, pl_figures_setup(comparison->setup), cause->setting,
-                      cause->places, is_ballast ? cause->name + strlen("ballast ") : NULL);
+  alone.setup = pl_figures_with(comparison->base, pl_figures_setup(comparison->setup),
+                                cause->setting, cause->places, cause->ballast);
   struct making own = {.arena = making->arena, .comparison = &alone};
   for (size_t i = 0; i < sizeof told / sizeof told[0]; i++) compare_figure(&own, told[i]);
   struct pl_buffer words = {.arena = making->arena};

@@ -131,9 +131,9 @@ static double thickness_of(struct work *work) {
 bool build_piston(struct work *work, struct corner *corner) {
   const struct pl_part *const part = need_part(work, PL_SETTING_PISTON);
   struct pl_piston *const piston = &corner->piston;
-  *piston =
-      (struct pl_piston){.bore = need_of_part(work, PL_SETTING_DAMPER, PL_SETTING_BORE),
-                         .shaft = need_of_part(work, PL_SETTING_DAMPER, PL_SETTING_SHAFT)};
+  const double bore = need_of_part(work, PL_SETTING_DAMPER, PL_SETTING_BORE);
+  const double shaft = need_of_part(work, PL_SETTING_DAMPER, PL_SETTING_SHAFT);
+  *piston = (struct pl_piston){.bore = bore, .shaft = shaft};
   if (part == NULL) return false;
   const struct pl_value *const ports = &pl_part_get(part, PL_SETTING_PORTS)->value;
   optional_of_part(work, PL_SETTING_PISTON, PL_SETTING_PORTS);
@@ -196,9 +196,9 @@ double damping_fast_rebound(struct work *work) {
 
 /// The damping ratio at the wheel that a damping of the shock gives.
 static double ratio_of(struct work *work, double damping) {
-  return pl_damping_ratio(damping, figure(work, PL_FIGURE_MOTION_RATIO),
-                          figure(work, PL_FIGURE_WHEEL_RATE),
-                          figure(work, PL_FIGURE_SPRUNG_MASS));
+  const double lever = figure(work, PL_FIGURE_MOTION_RATIO);
+  const double rate = figure(work, PL_FIGURE_WHEEL_RATE);
+  return pl_damping_ratio(damping, lever, rate, figure(work, PL_FIGURE_SPRUNG_MASS));
 }
 
 double damping_ratio_slow(struct work *work) {

@@ -51,15 +51,15 @@ bool build_at_ride(struct work *work, struct corner *corner) {
 
 /// Length of the shock at full extension, its limiters counted; NaN if it is not known.
 static double longest(struct work *work) {
-  return need_of_part(work, PL_SETTING_DAMPER, PL_SETTING_EXTENDED_LENGTH) -
-         optional(work, PL_SETTING_LIMITER);
+  const double extended = need_of_part(work, PL_SETTING_DAMPER, PL_SETTING_EXTENDED_LENGTH);
+  return extended - optional(work, PL_SETTING_LIMITER);
 }
 
 /// Length at full compression, the bump spacers counted.
 static double shortest(struct work *work) {
-  return need_of_part(work, PL_SETTING_DAMPER, PL_SETTING_EXTENDED_LENGTH) -
-         need_of_part(work, PL_SETTING_DAMPER, PL_SETTING_STROKE) +
-         optional(work, PL_SETTING_BUMP_SPACER);
+  const double extended = need_of_part(work, PL_SETTING_DAMPER, PL_SETTING_EXTENDED_LENGTH);
+  const double stroke = need_of_part(work, PL_SETTING_DAMPER, PL_SETTING_STROKE);
+  return extended - stroke + optional(work, PL_SETTING_BUMP_SPACER);
 }
 
 bool build_at_droop(struct work *work, struct corner *corner) {
@@ -107,9 +107,9 @@ double camber_gain(struct work *work) {
   if (corner == NULL) return NAN;
   if (corner->linkage.beam) return 0; // both wheels of a beam rise together
   struct pl_point unused;
-  const bool linked = need_point(work, PL_SETTING_LINK_INNER, &unused) &
-                      need_point(work, PL_SETTING_LINK_OUTER, &unused);
-  return linked ? corner->at_ride.camber_gain : NAN;
+  const bool inner = need_point(work, PL_SETTING_LINK_INNER, &unused);
+  const bool outer = need_point(work, PL_SETTING_LINK_OUTER, &unused);
+  return inner && outer ? corner->at_ride.camber_gain : NAN;
 }
 
 // ---------------------------------------------------------------- figures of travel
@@ -125,7 +125,8 @@ double motion_ratio_bump(struct work *work) {
 }
 
 double shock_compression(struct work *work) {
-  return longest(work) - figure(work, PL_FIGURE_SHOCK_LENGTH);
+  const double length = figure(work, PL_FIGURE_SHOCK_LENGTH);
+  return longest(work) - length;
 }
 
 double shock_travel_out(struct work *work) {
@@ -133,7 +134,8 @@ double shock_travel_out(struct work *work) {
 }
 
 double shock_travel_in(struct work *work) {
-  return figure(work, PL_FIGURE_SHOCK_LENGTH) - shortest(work);
+  const double length = figure(work, PL_FIGURE_SHOCK_LENGTH);
+  return length - shortest(work);
 }
 
 double droop_travel(struct work *work) {

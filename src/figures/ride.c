@@ -57,9 +57,9 @@ double corner_mass(struct work *work) {
   const double scale = optional(work, PL_SETTING_CORNER_MASS);
   if (!isnan(scale)) return scale;
   const struct ballast_list ballast = ballast_of(work);
-  struct pl_mass_layout layout = {.mass = need(work, PL_SETTING_MASS),
-                                  .front_share = need(work, PL_SETTING_FRONT_SHARE),
-                                  .left_share = need(work, PL_SETTING_LEFT_SHARE)};
+  struct pl_mass_layout layout = {.mass = need(work, PL_SETTING_MASS)};
+  layout.front_share = need(work, PL_SETTING_FRONT_SHARE);
+  layout.left_share = need(work, PL_SETTING_LEFT_SHARE);
   if (ballast.count > 0) {
     layout.wheelbase = need(work, PL_SETTING_WHEELBASE);
     layout.front_track = need_at(work, PL_SETTING_TRACK, PL_FRONT);
@@ -71,7 +71,8 @@ double corner_mass(struct work *work) {
 }
 
 double sprung_mass(struct work *work) {
-  return figure(work, PL_FIGURE_CORNER_MASS) - need(work, PL_SETTING_UNSPRUNG_MASS);
+  const double mass = figure(work, PL_FIGURE_CORNER_MASS);
+  return mass - need(work, PL_SETTING_UNSPRUNG_MASS);
 }
 
 /// Sums of a figure over all corners, and over the front ones.
@@ -104,11 +105,14 @@ double cross_weight(struct work *work) {
 // ---------------------------------------------------------------- rates and frequencies
 
 double wheel_rate(struct work *work) {
-  const double stiffness = figure(work, PL_FIGURE_SPRING_RATE) + opposed_stiffness(work) +
-                           figure(work, PL_FIGURE_GAS_RATE);
-  const double force = figure(work, PL_FIGURE_SPRING_FORCE) + figure(work, PL_FIGURE_GAS_FORCE);
-  return pl_wheel_rate(stiffness, figure(work, PL_FIGURE_MOTION_RATIO), force,
-                       figure(work, PL_FIGURE_MOTION_RATIO_SLOPE));
+  const double rate = figure(work, PL_FIGURE_SPRING_RATE);
+  const double force = figure(work, PL_FIGURE_SPRING_FORCE);
+  const double opposed = opposed_stiffness(work);
+  const double air_rate = figure(work, PL_FIGURE_GAS_RATE);
+  const double air_force = figure(work, PL_FIGURE_GAS_FORCE);
+  const double ratio = figure(work, PL_FIGURE_MOTION_RATIO);
+  const double slope = figure(work, PL_FIGURE_MOTION_RATIO_SLOPE);
+  return pl_wheel_rate(rate + opposed + air_rate, ratio, force + air_force, slope);
 }
 
 double ride_rate(struct work *work) {
@@ -123,8 +127,9 @@ double ride_frequency(struct work *work) {
 }
 
 double hop_frequency(struct work *work) {
-  const double rate = figure(work, PL_FIGURE_WHEEL_RATE) + need(work, PL_SETTING_TYRE_RATE);
-  return pl_natural_frequency(rate, need(work, PL_SETTING_UNSPRUNG_MASS));
+  const double wheel = figure(work, PL_FIGURE_WHEEL_RATE);
+  const double tyre = need(work, PL_SETTING_TYRE_RATE);
+  return pl_natural_frequency(wheel + tyre, need(work, PL_SETTING_UNSPRUNG_MASS));
 }
 
 double frequency_ratio(struct work *work) {
@@ -136,7 +141,8 @@ double frequency_ratio(struct work *work) {
 // ---------------------------------------------------------------- the balance
 
 static double load_of(struct work *work) {
-  return figure(work, PL_FIGURE_SPRUNG_MASS) * need(work, PL_SETTING_GRAVITY);
+  const double mass = figure(work, PL_FIGURE_SPRUNG_MASS);
+  return mass * need(work, PL_SETTING_GRAVITY);
 }
 
 double preload_needed(struct work *work) {

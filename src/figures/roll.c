@@ -17,10 +17,13 @@ static double without_wire(struct work *work) {
 double bar_roll_rate(struct work *work) {
   const double wire = optional(work, PL_SETTING_BAR_WIRE);
   if (isnan(wire)) return without_wire(work);
+  const double length = need(work, PL_SETTING_BAR_LENGTH);
+  const double lever = need(work, PL_SETTING_BAR_LEVER);
+  const double ratio = need(work, PL_SETTING_BAR_RATIO);
   const struct pl_bar bar = {.wire = wire,
-                             .length = need(work, PL_SETTING_BAR_LENGTH),
-                             .lever = need(work, PL_SETTING_BAR_LEVER),
-                             .ratio = need(work, PL_SETTING_BAR_RATIO),
+                             .length = length,
+                             .lever = lever,
+                             .ratio = ratio,
                              .shear_modulus = NAN,
                              .youngs_modulus = NAN};
   return pl_bar_roll_rate(&bar, need(work, PL_SETTING_TRACK));
@@ -41,12 +44,13 @@ double roll_rate(struct work *work) {
   const enum pl_place left = front ? PL_FRONT_LEFT : PL_REAR_LEFT;
   const enum pl_place right = front ? PL_FRONT_RIGHT : PL_REAR_RIGHT;
   const double track = need(work, PL_SETTING_TRACK);
-  const double left_rate =
-      figure_at(work, PL_FIGURE_WHEEL_RATE, left) * roll_leverage(work, left, track);
-  const double right_rate =
-      figure_at(work, PL_FIGURE_WHEEL_RATE, right) * roll_leverage(work, right, track);
+  const double left_rate = figure_at(work, PL_FIGURE_WHEEL_RATE, left);
+  const double right_rate = figure_at(work, PL_FIGURE_WHEEL_RATE, right);
+  const double left_leverage = roll_leverage(work, left, track);
+  const double right_leverage = roll_leverage(work, right, track);
   const double bar = figure(work, PL_FIGURE_BAR_ROLL_RATE);
-  return pl_axle_roll_rate((left_rate + right_rate) / 2, track, bar);
+  const double mean = (left_rate * left_leverage + right_rate * right_leverage) / 2;
+  return pl_axle_roll_rate(mean, track, bar);
 }
 
 double front_roll_share(struct work *work) {
@@ -66,9 +70,10 @@ static double sum_of_axle(struct work *work, enum pl_figure wanted, enum pl_plac
 static double roll_arm(struct work *work, double *front_mass, double *rear_mass) {
   *front_mass = sum_of_axle(work, PL_FIGURE_SPRUNG_MASS, PL_FRONT);
   *rear_mass = sum_of_axle(work, PL_FIGURE_SPRUNG_MASS, PL_REAR);
-  return pl_roll_arm(need(work, PL_SETTING_CG_HEIGHT),
-                     figure_at(work, PL_FIGURE_ROLL_CENTRE_HEIGHT, PL_FRONT),
-                     figure_at(work, PL_FIGURE_ROLL_CENTRE_HEIGHT, PL_REAR),
+  const double height = need(work, PL_SETTING_CG_HEIGHT);
+  const double front_centre = figure_at(work, PL_FIGURE_ROLL_CENTRE_HEIGHT, PL_FRONT);
+  const double rear_centre = figure_at(work, PL_FIGURE_ROLL_CENTRE_HEIGHT, PL_REAR);
+  return pl_roll_arm(height, front_centre, rear_centre,
                      *front_mass / (*front_mass + *rear_mass));
 }
 
@@ -76,25 +81,29 @@ double roll_gradient(struct work *work) {
   double front_mass = 0;
   double rear_mass = 0;
   const double arm = roll_arm(work, &front_mass, &rear_mass);
-  const double rate = figure_at(work, PL_FIGURE_ROLL_RATE, PL_FRONT) +
-                      figure_at(work, PL_FIGURE_ROLL_RATE, PL_REAR);
-  return pl_roll_gradient(rate, front_mass + rear_mass, arm, need(work, PL_SETTING_GRAVITY));
+  const double front_rate = figure_at(work, PL_FIGURE_ROLL_RATE, PL_FRONT);
+  const double rear_rate = figure_at(work, PL_FIGURE_ROLL_RATE, PL_REAR);
+  return pl_roll_gradient(front_rate + rear_rate, front_mass + rear_mass, arm,
+                          need(work, PL_SETTING_GRAVITY));
 }
 
-static struct pl_roll_axle axle_of(struct work *work, enum pl_place axle, double sprung_mass) {
+static struct pl_roll_axle axle_of(struct work *work, enum pl_place axle, double carried) {
   const bool front = axle == PL_FRONT;
   const enum pl_place left = front ? PL_FRONT_LEFT : PL_REAR_LEFT;
   const enum pl_place right = front ? PL_FRONT_RIGHT : PL_REAR_RIGHT;
-  return (struct pl_roll_axle){
-      .roll_rate = figure_at(work, PL_FIGURE_ROLL_RATE, axle),
-      .track = need_at(work, PL_SETTING_TRACK, axle),
-      .roll_centre_height = figure_at(work, PL_FIGURE_ROLL_CENTRE_HEIGHT, axle),
-      .sprung_mass = sprung_mass,
-      .unsprung_mass = need_at(work, PL_SETTING_UNSPRUNG_MASS, left) +
-                       need_at(work, PL_SETTING_UNSPRUNG_MASS, right),
-      .unsprung_height = (need_at(work, PL_SETTING_TYRE_RADIUS, left) +
-                          need_at(work, PL_SETTING_TYRE_RADIUS, right)) /
-                         2};
+  const double rate = figure_at(work, PL_FIGURE_ROLL_RATE, axle);
+  const double track = need_at(work, PL_SETTING_TRACK, axle);
+  const double roll_centre = figure_at(work, PL_FIGURE_ROLL_CENTRE_HEIGHT, axle);
+  const double left_mass = need_at(work, PL_SETTING_UNSPRUNG_MASS, left);
+  const double right_mass = need_at(work, PL_SETTING_UNSPRUNG_MASS, right);
+  const double left_radius = need_at(work, PL_SETTING_TYRE_RADIUS, left);
+  const double right_radius = need_at(work, PL_SETTING_TYRE_RADIUS, right);
+  return (struct pl_roll_axle){.roll_rate = rate,
+                               .track = track,
+                               .roll_centre_height = roll_centre,
+                               .sprung_mass = carried,
+                               .unsprung_mass = left_mass + right_mass,
+                               .unsprung_height = (left_radius + right_radius) / 2};
 }
 
 double front_transfer_share(struct work *work) {

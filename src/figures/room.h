@@ -93,6 +93,10 @@ assembly_function build_spring, build_opposed, build_linkage, build_at_ride, bui
     build_at_bump, build_gas, build_oil, build_fluid, build_piston;
 
 // ---------------------------------------------------------------- asking
+//
+// C leaves open in which order operands, arguments and initialisers are worked out, and what is
+// asked first is told first: a function therefore asks line by line, so that every compiler's
+// program tells the inputs in the same order.
 
 /// The setup to ask for a setting at a place.
 const struct pl_setup *setup_for(const struct work *work, enum pl_setting setting,

@@ -40,7 +40,8 @@ static double mean_diameter(struct work *work, enum pl_setting spring, double wi
 static double active_coils(struct work *work, enum pl_setting spring) {
   const double active = said(work, spring, PL_SETTING_ACTIVE_COILS);
   if (!isnan(active)) return active;
-  return pl_active_coils(ends_of(work, spring), said(work, spring, PL_SETTING_TOTAL_COILS));
+  const double total = said(work, spring, PL_SETTING_TOTAL_COILS);
+  return pl_active_coils(ends_of(work, spring), total);
 }
 
 static double solid_length(struct work *work, enum pl_setting spring) {
@@ -64,8 +65,9 @@ static bool curve_of_groups(struct work *work, enum pl_setting spring,
                             const struct pl_value *groups, struct pl_spring_curve *curve) {
   struct pl_spring_group made[PL_SPRING_KNOTS];
   const double wire = said(work, spring, PL_SETTING_WIRE);
-  const double coil_rate = pl_coil_spring_rate(shear_modulus(work, spring, wire), wire,
-                                               mean_diameter(work, spring, wire), 1);
+  const double modulus = shear_modulus(work, spring, wire);
+  const double diameter = mean_diameter(work, spring, wire);
+  const double coil_rate = pl_coil_spring_rate(modulus, wire, diameter, 1);
   if (groups->count > PL_SPRING_KNOTS) return false;
   for (size_t i = 0; i < groups->count; i++) {
     const struct pl_value *const group = &groups->many.items[i];
@@ -76,7 +78,8 @@ static bool curve_of_groups(struct work *work, enum pl_setting spring,
 
 /// Deflection until the coils touch; NaN where that is not known.
 static double bind_of(struct work *work, enum pl_setting spring) {
-  const double bind = said(work, spring, PL_SETTING_FREE_LENGTH) - solid_length(work, spring);
+  const double length = said(work, spring, PL_SETTING_FREE_LENGTH);
+  const double bind = length - solid_length(work, spring);
   if (!(bind <= 0)) return bind;
   note(work, "the spring's free length is less than its coils are solid");
   return NAN;
@@ -94,8 +97,9 @@ static bool build_curve(struct work *work, enum pl_setting spring, const struct 
     return curve_of_groups(work, spring, groups, curve);
   if (isnan(rate)) {
     const double wire = said(work, spring, PL_SETTING_WIRE);
-    rate = pl_coil_spring_rate(shear_modulus(work, spring, wire), wire,
-                               mean_diameter(work, spring, wire), active_coils(work, spring));
+    const double modulus = shear_modulus(work, spring, wire);
+    const double diameter = mean_diameter(work, spring, wire);
+    rate = pl_coil_spring_rate(modulus, wire, diameter, active_coils(work, spring));
     if (isnan(rate)) lacks(work, "spring.rate");
   }
   *constant = true;
@@ -124,8 +128,8 @@ bool build_opposed(struct work *work, struct corner *corner) {
     lacks(work, "damper.opposed-spring.rate");
     return false;
   }
-  corner->opposed_deflection = need_of_part(work, PL_SETTING_DAMPER, PL_SETTING_STROKE) -
-                               optional(work, PL_SETTING_LIMITER);
+  const double stroke = need_of_part(work, PL_SETTING_DAMPER, PL_SETTING_STROKE);
+  corner->opposed_deflection = stroke - optional(work, PL_SETTING_LIMITER);
   return pl_spring_curve_linear(rate->value.number, NAN, &corner->opposed);
 }
 
@@ -137,10 +141,9 @@ double preload_of(struct work *work) {
   if (is_given(work, PL_SETTING_COLLAR)) {
     // The perch gap is that of the bare shock: a limiter takes its length from it.
     const double limiter = optional(work, PL_SETTING_LIMITER);
-    return pl_preload_from_collar(need_of_part(work, PL_SETTING_SPRING, PL_SETTING_FREE_LENGTH),
-                                  need_of_part(work, PL_SETTING_DAMPER, PL_SETTING_PERCH_GAP) -
-                                      limiter,
-                                  need(work, PL_SETTING_COLLAR));
+    const double length = need_of_part(work, PL_SETTING_SPRING, PL_SETTING_FREE_LENGTH);
+    const double gap = need_of_part(work, PL_SETTING_DAMPER, PL_SETTING_PERCH_GAP);
+    return pl_preload_from_collar(length, gap - limiter, need(work, PL_SETTING_COLLAR));
   }
   const double needed = figure(work, PL_FIGURE_PRELOAD_NEEDED);
   if (!isnan(needed))
@@ -174,7 +177,8 @@ struct pl_shock_springs springs_of(const struct corner *corner, double preload) 
 // ---------------------------------------------------------------- figures
 
 double spring_deflection(struct work *work) {
-  return preload_of(work) + figure(work, PL_FIGURE_SHOCK_COMPRESSION);
+  const double preload = preload_of(work);
+  return preload + figure(work, PL_FIGURE_SHOCK_COMPRESSION);
 }
 
 double spring_rate(struct work *work) {
@@ -223,7 +227,7 @@ double spring_stress(struct work *work) {
   if (corner == NULL) return NAN;
   const double diameter = mean_diameter(work, PL_SETTING_SPRING, wire);
   if (isnan(diameter)) lacks(work, "spring.mean-diameter");
-  const double full = preload + stroke - optional(work, PL_SETTING_LIMITER) -
-                      optional(work, PL_SETTING_BUMP_SPACER);
+  const double limiter = optional(work, PL_SETTING_LIMITER);
+  const double full = preload + stroke - limiter - optional(work, PL_SETTING_BUMP_SPACER);
   return pl_coil_spring_stress(pl_spring_force(&corner->spring, full), wire, diameter);
 }

@@ -18,12 +18,13 @@ bool build_gas(struct work *work, struct corner *corner) {
       strcmp(compensation, "bladder") == 0 || strcmp(compensation, "emulsion") == 0;
   if (!corner->has_gas) return true;
   const double charge = optional_of_part(work, PL_SETTING_DAMPER, PL_SETTING_CHARGE);
-  corner->gas = (struct pl_gas_chamber){
-      .ambient = PL_STANDARD_ATMOSPHERE,
-      .charge = isnan(charge) ? 0 : charge,
-      .volume = need_of_part(work, PL_SETTING_DAMPER, PL_SETTING_AIR_VOLUME),
-      .shaft = need_of_part(work, PL_SETTING_DAMPER, PL_SETTING_SHAFT),
-      .exponent = 1};
+  const double volume = need_of_part(work, PL_SETTING_DAMPER, PL_SETTING_AIR_VOLUME);
+  corner->gas =
+      (struct pl_gas_chamber){.ambient = PL_STANDARD_ATMOSPHERE,
+                              .charge = isnan(charge) ? 0 : charge,
+                              .volume = volume,
+                              .shaft = need_of_part(work, PL_SETTING_DAMPER, PL_SETTING_SHAFT),
+                              .exponent = 1};
   return !isnan(corner->gas.volume) && !isnan(corner->gas.shaft);
 }
 
@@ -57,8 +58,8 @@ double gas_force_compressed(struct work *work) {
 // ---------------------------------------------------------------- volumes
 
 double shaft_displacement(struct work *work) {
-  return pl_shaft_displacement(need_of_part(work, PL_SETTING_DAMPER, PL_SETTING_SHAFT),
-                               need_of_part(work, PL_SETTING_DAMPER, PL_SETTING_STROKE));
+  const double shaft = need_of_part(work, PL_SETTING_DAMPER, PL_SETTING_SHAFT);
+  return pl_shaft_displacement(shaft, need_of_part(work, PL_SETTING_DAMPER, PL_SETTING_STROKE));
 }
 
 double oil_fill(struct work *work) {
@@ -79,42 +80,43 @@ double bladder_margin(struct work *work) {
       choice_of_part(work, PL_SETTING_DAMPER, PL_SETTING_COMPENSATION);
   const bool no_room = strcmp(compensation, "none") == 0;
   const double air = no_room ? 0 : need_of_part(work, PL_SETTING_DAMPER, PL_SETTING_AIR_VOLUME);
-  return pl_bladder_margin(air, figure(work, PL_FIGURE_SHAFT_DISPLACEMENT),
-                           figure(work, PL_FIGURE_OIL_EXPANSION));
+  const double shaft = figure(work, PL_FIGURE_SHAFT_DISPLACEMENT);
+  return pl_bladder_margin(air, shaft, figure(work, PL_FIGURE_OIL_EXPANSION));
 }
 
 // ---------------------------------------------------------------- seal and shaft
 
 static double gland_depth(struct work *work) {
-  return pl_gland_depth(need_of_part(work, PL_SETTING_DAMPER, PL_SETTING_SEAL_GLAND_OUTSIDE),
-                        need_of_part(work, PL_SETTING_DAMPER, PL_SETTING_SHAFT));
+  const double outside = need_of_part(work, PL_SETTING_DAMPER, PL_SETTING_SEAL_GLAND_OUTSIDE);
+  return pl_gland_depth(outside, need_of_part(work, PL_SETTING_DAMPER, PL_SETTING_SHAFT));
 }
 
 double seal_squeeze(struct work *work) {
-  return pl_seal_squeeze(need_of_part(work, PL_SETTING_DAMPER, PL_SETTING_SEAL_RING_SECTION),
-                         gland_depth(work));
+  const double section = need_of_part(work, PL_SETTING_DAMPER, PL_SETTING_SEAL_RING_SECTION);
+  return pl_seal_squeeze(section, gland_depth(work));
 }
 
 double seal_stretch(struct work *work) {
-  return pl_seal_stretch(need_of_part(work, PL_SETTING_DAMPER, PL_SETTING_SEAL_RING_INSIDE),
-                         need_of_part(work, PL_SETTING_DAMPER, PL_SETTING_SHAFT));
+  const double inside = need_of_part(work, PL_SETTING_DAMPER, PL_SETTING_SEAL_RING_INSIDE);
+  return pl_seal_stretch(inside, need_of_part(work, PL_SETTING_DAMPER, PL_SETTING_SHAFT));
 }
 
 double gland_fill(struct work *work) {
-  return pl_gland_fill(need_of_part(work, PL_SETTING_DAMPER, PL_SETTING_SEAL_RING_SECTION),
-                       need_of_part(work, PL_SETTING_DAMPER, PL_SETTING_SEAL_RINGS),
-                       gland_depth(work),
+  const double section = need_of_part(work, PL_SETTING_DAMPER, PL_SETTING_SEAL_RING_SECTION);
+  const double rings = need_of_part(work, PL_SETTING_DAMPER, PL_SETTING_SEAL_RINGS);
+  const double depth = gland_depth(work);
+  return pl_gland_fill(section, rings, depth,
                        need_of_part(work, PL_SETTING_DAMPER, PL_SETTING_SEAL_GLAND_WIDTH));
 }
 
 double bushing_overlap(struct work *work) {
-  return pl_bushing_overlap(need_of_part(work, PL_SETTING_DAMPER, PL_SETTING_BUSHING_OVERLAP),
-                            optional(work, PL_SETTING_LIMITER));
+  const double hardware = need_of_part(work, PL_SETTING_DAMPER, PL_SETTING_BUSHING_OVERLAP);
+  return pl_bushing_overlap(hardware, optional(work, PL_SETTING_LIMITER));
 }
 
 double bushing_ratio(struct work *work) {
-  return figure(work, PL_FIGURE_BUSHING_OVERLAP) /
-         need_of_part(work, PL_SETTING_DAMPER, PL_SETTING_SHAFT);
+  const double overlap = figure(work, PL_FIGURE_BUSHING_OVERLAP);
+  return overlap / need_of_part(work, PL_SETTING_DAMPER, PL_SETTING_SHAFT);
 }
 
 double buckling_load(struct work *work) {
@@ -126,8 +128,9 @@ double buckling_load(struct work *work) {
 // ---------------------------------------------------------------- gears
 
 double final_drive(struct work *work) {
-  return pl_final_drive(need(work, PL_SETTING_SPUR), need(work, PL_SETTING_PINION),
-                        need(work, PL_SETTING_INTERNAL_RATIO));
+  const double spur = need(work, PL_SETTING_SPUR);
+  const double pinion = need(work, PL_SETTING_PINION);
+  return pl_final_drive(spur, pinion, need(work, PL_SETTING_INTERNAL_RATIO));
 }
 
 /// Tyres that differ in size: a differential lets the car go by their mean.

@@ -73,11 +73,7 @@ const char *value_words(struct pl_arena *arena, const struct pl_value *value) {
 
 static struct pl_value evaluate_number(struct evaluator *evaluator,
                                        const struct pl_node *node) {
-  if (node->is_weight) {
-    const double viscosity = viscosity_of_weight(evaluator, node->number, node);
-    if (isnan(viscosity)) return value_none();
-    return value_number(viscosity, (struct pl_dimension){.length = 2, .time = -1});
-  }
+  if (node->is_weight) return viscosity_of_weight(evaluator, node->number, node);
   struct pl_value value = value_number(node->number, PL_DIMENSIONLESS);
   if (!node->has_unit) return value;
   value.number = pl_to_si(node->number, &node->unit);
@@ -255,7 +251,7 @@ static struct pl_value evaluate_at(struct evaluator *evaluator, const struct pl_
     return value_none();
   }
   struct pl_viscosity_point *const point = pl_alloc(evaluator->arena, sizeof *point);
-  *point = (struct pl_viscosity_point){viscosity, temperature};
+  *point = (struct pl_viscosity_point){viscosity, temperature, 0};
   return (struct pl_value){.kind = PL_VALUE_VISCOSITY, .count = 1, .many.viscosity = point};
 }
 
@@ -284,9 +280,13 @@ static struct pl_value evaluate_tolerance(struct evaluator *evaluator,
   struct pl_value value = evaluate(evaluator, node->children);
   const struct pl_value tolerance = evaluate(evaluator, node->children->next);
   if (value.kind == PL_VALUE_NONE || tolerance.kind == PL_VALUE_NONE) return value_none();
-  const struct pl_dimension wanted = value.kind == PL_VALUE_PORTS ? PL_LENGTH : value.dimension;
-  const bool fits = (value.kind == PL_VALUE_NUMBER || value.kind == PL_VALUE_PORTS) &&
-                    tolerance.kind == PL_VALUE_NUMBER && !tolerance.absolute &&
+  const struct pl_dimension wanted =
+      value.kind == PL_VALUE_PORTS       ? PL_LENGTH
+      : value.kind == PL_VALUE_VISCOSITY ? (struct pl_dimension){.length = 2, .time = -1}
+                                         : value.dimension;
+  const bool takes_one = value.kind == PL_VALUE_NUMBER || value.kind == PL_VALUE_PORTS ||
+                         value.kind == PL_VALUE_VISCOSITY;
+  const bool fits = takes_one && tolerance.kind == PL_VALUE_NUMBER && !tolerance.absolute &&
                     pl_dimension_equal(tolerance.dimension, wanted) && tolerance.number >= 0;
   if (!fits) {
     pl_report(evaluator->problems, PL_TOLERANCE_MISFIT, node->children->next->span,
@@ -298,6 +298,13 @@ static struct pl_value evaluate_tolerance(struct evaluator *evaluator,
   }
   if (value.kind == PL_VALUE_NUMBER) {
     value.tolerance = tolerance.number;
+    return value;
+  }
+  if (value.kind == PL_VALUE_VISCOSITY) {
+    struct pl_viscosity_point *const point = pl_alloc(evaluator->arena, sizeof *point);
+    *point = value.many.viscosity[0];
+    point->tolerance = tolerance.number;
+    value.many.viscosity = point;
     return value;
   }
   struct pl_ports *const ports = pl_alloc_array(evaluator->arena, value.count, sizeof *ports);

@@ -202,7 +202,7 @@ static enum pl_file_status session_file(struct pl_session *session, const char *
   struct pl_source *source = NULL;
   const enum pl_file_status status =
       pl_read_source(session->arena, shown_path, real_path, &source);
-  if (status != PL_FILE_OK) return status;
+  if (status != PL_FILE_OK || source == NULL) return status;
   *file = file_of_source(session, session->arena, pl_diagnostics_new(session->arena), source);
   pl_map_set(session->files, source->real_path, *file);
   return PL_FILE_OK;
@@ -288,7 +288,7 @@ struct pl_program *pl_program_load(struct pl_session *session, struct pl_arena *
     status = pl_read_stream(arena, "<standard input>", STDIN_FILENO, &source);
   else if (real_path != NULL)
     status = pl_read_source(arena, path, real_path, &source);
-  if (status != PL_FILE_OK) {
+  if (status != PL_FILE_OK || source == NULL) {
     program->unreadable = true;
     pl_report(program->problems, code_of_main(status), (struct pl_span){NULL, 0, 0},
               PL_WORDS(path));

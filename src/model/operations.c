@@ -47,6 +47,7 @@ static bool many_equal(const struct pl_value *a, const struct pl_value *b) {
       break;
     case PL_VALUE_VISCOSITY:
       if (!near(a->many.viscosity[i].viscosity, b->many.viscosity[i].viscosity) ||
+          !near(a->many.viscosity[i].tolerance, b->many.viscosity[i].tolerance) ||
           !near(a->many.viscosity[i].temperature, b->many.viscosity[i].temperature))
         return false;
       break;

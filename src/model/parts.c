@@ -47,19 +47,33 @@ const struct pl_part *part_on_the_spot(struct evaluator *evaluator, enum pl_bloc
   return part;
 }
 
-const struct pl_part *part_blended(struct evaluator *evaluator, const struct pl_share *shares,
-                                   size_t count, const struct pl_node *node) {
-  struct pl_buffer name = {.arena = evaluator->arena};
-  for (size_t i = 0; i < count; i++) {
-    if (i > 0) pl_buffer_text(&name, " + ");
-    pl_buffer_format(&name, "%g %% %s", shares[i].share * 100, shares[i].part->name);
-  }
-  struct pl_part *const part =
-      part_new(evaluator, PL_BLOCK_OIL, pl_buffer_string(&name), node->span);
+/// A part made of others.
+static const struct pl_part *part_of_shares(struct evaluator *evaluator, enum pl_block_kind kind,
+                                            const char *name, const struct pl_share *shares,
+                                            size_t count, const struct pl_node *node) {
+  struct pl_part *const part = part_new(evaluator, kind, name, node->span);
   part->shares = pl_alloc_array(evaluator->arena, count, sizeof *part->shares);
   memcpy(part->shares, shares, count * sizeof *shares);
   part->share_count = count;
   return part;
+}
+
+const struct pl_part *part_blended(struct evaluator *evaluator, const struct pl_share *shares,
+                                   size_t count, const struct pl_node *node) {
+  struct pl_buffer name = {.arena = evaluator->arena};
+  for (size_t i = 0; i < count; i++)
+    pl_buffer_format(&name, "%s%g %% %s", i == 0 ? "" : " + ", shares[i].share * 100,
+                     shares[i].part->name);
+  return part_of_shares(evaluator, PL_BLOCK_OIL, pl_buffer_string(&name), shares, count, node);
+}
+
+const struct pl_part *part_stacked(struct evaluator *evaluator, const struct pl_share *springs,
+                                   size_t count, const struct pl_node *node) {
+  struct pl_buffer name = {.arena = evaluator->arena};
+  for (size_t i = 0; i < count; i++)
+    pl_buffer_format(&name, "%s%s", i == 0 ? "" : " on ", springs[i].part->name);
+  return part_of_shares(evaluator, PL_BLOCK_SPRING, pl_buffer_string(&name), springs, count,
+                        node);
 }
 
 // ---------------------------------------------------------------- checks of one part
@@ -217,12 +231,14 @@ static void add_scale_row(struct evaluator *evaluator, struct pl_part *part,
   for (size_t i = 0; i < part->row_count; i++) {
     if (part->rows[i].weight == item->number) {
       part->rows[i].viscosity = value.number;
+      part->rows[i].tolerance = value.tolerance;
       return;
     }
   }
   part->rows =
       pl_grow(evaluator->arena, part->rows, part->row_count, capacity, sizeof *part->rows);
-  part->rows[part->row_count++] = (struct pl_scale_row){item->number, value.number};
+  part->rows[part->row_count++] =
+      (struct pl_scale_row){item->number, value.number, value.tolerance};
 }
 
 static const struct pl_part *scale_of_block(struct evaluator *evaluator,
@@ -278,29 +294,43 @@ static const struct pl_part *scale_in_scope(struct evaluator *evaluator,
   return NULL;
 }
 
-double viscosity_of_weight(struct evaluator *evaluator, double weight,
-                           const struct pl_node *node) {
-  if (evaluator->in_scale) {
-    pl_report(evaluator->problems, PL_SCALE_ROW, node->span, PL_NO_WORDS);
-    return NAN;
-  }
-  const struct pl_part *const scale = scale_in_scope(evaluator, node);
-  if (scale == NULL) return NAN;
+/// What the scale says of a weight, linear between its rows; NaN beyond them.
+static struct pl_scale_row row_at(const struct pl_part *scale, double weight) {
   const struct pl_scale_row *const rows = scale->rows;
   for (size_t i = 0; i < scale->row_count; i++) {
-    if (rows[i].weight == weight) return rows[i].viscosity;
-    if (i > 0 && weight > rows[i - 1].weight && weight < rows[i].weight) {
-      const double part = (weight - rows[i - 1].weight) / (rows[i].weight - rows[i - 1].weight);
-      return rows[i - 1].viscosity + part * (rows[i].viscosity - rows[i - 1].viscosity);
-    }
+    if (rows[i].weight == weight) return rows[i];
+    if (i == 0 || weight < rows[i - 1].weight || weight > rows[i].weight) continue;
+    const double part = (weight - rows[i - 1].weight) / (rows[i].weight - rows[i - 1].weight);
+    return (struct pl_scale_row){
+        weight, rows[i - 1].viscosity + part * (rows[i].viscosity - rows[i - 1].viscosity),
+        rows[i - 1].tolerance + part * (rows[i].tolerance - rows[i - 1].tolerance)};
   }
+  return (struct pl_scale_row){weight, NAN, 0};
+}
+
+struct pl_value viscosity_of_weight(struct evaluator *evaluator, double weight,
+                                    const struct pl_node *node) {
+  if (evaluator->in_scale) {
+    pl_report(evaluator->problems, PL_SCALE_ROW, node->span, PL_NO_WORDS);
+    return value_none();
+  }
+  const struct pl_part *const scale = scale_in_scope(evaluator, node);
+  if (scale == NULL) return value_none();
+  const struct pl_scale_row row = row_at(scale, weight);
+  if (!isnan(row.viscosity)) {
+    struct pl_value value =
+        value_number(row.viscosity, (struct pl_dimension){.length = 2, .time = -1});
+    value.tolerance = row.tolerance;
+    return value;
+  }
+  const struct pl_scale_row *const rows = scale->rows;
   const bool empty = scale->row_count == 0;
   pl_report(evaluator->problems, PL_WEIGHT_BEYOND_SCALE, node->span,
             PL_WORDS(node_text_shown(evaluator, node), scale->name,
                      pl_format(evaluator->arena, "%g", empty ? 0 : rows[0].weight),
                      pl_format(evaluator->arena, "%g",
                                empty ? 0 : rows[scale->row_count - 1].weight)));
-  return NAN;
+  return value_none();
 }
 
 // ---------------------------------------------------------------- declared parts

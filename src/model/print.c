@@ -122,7 +122,10 @@ static void add_ports(struct pl_buffer *text, const struct pl_ports *ports) {
 
 static void add_viscosity(struct pl_buffer *text, const struct pl_viscosity_point *point,
                           bool alone) {
-  pl_buffer_format(text, "%s cSt", plain_number(text->arena, point->viscosity * 1e6));
+  pl_buffer_text(text, plain_number(text->arena, point->viscosity * 1e6));
+  if (point->tolerance > 0)
+    pl_buffer_format(text, " ± %s", plain_number(text->arena, point->tolerance * 1e6));
+  pl_buffer_text(text, " cSt");
   if (alone && fabs(point->temperature - 298.15) < 1e-6) return;
   pl_buffer_format(text, " at %s °C", plain_number(text->arena, point->temperature - 273.15));
 }

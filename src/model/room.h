@@ -252,11 +252,14 @@ const struct pl_part *part_on_the_spot(struct evaluator *evaluator, enum pl_bloc
 /// An oil mixed of others.
 const struct pl_part *part_blended(struct evaluator *evaluator, const struct pl_share *shares,
                                    size_t count, const struct pl_node *node);
+/// Springs on top of each other: all carry the same force.
+const struct pl_part *part_stacked(struct evaluator *evaluator, const struct pl_share *springs,
+                                   size_t count, const struct pl_node *node);
 /// The part of a block, with its own checks done.
 const struct pl_part *part_of_block(struct evaluator *evaluator, const struct pl_block *block);
-/// The viscosity in m^2/s that an oil weight means, or NaN after a report.
-double viscosity_of_weight(struct evaluator *evaluator, double weight,
-                           const struct pl_node *node);
+/// The viscosity, with its tolerance, that an oil weight means; NONE after a report.
+struct pl_value viscosity_of_weight(struct evaluator *evaluator, double weight,
+                                    const struct pl_node *node);
 
 /// Mends for names: the nearest block of a kind.
 const char *nearest_block(const struct pl_program *program, enum pl_block_kind kind,

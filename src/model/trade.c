@@ -26,7 +26,7 @@ static int compare_points(const void *left, const void *right) {
 /// A viscosity without a temperature holds at 25 degC.
 static struct pl_viscosity_point point_of(const struct pl_value *value) {
   if (value->kind == PL_VALUE_VISCOSITY) return value->many.viscosity[0];
-  return (struct pl_viscosity_point){value->number, 298.15};
+  return (struct pl_viscosity_point){value->number, 298.15, value->tolerance};
 }
 
 /// The node of a list's item; of a list that came by a name, the name.
@@ -135,6 +135,27 @@ static struct pl_value part_value(const struct pl_part *part) {
   return (struct pl_value){.kind = PL_VALUE_PART, .part = part};
 }
 
+/// Most springs on one shock.
+#define STACK_LIMIT 4
+
+/// A stack from a list of springs; null if an element is none, or was reported as unknown.
+static const struct pl_part *stack_of(struct evaluator *evaluator, const struct pl_node *list,
+                                      bool *reported) {
+  struct pl_share springs[STACK_LIMIT];
+  size_t count = 0;
+  *reported = false;
+  for (const struct pl_node *node = list->children; node != NULL; node = node->next) {
+    if (count == STACK_LIMIT) return NULL;
+    const struct pl_value spring = part_for(evaluator, PL_SETTING_SPRING, node);
+    if (spring.kind != PL_VALUE_PART) {
+      *reported = true;
+      return NULL;
+    }
+    springs[count++] = (struct pl_share){spring.part, 1};
+  }
+  return count < 2 ? NULL : part_stacked(evaluator, springs, count, list);
+}
+
 struct pl_value part_for(struct evaluator *evaluator, enum pl_setting setting,
                          const struct pl_node *node) {
   const enum pl_block_kind kind = pl_block_kind_of(pl_settings[setting].of);
@@ -145,6 +166,11 @@ struct pl_value part_for(struct evaluator *evaluator, enum pl_setting setting,
     pl_report(evaluator->problems, PL_NAME_NEEDS_QUOTES, node->span,
               PL_WORDS(kind_words(evaluator->arena, kind), node_text_shown(evaluator, node)));
     return value_none();
+  }
+  if (kind == PL_BLOCK_SPRING && node->kind == PL_NODE_LIST) {
+    bool reported = false;
+    const struct pl_part *const stack = stack_of(evaluator, node, &reported);
+    if (stack != NULL || reported) return part_value(stack);
   }
   const struct pl_value value = evaluate(evaluator, node);
   if (value.kind == PL_VALUE_TEXT)
@@ -165,7 +191,8 @@ struct pl_value part_for(struct evaluator *evaluator, enum pl_setting setting,
   if (kind == PL_BLOCK_SPRING) {
     if (value.kind == PL_VALUE_NUMBER && pl_dimension_equal(value.dimension, rate))
       return part_value(part_on_the_spot(evaluator, kind, PL_SETTING_RATE, &value, node));
-    wanted = "the name of a spring in quotes, or a rate such as 0.62 N/mm";
+    wanted = "the name of a spring in quotes, a rate such as 0.62 N/mm, or a list of two to four "
+             "stacked springs";
   }
   if (kind == PL_BLOCK_PISTON) {
     if (value.kind == PL_VALUE_PORTS)

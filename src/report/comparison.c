@@ -181,7 +181,7 @@ const char *pl_comparison_text(struct pl_arena *arena, const struct pl_compariso
     if (effect->effects[0] == '\0') continue;
     if (!any) pl_buffer_format(&out, "\n%sEach change by itself%s\n", bold, plain);
     any = true;
-    pl_buffer_format(&out, "  %s\n", pl_text_safe(arena, effect->cause));
+    add_wrapped(&out, pl_text_safe(arena, effect->cause), 2, style->width);
     add_wrapped(&out, pl_text_safe(arena, effect->effects), 6, style->width);
   }
   return pl_buffer_string(&out);

@@ -42,12 +42,13 @@ static const char *type_words(struct pl_arena *arena, const struct pl_setting_ro
 }
 
 static const char *span_words(struct pl_arena *arena, const struct pl_setting_row *row) {
+  const char *const gap = row->of[0] == '\0' ? "" : " ";
   struct pl_buffer words = {.arena = arena};
   if (!isnan(row->least))
-    pl_buffer_format(&words, "usual %g to %g %s", row->least, row->greatest, row->of);
+    pl_buffer_format(&words, "usual %g to %g%s%s", row->least, row->greatest, gap, row->of);
   if (!isnan(row->fallback))
-    pl_buffer_format(&words, "%s%g %s where nothing gives it", words.length > 0 ? "; " : "",
-                     row->fallback, row->of);
+    pl_buffer_format(&words, "%s%g%s%s where nothing gives it", words.length > 0 ? "; " : "",
+                     row->fallback, gap, row->of);
   return pl_buffer_string(&words);
 }
 

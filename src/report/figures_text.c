@@ -29,7 +29,7 @@ static struct pl_printed figure_at(struct pl_arena *arena, struct pl_figures *fi
 static void add_setting(struct table *table, const struct pl_setup *setup,
                         enum pl_setting setting, const struct pl_text_style *style) {
   const struct pl_setting_row *const row = &pl_settings[setting];
-  struct pl_printed cells[4];
+  struct pl_printed cells[4] = {{"", ""}};
   const int first = (int)pl_first_place(row->scope);
   const int last = (int)pl_last_place(row->scope);
   for (int place = first; place <= last; place++)
@@ -107,7 +107,7 @@ static void add_settings(struct table *table, const struct pl_setup *setup,
 static void add_figure(struct table *table, struct pl_figures *figures, enum pl_figure figure,
                        const struct pl_text_style *style) {
   const struct pl_figure_row *const row = &pl_figure_rows[figure];
-  struct pl_printed cells[4];
+  struct pl_printed cells[4] = {{"", ""}};
   const int first = (int)pl_first_place(row->scope);
   const int last = (int)pl_last_place(row->scope);
   for (int place = first; place <= last; place++)
@@ -254,8 +254,9 @@ const char *pl_figures_text(struct pl_arena *arena, struct pl_figures *figures,
   pl_buffer_text(&out, pl_text_safe(arena, pl_setup_name(setup)));
   if (pl_setup_base(setup)[0] != '\0')
     pl_buffer_format(&out, "   from %s", pl_text_safe(arena, pl_setup_base(setup)));
-  pl_buffer_text(&out, "\n\n");
-  pl_buffer_text(&out, table_text(&table, style));
+  pl_buffer_text(&out, "\n");
+  const char *const rows = table_text(&table, style);
+  if (rows[0] != '\0') pl_buffer_format(&out, "\n%s", rows);
   add_missing(&out, figures, choice, style);
   if (choice->count == 0) add_notes(&out, figures, style);
   return pl_buffer_string(&out);

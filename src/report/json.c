@@ -257,6 +257,15 @@ static const char *unit_of_change(const struct pl_change *change) {
   return pl_unit_json(pl_settings[change->setting].of);
 }
 
+/// The change's key; as in the settings, an extra never passes for a setting.
+static const char *key_of(struct pl_arena *arena, const struct pl_change *change) {
+  const bool is_extra =
+      !change->is_figure && change->setting == PL_SETTING_COUNT && change->ballast == NULL;
+  if (!is_extra || pl_setting_of(change->name, PL_BLOCK_SETUP) == PL_SETTING_COUNT)
+    return change->name;
+  return pl_format(arena, "extra %s", change->name);
+}
+
 static json_t *json_change(struct pl_arena *arena, const struct pl_change *change) {
   json_t *const object = json_object();
   json_t *const places = json_array();
@@ -264,7 +273,7 @@ static json_t *json_change(struct pl_arena *arena, const struct pl_change *chang
     if ((change->places & (1u << (unsigned)place)) != 0)
       json_array_append_new(places, json_string(pl_place_name((enum pl_place)place)));
   }
-  json_object_set_new(object, "key", json_of_text(change->name));
+  json_object_set_new(object, "key", json_of_text(key_of(arena, change)));
   json_object_set_new(object, "scopes", places);
   json_object_set_new(object, "base",
                       json_side(arena, change, change->before, change->old_number));

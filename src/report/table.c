@@ -169,7 +169,9 @@ void add_wrapped(struct pl_buffer *out, const char *text, size_t indent, size_t 
     const char *next = text;
     const size_t length = fitting(text, room, &next);
     pl_buffer_repeat(out, ' ', indent);
-    pl_buffer_add(out, text, length);
+    size_t shown = length;
+    while (shown > 0 && text[shown - 1] == ' ') shown--;
+    pl_buffer_add(out, text, shown);
     pl_buffer_text(out, "\n");
     text = next;
   } while (*text != '\0');

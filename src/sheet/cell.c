@@ -18,7 +18,8 @@ double pl_line_base(double size) {
   return regular > bold ? regular : bold;
 }
 
-struct pl_cell *pl_column_cell(struct pl_sheet *sheet, struct pl_column *column, double height) {
+struct pl_cell *pl_column_cell(struct pl_sheet *sheet, struct pl_column *column,
+                               double height) {
   column->cells = pl_grow(sheet->arena, column->cells, column->count, &column->capacity,
                           sizeof *column->cells);
   struct pl_cell *const cell = &column->cells[column->count++];
@@ -27,8 +28,8 @@ struct pl_cell *pl_column_cell(struct pl_sheet *sheet, struct pl_column *column,
 }
 
 static struct pl_piece *add_piece(struct pl_sheet *sheet, struct pl_cell *cell) {
-  cell->pieces = pl_grow(sheet->arena, cell->pieces, cell->count, &cell->capacity,
-                         sizeof *cell->pieces);
+  cell->pieces =
+      pl_grow(sheet->arena, cell->pieces, cell->count, &cell->capacity, sizeof *cell->pieces);
   return &cell->pieces[cell->count++];
 }
 
@@ -96,15 +97,19 @@ void pl_column_notes(struct pl_sheet *sheet, struct pl_column *column, double in
     if (pl_map_set(sheet->said, datum->notes[i], sheet) != NULL) continue;
     if (column->count > 0) column->cells[column->count - 1].keep = true;
     sheet->what = "a note";
+    const size_t first = column->count;
     pl_column_paragraph(sheet, column, indent,
                         (struct pl_type){.size = PL_SMALL, .ink = PL_INK_GREY},
                         datum->notes[i]);
+    for (size_t j = first; j < column->count; j++) column->cells[j].joined = true;
   }
 }
 
 void pl_column_title(struct pl_sheet *sheet, struct pl_column *column, const char *title) {
   const struct pl_type type = {.size = PL_BODY, .bold = true};
   const size_t first = column->count;
+  sheet->where = (struct pl_span){.source = NULL};
+  sheet->what = "a title";
   pl_column_paragraph(sheet, column, 0, type, title);
   for (size_t i = first; i < column->count; i++) column->cells[i].keep = true;
   column->cells[column->count - 1].height += 0.3;

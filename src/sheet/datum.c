@@ -21,7 +21,8 @@ void pl_thing_done(struct pl_sheet *sheet, const struct pl_thing *thing) {
   }
 }
 
-static void mark(struct pl_arena *arena, struct pl_datum *datum, const struct pl_change *change) {
+static void mark(struct pl_arena *arena, struct pl_datum *datum,
+                 const struct pl_change *change) {
   if (change == NULL) return;
   datum->changed = true;
   // A part may differ and have the same name.
@@ -34,8 +35,8 @@ static void mark(struct pl_arena *arena, struct pl_datum *datum, const struct pl
 }
 
 static struct pl_span last_span(const struct pl_resolved *resolved) {
-  return resolved->touch_count == 0 ? (struct pl_span){.source = NULL}
-                                    : resolved->touches[resolved->touch_count - 1].span;
+  if (resolved->touch_count == 0) return (struct pl_span){.source = NULL};
+  return resolved->touches[resolved->touch_count - 1].span;
 }
 
 static struct pl_datum datum_of_setting(struct pl_sheet *sheet, enum pl_setting setting,
@@ -56,7 +57,8 @@ static struct pl_datum datum_of_setting(struct pl_sheet *sheet, enum pl_setting 
     datum.shown = resolved->given && printed.text[0] != '\0';
   }
   if (sheet->request->comparison != NULL)
-    mark(sheet->arena, &datum, pl_change_of_setting(sheet->request->comparison, setting, place));
+    mark(sheet->arena, &datum,
+         pl_change_of_setting(sheet->request->comparison, setting, place));
   return datum;
 }
 
@@ -160,10 +162,11 @@ static void add_dropped(struct pl_sheet *sheet, struct datum_list *list, bool ba
     const struct pl_change *const change = &comparison->changes[i];
     if (change->setting != PL_SETTING_COUNT || change->after[0] != '\0') continue;
     if ((strncmp(change->name, "ballast ", 8) == 0) != ballast) continue;
-    const char *const label =
-        (change->places & (1u << PL_CAR)) != 0
-            ? change->label
-            : pl_format(sheet->arena, "%s, %s", change->label, change->where);
+    const char *const name =
+        ballast ? pl_format(sheet->arena, "Ballast: %s", change->name + 8) : change->label;
+    const char *const label = (change->places & (1u << PL_CAR)) != 0
+                                  ? name
+                                  : pl_format(sheet->arena, "%s, %s", name, change->where);
     struct pl_datum datum = plain_datum(label, "", (struct pl_span){.source = NULL});
     mark(sheet->arena, &datum, change);
     add_datum(sheet, list, datum);
@@ -183,11 +186,10 @@ static void add_extra_of_corners(struct pl_sheet *sheet, struct datum_list *list
             : pl_change_of_extra(sheet->request->comparison, extra->name, (enum pl_place)place);
     unsigned same = 0;
     for (int other = place; other <= PL_REAR_RIGHT; other++) {
-      const bool also =
-          pl_value_equal(value, &extra->at[other].value) &&
-          (sheet->request->comparison == NULL ||
-           pl_change_of_extra(sheet->request->comparison, extra->name, (enum pl_place)other) ==
-               change);
+      const bool also = pl_value_equal(value, &extra->at[other].value) &&
+                        (sheet->request->comparison == NULL ||
+                         pl_change_of_extra(sheet->request->comparison, extra->name,
+                                            (enum pl_place)other) == change);
       if (also) same |= 1u << other;
     }
     spent |= same;
@@ -210,7 +212,8 @@ struct pl_datum *pl_datums_of_extras(struct pl_sheet *sheet, size_t *count) {
     struct pl_datum datum = plain_datum(
         extras[i].name, pl_value_text(sheet->arena, &of_car->value), last_span(of_car));
     if (sheet->request->comparison != NULL)
-      mark(sheet->arena, &datum, pl_change_of_extra(sheet->request->comparison, extras[i].name, PL_CAR));
+      mark(sheet->arena, &datum,
+           pl_change_of_extra(sheet->request->comparison, extras[i].name, PL_CAR));
     add_datum(sheet, &list, datum);
   }
   add_dropped(sheet, &list, false);
@@ -223,12 +226,11 @@ struct pl_datum *pl_datums_of_ballast(struct pl_sheet *sheet, size_t *count) {
   size_t piece_count = 0;
   const struct pl_ballast *const pieces = pl_setup_ballast(sheet->setup, &piece_count);
   for (size_t i = 0; i < piece_count; i++) {
-    const char *const text = pl_format(sheet->arena, "%s at %s",
-                                       pl_value_text(sheet->arena, &pieces[i].mass.value),
-                                       pl_value_text(sheet->arena, &pieces[i].at.value));
-    struct pl_datum datum =
-        plain_datum(pl_format(sheet->arena, "Ballast: %s", pieces[i].name), text,
-                    last_span(&pieces[i].mass));
+    const char *const text =
+        pl_format(sheet->arena, "%s at %s", pl_value_text(sheet->arena, &pieces[i].mass.value),
+                  pl_value_text(sheet->arena, &pieces[i].at.value));
+    struct pl_datum datum = plain_datum(pl_format(sheet->arena, "Ballast: %s", pieces[i].name),
+                                        text, last_span(&pieces[i].mass));
     if (sheet->request->comparison != NULL)
       mark(sheet->arena, &datum,
            pl_change_of_extra(sheet->request->comparison,

@@ -10,7 +10,8 @@ static void draw_bar(struct pl_sheet *sheet, double x, double y, double height) 
                     (struct pl_stroke){.width = 0});
 }
 
-static void draw_piece(struct pl_sheet *sheet, const struct pl_piece *piece, double x, double y) {
+static void draw_piece(struct pl_sheet *sheet, const struct pl_piece *piece, double x,
+                       double y) {
   if (piece->length > 0) {
     pl_draw_line(sheet->page, x + piece->x, y + piece->y, x + piece->x + piece->length,
                  y + piece->y, (struct pl_stroke){.width = PL_HAIR, .ink = PL_INK_GREY});

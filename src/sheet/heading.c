@@ -25,9 +25,8 @@ static void blame_name(struct pl_sheet *sheet) {
 static const char *short_name(struct pl_sheet *sheet, const struct pl_setup *setup, double size,
                               double width) {
   size_t count = 0;
-  const char *const *const lines =
-      pl_text_wrap(sheet->arena, pl_sheet_printable(sheet, pl_setup_name(setup)), size, true,
-                   width, &count);
+  const char *const *const lines = pl_text_wrap(
+      sheet->arena, pl_sheet_printable(sheet, pl_setup_name(setup)), size, true, width, &count);
   return count == 1 ? lines[0] : pl_format(sheet->arena, "%s …", lines[0]);
 }
 
@@ -69,12 +68,12 @@ void pl_heading_draw(struct pl_sheet *sheet) {
   blame_name(sheet);
   if (sheet->request->base != NULL) {
     column.width -= AGAINST_ROOM;
-    pl_sheet_text(sheet, sheet->left + sheet->width, sheet->y + pl_line_base(PL_LARGE),
-                  (struct pl_type){
-                      .size = PL_BODY, .ink = PL_INK_GREY, .anchor = PL_ANCHOR_RIGHT},
-                  pl_format(sheet->arena, "against %s",
-                            short_name(sheet, pl_figures_setup(sheet->request->base), PL_BODY,
-                                       AGAINST_ROOM - 18)));
+    pl_sheet_text(
+        sheet, sheet->left + sheet->width, sheet->y + pl_line_base(PL_LARGE),
+        (struct pl_type){.size = PL_BODY, .ink = PL_INK_GREY, .anchor = PL_ANCHOR_RIGHT},
+        pl_format(sheet->arena, "against %s",
+                  short_name(sheet, pl_figures_setup(sheet->request->base), PL_BODY,
+                             AGAINST_ROOM - 18)));
   }
   pl_column_paragraph(sheet, &column, 0, (struct pl_type){.size = PL_LARGE, .bold = true},
                       pl_setup_name(sheet->setup));
@@ -113,8 +112,9 @@ static const char *footer_words(struct pl_sheet *sheet) {
   return pl_buffer_string(&words);
 }
 
-static const char legend[] = "Bar: changed, the old value struck through.  +/−: a figure's "
-                             "move.  ← →: see the corners.";
+static const char marks[] =
+    "Bar: changed, the old value struck through.  +/−: a figure's move.  ";
+static const char sides[] = "← →: see the corners.  ";
 static const char caution[] = "Computed figures are estimates for tuning; class rules and the "
                               "event's officials decide.";
 
@@ -127,9 +127,9 @@ static struct pl_column footer_of(struct pl_sheet *sheet) {
   const struct pl_type grey = {.size = PL_SMALL, .ink = PL_INK_GREY};
   blame_name(sheet);
   pl_column_paragraph(sheet, &column, 0, grey,
-                      sheet->request->comparison == NULL
-                          ? caution
-                          : pl_format(sheet->arena, "%s  %s", legend, caution));
+                      pl_format(sheet->arena, "%s%s%s",
+                                sheet->request->comparison == NULL ? "" : marks, sides,
+                                caution));
   column.width -= NUMBER_ROOM;
   pl_column_paragraph(sheet, &column, 0, grey, footer_words(sheet));
   return column;
@@ -154,8 +154,7 @@ void pl_footer_draw(struct pl_sheet *sheet) {
                      column.cells[i].pieces[j].type, column.cells[i].pieces[j].text);
       if (i + 1 < column.count) y += column.cells[i].height;
     }
-    pl_sheet_text(sheet, sheet->left + sheet->width,
-                  y + pl_line_base(PL_SMALL),
+    pl_sheet_text(sheet, sheet->left + sheet->width, y + pl_line_base(PL_SMALL),
                   (struct pl_type){.size = PL_SMALL, .anchor = PL_ANCHOR_RIGHT},
                   pl_format(sheet->arena, "page %zu of %zu", page + 1, count));
   }

@@ -12,7 +12,7 @@
 /// As many lines as the page has room for, if that is at least half of those that are wished;
 /// otherwise all of them on the next page.
 static size_t lines_that_fit(const struct pl_sheet *sheet, size_t wished) {
-  const double room = sheet->bottom - sheet->y - 1.6 - 2 * pl_line_height(PL_SMALL);
+  const double room = sheet->bottom - sheet->y - 1.7 - pl_line_height(PL_SMALL);
   for (size_t lines = wished; lines > 0 && lines * 2 >= wished; lines--) {
     if ((double)lines * WRITING_LINE <= room) return lines;
   }
@@ -53,7 +53,8 @@ static const char *const *lines_of(struct pl_sheet *sheet, const char *text, dou
                       count);
 }
 
-/// Cause and effect beside each other; each line is a cell, so that a long list goes over pages.
+/// Cause and effect beside each other; each line is a cell, so that a long list goes over
+/// pages.
 static void add_effect(struct pl_sheet *sheet, struct pl_column *column,
                        const struct pl_effect *effect) {
   const double half = (column->width - 8) * 0.38;
@@ -104,7 +105,8 @@ void pl_changes_draw(struct pl_sheet *sheet, const struct pl_template_part *part
   }
   const char *const others = without_effect(sheet, comparison);
   const size_t first = column.count;
-  if (others[0] != '\0') pl_column_paragraph(sheet, &column, 0, (struct pl_type){.size = PL_SMALL}, others);
+  if (others[0] != '\0')
+    pl_column_paragraph(sheet, &column, 0, (struct pl_type){.size = PL_SMALL}, others);
   if (comparison->effect_count == 0)
     pl_column_paragraph(sheet, &column, 0, type, "Nothing: both setups are the same.");
   if (first < column.count) column.cells[first].rule = true;
@@ -114,9 +116,8 @@ void pl_changes_draw(struct pl_sheet *sheet, const struct pl_template_part *part
 
 void pl_notes_draw(struct pl_sheet *sheet, const struct pl_template_part *part) {
   (void)part;
-  const struct pl_thing thing = {.kind = PL_THING_SETTING,
-                                 .setting = PL_SETTING_NOTES,
-                                 .figure = PL_FIGURE_COUNT};
+  const struct pl_thing thing = {
+      .kind = PL_THING_SETTING, .setting = PL_SETTING_NOTES, .figure = PL_FIGURE_COUNT};
   const struct pl_datum datum = pl_datum_of(sheet, &thing, PL_CAR);
   pl_thing_done(sheet, &thing);
   if (!datum.shown) return;
@@ -137,9 +138,9 @@ void pl_notes_draw(struct pl_sheet *sheet, const struct pl_template_part *part) 
     pl_cell_text(sheet, &column.cells[first], column.width,
                  pl_line_base(PL_BODY) - pl_line_base(PL_SMALL), type, "new");
   } else if (datum.changed) {
-    pl_column_paragraph(
-        sheet, &column, 1.6,
-        (struct pl_type){.size = PL_SMALL, .ink = PL_INK_GREY, .struck = true}, datum.before);
+    pl_column_paragraph(sheet, &column, 1.6,
+                        (struct pl_type){.size = PL_SMALL, .ink = PL_INK_GREY, .struck = true},
+                        datum.before);
   }
   for (size_t i = first; i < column.count; i++) column.cells[i].bar = datum.changed;
   pl_flow_gap(sheet, 1.6);

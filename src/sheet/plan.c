@@ -12,16 +12,28 @@ enum { AT_LEFT, IN_MIDDLE, AT_RIGHT = 4, COLUMN_COUNT };
 
 /// Between the columns, mm.
 #define GUTTER 2.0
-/// Share of a corner's column in the whole width.
-#define CORNER_SHARE 0.138
+/// How wide the columns are and how their rows are parted.
+struct layout {
+  double corner; ///< share of a corner's column in the whole width
+  struct pl_row_shape corner_shape;
+  struct pl_row_shape middle_shape;
+};
 
-static const struct pl_row_shape middle_shape = {.label = 17, .point = 4.6};
-static const struct pl_row_shape corner_shape = {.label = 10, .point = 4.6};
+/// For cars that are nearly the same on both sides, and for those that are not.
+static const struct layout even = {.corner = 0.138,
+                                   .corner_shape = {.label = 10, .point = 4.6},
+                                   .middle_shape = {.label = 17, .point = 4.6}};
+static const struct layout uneven = {.corner = 0.2,
+                                     .corner_shape = {.label = 15.5, .point = 4.6},
+                                     .middle_shape = {.label = 14, .point = 4.6}};
+/// From so many rows at one corner on, a car is uneven.
+#define MANY_ROWS 7
 
 /// One axle in the making.
 struct axle {
   struct pl_sheet *sheet;
   const struct pl_template_part *plan;
+  const struct layout *layout;
   enum pl_place place; ///< PL_FRONT or PL_REAR
   enum pl_place left;
   enum pl_place right;
@@ -30,7 +42,7 @@ struct axle {
 
 static void set_columns(struct axle *axle) {
   const double width = axle->sheet->width;
-  const double corner = width * CORNER_SHARE;
+  const double corner = width * axle->layout->corner;
   const double middle = (width - 2 * corner - (COLUMN_COUNT - 1) * GUTTER) / MIDDLES;
   double x = 0;
   for (size_t i = 0; i < COLUMN_COUNT; i++) {
@@ -52,7 +64,7 @@ static void corner_row(struct axle *axle, const struct pl_thing *thing, size_t c
                        const struct pl_datum *datum) {
   if (datum->shown)
     pl_column_row(axle->sheet, &axle->columns[column], datum,
-                  shape_of(axle, thing, corner_shape));
+                  shape_of(axle, thing, axle->layout->corner_shape));
 }
 
 /// In the middle a row stays where it is looked for, and points to the corners.
@@ -64,7 +76,9 @@ static void point_to_corners(struct axle *axle, size_t column, const struct pl_d
                                    .delta = "",
                                    .shown = true,
                                    .is_figure = datum->is_figure};
-  pl_column_row(axle->sheet, &axle->columns[column], &pointer, middle_shape);
+  struct pl_row_shape shape = axle->layout->middle_shape;
+  if (datum->is_figure) shape.label += 2.6; // as far as the label may go beside digits
+  pl_column_row(axle->sheet, &axle->columns[column], &pointer, shape);
 }
 
 /// One thing in its column of the middle, or at its corners.
@@ -79,7 +93,8 @@ static void add_thing(struct axle *axle, const struct pl_thing *thing, size_t co
       scope == PL_SCOPE_CORNER ? pl_datum_of(sheet, thing, axle->right) : left;
   if (!left.shown && !right.shown) return;
   if (pl_datum_equal(&left, &right)) {
-    pl_column_row(sheet, &axle->columns[column], &left, shape_of(axle, thing, middle_shape));
+    pl_column_row(sheet, &axle->columns[column], &left,
+                  shape_of(axle, thing, axle->layout->middle_shape));
   } else {
     point_to_corners(axle, column, &left);
     corner_row(axle, thing, AT_LEFT, &left);
@@ -95,8 +110,7 @@ static void add_group(struct axle *axle, const struct pl_template_part *group) {
   const size_t before = target->count;
   pl_column_title(axle->sheet, target, group->title);
   const size_t titled = target->count;
-  for (size_t i = 0; i < group->show.count; i++)
-    add_thing(axle, &group->show.items[i], column);
+  for (size_t i = 0; i < group->show.count; i++) add_thing(axle, &group->show.items[i], column);
   if (target->count == titled) {
     target->count = before;
     return;
@@ -148,7 +162,8 @@ static void add_blanks(struct axle *axle, size_t at) {
     if (measure->items[i].kind == PL_THING_EXTRAS || measure->items[i].kind == PL_THING_BALLAST)
       continue;
     pl_column_blank(axle->sheet, column, label_of(&measure->items[i]),
-                    unit_of(axle->sheet, &measure->items[i]), 11);
+                    unit_of(axle->sheet, &measure->items[i]),
+                    axle->layout->corner_shape.label + 1);
   }
 }
 
@@ -169,12 +184,12 @@ static void draw_axle(struct pl_sheet *sheet, const struct pl_flow_head *head, b
   const double base = line + pl_text_metrics(PL_BODY, true).cap_height / 2;
   const char *const left = front ? "Front left" : "Rear left";
   const char *const right = front ? "Front right" : "Rear right";
-  const char *const axle = again ? (front ? "Front, continued" : "Rear, continued")
+  const char *const axle = again   ? (front ? "Front, continued" : "Rear, continued")
                            : front ? "Front"
                                    : "Rear";
   const struct pl_stroke thin = {.width = 0.35, .ink = PL_INK_BLACK};
   const double half = pl_text_width(axle, PL_BODY, true) / 2 + 2;
-  const double corner = sheet->width * CORNER_SHARE;
+  const double corner = sheet->width * head->room;
   struct pl_type type = bold;
   draw_wheel(sheet, sheet->left, y);
   pl_sheet_text(sheet, sheet->left + 4, base, type, left);
@@ -193,9 +208,10 @@ static void draw_axle(struct pl_sheet *sheet, const struct pl_flow_head *head, b
 }
 
 static void draw_axle_of(struct pl_sheet *sheet, const struct pl_template_part *plan,
-                         enum pl_place place) {
+                         const struct layout *layout, enum pl_place place) {
   struct axle axle = {.sheet = sheet,
                       .plan = plan,
+                      .layout = layout,
                       .place = place,
                       .left = place == PL_FRONT ? PL_FRONT_LEFT : PL_REAR_LEFT,
                       .right = place == PL_FRONT ? PL_FRONT_RIGHT : PL_REAR_RIGHT};
@@ -206,15 +222,36 @@ static void draw_axle_of(struct pl_sheet *sheet, const struct pl_template_part *
     add_group(&axle, group);
   add_blanks(&axle, AT_LEFT);
   add_blanks(&axle, AT_RIGHT);
-  const struct pl_flow_head head = {.draw = draw_axle, .height = 8.2, .axle = place};
+  const struct pl_flow_head head = {
+      .draw = draw_axle, .height = 8.2, .axle = place, .room = layout->corner};
   pl_flow_columns(sheet, axle.columns, COLUMN_COUNT, &head, true);
 }
 
+/// The number of rows that the corners of an axle have of their own.
+static size_t own_rows(struct pl_sheet *sheet, const struct pl_template_part *plan,
+                       enum pl_place left, enum pl_place right) {
+  size_t count = plan->corners.count;
+  for (const struct pl_template_part *group = plan->children; group != NULL;
+       group = group->next) {
+    for (size_t i = 0; i < group->show.count; i++) {
+      const struct pl_thing *const thing = &group->show.items[i];
+      if (pl_thing_scope(thing) != PL_SCOPE_CORNER) continue;
+      const struct pl_datum one = pl_datum_of(sheet, thing, left);
+      const struct pl_datum other = pl_datum_of(sheet, thing, right);
+      if (!pl_datum_equal(&one, &other)) count++;
+    }
+  }
+  return count;
+}
+
 void pl_plan_draw(struct pl_sheet *sheet, const struct pl_template_part *plan) {
+  const bool many = own_rows(sheet, plan, PL_FRONT_LEFT, PL_FRONT_RIGHT) >= MANY_ROWS ||
+                    own_rows(sheet, plan, PL_REAR_LEFT, PL_REAR_RIGHT) >= MANY_ROWS;
+  const struct layout *const layout = many ? &uneven : &even;
   pl_flow_gap(sheet, 2);
-  draw_axle_of(sheet, plan, PL_FRONT);
+  draw_axle_of(sheet, plan, layout, PL_FRONT);
   const struct pl_template_part middle = {
       .kind = PL_PAGE_SECTION, .title = "The whole car", .columns = 4, .show = plan->middle};
   pl_section_draw(sheet, &middle);
-  draw_axle_of(sheet, plan, PL_REAR);
+  draw_axle_of(sheet, plan, layout, PL_REAR);
 }

@@ -17,7 +17,7 @@
 #define GUTTER 0.4
 /// Between two narrow tables, mm.
 #define HALF_GUTTER 3.0
-#define CORNERS 4
+#define CORNERS     4
 /// A row that is higher goes into lines of its own, mm.
 #define HIGHEST_ROW 38.0
 
@@ -25,9 +25,9 @@
 struct table {
   struct pl_sheet *sheet;
   struct pl_column column;
-  double label;        ///< room of the label, mm
-  double step;         ///< from one corner's column to the next, mm
-  bool narrow;         ///< units stand behind the labels
+  double label; ///< room of the label, mm
+  double step;  ///< from one corner's column to the next, mm
+  bool narrow;  ///< units stand behind the labels
 };
 
 /// The value of each corner's column: that of its corner, its axle or the car.
@@ -41,7 +41,8 @@ static void fill(struct pl_sheet *sheet, const struct pl_thing *thing,
 /// The number of columns from `from` on that have the same.
 static size_t span_from(const struct pl_datum datums[CORNERS], size_t from) {
   size_t count = 1;
-  while (from + count < CORNERS && pl_datum_equal(&datums[from], &datums[from + count])) count++;
+  while (from + count < CORNERS && pl_datum_equal(&datums[from], &datums[from + count]))
+    count++;
   // Front and rear are two pairs: three alike read as a pair and one.
   if (from % 2 == 0 && count == 3) count = 2;
   if (from % 2 == 1) count = 1;
@@ -69,8 +70,8 @@ static bool has_digits_alone(const char *text) {
   return strspn(text, "-0123456789.") == strlen(text);
 }
 
-/// How far a text has to go in to stand in the middle of its cell; numbers and what does not fit
-/// stay.
+/// How far a text has to go in to stand in the middle of its cell; numbers and what does not
+/// fit stay.
 static double centring(const struct pl_datum *datum, double width) {
   if (datum->changed || has_digits_alone(datum->text)) return 0;
   const double free = width - pl_text_width(datum->text, PL_BODY, false) - 1;
@@ -121,13 +122,13 @@ static void add_row(struct table *table, const struct pl_thing *thing) {
 }
 
 /// The names of the corners over one table that starts at `x`.
-static void draw_names(struct pl_sheet *sheet, double x, double label, double step,
-                       double at, const char *const names[CORNERS]) {
+static void draw_names(struct pl_sheet *sheet, double x, double label, double step, double at,
+                       const char *const names[CORNERS]) {
   const struct pl_type type = {
       .size = PL_SMALL, .ink = PL_INK_GREY, .anchor = PL_ANCHOR_CENTRE};
   for (size_t i = 0; i < CORNERS; i++)
-    pl_sheet_text(sheet, x + label + step * (double)i + at,
-                  sheet->y + pl_line_base(PL_BODY), type, names[i]);
+    pl_sheet_text(sheet, x + label + step * (double)i + at, sheet->y + pl_line_base(PL_BODY),
+                  type, names[i]);
 }
 
 static void draw_title(struct pl_sheet *sheet, const struct pl_flow_head *head, bool again) {
@@ -165,8 +166,7 @@ static void draw_table(struct table *table, const char *title) {
   if (table->column.count == 0) return;
   struct pl_sheet *const sheet = table->sheet;
   const double width = half_width(sheet);
-  struct pl_column halves[2] = {{.width = width},
-                                {.x = width + HALF_GUTTER, .width = width}};
+  struct pl_column halves[2] = {{.width = width}, {.x = width + HALF_GUTTER, .width = width}};
   const struct pl_flow_head head = {.draw = table->narrow ? draw_narrow_head : draw_head,
                                     .height = pl_line_height(PL_BODY) + 0.3,
                                     .title = title};
@@ -193,9 +193,9 @@ static struct pl_thing figure_thing(enum pl_figure figure) {
 
 /// What is left of the settings, or of the figures.
 static struct pl_things left_over(struct pl_sheet *sheet, bool figures, bool of_car) {
-  struct pl_things things = {
-      .items = pl_alloc_array(sheet->arena, PL_SETTING_COUNT + PL_FIGURE_COUNT,
-                              sizeof *things.items)};
+  struct pl_things things = {.items = pl_alloc_array(sheet->arena,
+                                                     PL_SETTING_COUNT + PL_FIGURE_COUNT,
+                                                     sizeof *things.items)};
   for (int i = 0; i < (figures ? (int)PL_FIGURE_COUNT : (int)PL_SETTING_COUNT); i++) {
     if (figures ? sheet->figure_done[i] : sheet->setting_done[i]) continue;
     if (!figures && pl_settings[i].owner != PL_BLOCK_SETUP) continue;
@@ -270,9 +270,8 @@ static const char *part_words(struct pl_sheet *sheet, const struct pl_part *part
     if (!resolved->given || resolved->value.kind == PL_VALUE_NONE) continue;
     const struct pl_printed printed = pl_print_setting(
         sheet->arena, (enum pl_setting)i, &resolved->value, sheet->request->system);
-    pl_buffer_format(&words, "%s%s %s%s%s", words.length == 0 ? "" : "; ",
-                     pl_settings[i].label, printed.text, printed.unit[0] == '\0' ? "" : " ",
-                     printed.unit);
+    pl_buffer_format(&words, "%s%s %s%s%s", words.length == 0 ? "" : "; ", pl_settings[i].label,
+                     printed.text, printed.unit[0] == '\0' ? "" : " ", printed.unit);
   }
   for (size_t i = 0; i < part->share_count; i++)
     pl_buffer_format(&words, "%s%s %.4g %%", words.length == 0 ? "" : "; ",
@@ -297,7 +296,8 @@ static void add_part(struct pl_sheet *sheet, struct pl_column *column, struct pl
                                  .delta = "",
                                  .shown = true,
                                  .span = part->span};
-  pl_column_row(sheet, column, &datum, (struct pl_row_shape){.label = LABEL - 2.5, .small = true});
+  pl_column_row(sheet, column, &datum,
+                (struct pl_row_shape){.label = LABEL - 2.5, .small = true});
   for (size_t i = 0; i < part->share_count; i++)
     add_part(sheet, column, listed, part->shares[i].part);
 }

@@ -29,7 +29,7 @@ enum pl_part_of_page {
   PL_PAGE_RUNS,    ///< blank lines to write on
   PL_PAGE_CHANGES, ///< what changed and what that did
   PL_PAGE_NOTES,
-  PL_PAGE_REST,    ///< what stood nowhere before, from a new page on
+  PL_PAGE_REST, ///< what stood nowhere before, from a new page on
   PL_PAGE_PART_COUNT
 };
 
@@ -37,10 +37,10 @@ enum pl_part_of_page {
 struct pl_template_part {
   enum pl_part_of_page kind;
   const char *title;
-  size_t columns;           ///< of a section
-  size_t column;            ///< of a group: 1 to 3
-  size_t lines;             ///< of runs
-  const char **headings;    ///< of runs
+  size_t columns;        ///< of a section
+  size_t column;         ///< of a group: 1 to 3
+  size_t lines;          ///< of runs
+  const char **headings; ///< of runs
   size_t heading_count;
   struct pl_things show;    ///< of a section, a group
   struct pl_things corners; ///< of a plan: stand at their corner even when left and right agree
@@ -107,7 +107,7 @@ struct pl_sheet {
 /// What a setting or a figure has to show at one place.
 struct pl_datum {
   const char *label;
-  const char *text;   ///< "" when this setup drops it
+  const char *text; ///< "" when this setup drops it
   const char *unit;
   const char *before; ///< of the base, when it differs; "" when the base lacks it
   const char *delta;  ///< of a figure that moved: signed; else ""
@@ -153,7 +153,8 @@ struct pl_cell {
   bool bar;         ///< the bar of a change at the left edge, as high as the cell
   bool rule;        ///< a hair line above it
   bool strong_rule; ///< the same, black
-  bool keep;        ///< not to be parted from the next one
+  bool keep;        ///< on the same page as the next one
+  bool joined;      ///< in the same column as the one before
 };
 
 struct pl_column {
@@ -191,8 +192,8 @@ void pl_column_title(struct pl_sheet *sheet, struct pl_column *column, const cha
 
 /// How wide the parts of a row are, mm.
 struct pl_row_shape {
-  double label;   ///< room of the label
-  double point;   ///< from the value's left edge to its decimal point
+  double label; ///< room of the label
+  double point; ///< from the value's left edge to its decimal point
   bool large;
   bool small;
 };
@@ -206,7 +207,8 @@ void pl_column_blank(struct pl_sheet *sheet, struct pl_column *column, const cha
 /// Deals the cells of one column out to several, so that they end about level.
 void pl_columns_deal(struct pl_sheet *sheet, const struct pl_column *all,
                      struct pl_column *columns, size_t count);
-/// The value of a datum in `width` mm from `x` on, within one cell; returns the height it takes.
+/// The value of a datum in `width` mm from `x` on, within one cell; returns the height it
+/// takes.
 double pl_value_pieces(struct pl_sheet *sheet, struct pl_cell *cell, double x, double top,
                        double width, double point, const struct pl_datum *datum, double size);
 double pl_column_height(const struct pl_column *column);
@@ -222,6 +224,7 @@ struct pl_flow_head {
   double height;
   const char *title;
   enum pl_place axle;
+  double room; ///< of an axle: share of a corner in the width
 };
 void pl_flow_columns(struct pl_sheet *sheet, const struct pl_column *columns, size_t count,
                      const struct pl_flow_head *head, bool ruled);
@@ -239,7 +242,7 @@ const char *pl_sheet_printable(struct pl_sheet *sheet, const char *text);
 
 // ---------------------------------------------------------------- the parts of a page
 
-void pl_plan_draw(struct pl_sheet *sheet, const struct pl_template_part *part);
+void pl_plan_draw(struct pl_sheet *sheet, const struct pl_template_part *plan);
 void pl_section_draw(struct pl_sheet *sheet, const struct pl_template_part *part);
 void pl_beside_draw(struct pl_sheet *sheet, const struct pl_template_part *part);
 void pl_runs_draw(struct pl_sheet *sheet, const struct pl_template_part *part);

@@ -10,6 +10,8 @@
 #define GAP 0.9
 /// The least between a value and what is said of its change, mm.
 #define CLOSE_GAP 0.7
+/// The least room for a text beside its unit, mm.
+#define LEAST_BESIDE 3.0
 /// A row that is higher is taken apart into its lines, so that it can go over a page's end, mm.
 #define HIGHEST_ROW 38.0
 /// How far the rows of figures stand in beneath the settings that make them, mm.
@@ -17,7 +19,8 @@
 
 static bool is_number(const char *text) {
   const char *const digits = text[0] == '-' ? text + 1 : text;
-  return digits[0] >= '0' && digits[0] <= '9' && strspn(digits, "0123456789.") == strlen(digits);
+  return digits[0] >= '0' && digits[0] <= '9' &&
+         strspn(digits, "0123456789.") == strlen(digits);
 }
 
 static const char *integer_part(struct pl_sheet *sheet, const char *text) {
@@ -33,12 +36,11 @@ static void value_line(struct pl_sheet *sheet, struct pl_cell *cell, double x, d
                        struct pl_type type, const char *text, const char *unit) {
   pl_cell_text(sheet, cell, x, top, type, text);
   if (unit[0] == '\0') return;
-  const double behind = x + pl_text_width(text, type.size, type.bold) +
-                        (strcmp(unit, "°") == 0 ? 0.2 : GAP);
+  const double behind =
+      x + pl_text_width(text, type.size, type.bold) + (strcmp(unit, "°") == 0 ? 0.2 : GAP);
   // The unit is small and stands on the same baseline.
   const double down = pl_line_base(type.size) - pl_line_base(PL_SMALL);
-  pl_cell_text(sheet, cell, behind, top + (down > 0 ? down : 0), type_of(PL_SMALL, PL_INK_GREY),
-               unit);
+  pl_cell_text(sheet, cell, behind, top + down, type_of(PL_SMALL, PL_INK_GREY), unit);
 }
 
 static double unit_width(const char *unit) {
@@ -48,8 +50,7 @@ static double unit_width(const char *unit) {
 /// Where a number starts so that its point stands at `point`; no less than 0.
 static double start_of(struct pl_sheet *sheet, const char *text, struct pl_type type,
                        double point) {
-  const double start =
-      point - pl_text_width(integer_part(sheet, text), type.size, type.bold);
+  const double start = point - pl_text_width(integer_part(sheet, text), type.size, type.bold);
   return start > 0 ? start : 0;
 }
 
@@ -59,28 +60,34 @@ static double start_of_number(struct pl_sheet *sheet, const char *text, const ch
                               struct pl_type type, double point, double width) {
   if (point < 0 || !is_number(text)) return -1;
   const double start = start_of(sheet, text, type, point);
-  const double end =
-      start + pl_text_width(text, type.size, type.bold) + unit_width(unit);
+  const double end = start + pl_text_width(text, type.size, type.bold) + unit_width(unit);
   return end <= width ? start : -1;
 }
 
 /// A text of any length within `width`, in as many lines as it needs; returns their height.
 static double text_lines(struct pl_sheet *sheet, struct pl_cell *cell, double x, double top,
-                         double width, struct pl_type type, const char *text, const char *unit) {
+                         double width, struct pl_type type, const char *text,
+                         const char *unit) {
   const char *const plain = pl_sheet_printable(sheet, text);
   const double beside = width - unit_width(unit);
-  double size = strchr(plain, '\n') != NULL ? 0 : pl_text_fit(plain, type.size, type.bold, beside);
+  double size =
+      strchr(plain, '\n') != NULL ? 0 : pl_text_fit(plain, type.size, type.bold, beside);
   // Slightly smaller type is better than a second line, much smaller type is not.
   if (size >= type.size * 0.8 && size > 0) {
     const double down = pl_line_base(type.size) - pl_line_base(size);
+    const double height = pl_line_height(type.size);
     type.size = size;
     value_line(sheet, cell, x, top + down, type, plain, unit);
-    return pl_line_height(type.size) + down;
+    return height;
   }
   if (type.size > PL_BODY) type.size = PL_BODY;
+  // Where there is hardly room for the unit, it is a word of the text.
+  if (beside < LEAST_BESIDE && unit[0] != '\0')
+    return text_lines(sheet, cell, x, top, width, type,
+                      pl_format(sheet->arena, "%s %s", plain, unit), "");
   size_t count = 0;
   const char *const *const lines =
-      pl_text_wrap(sheet->arena, plain, type.size, type.bold, beside > 3 ? beside : width, &count);
+      pl_text_wrap(sheet->arena, plain, type.size, type.bold, beside, &count);
   const double height = pl_line_height(type.size);
   for (size_t i = 0; i < count; i++)
     value_line(sheet, cell, x, top + (double)i * height, type, lines[i],
@@ -146,7 +153,11 @@ double pl_value_pieces(struct pl_sheet *sheet, struct pl_cell *cell, double x, d
   const struct pl_type type = {.size = size, .bold = datum->changed && !moved};
   const size_t first = cell->count;
   if (datum->is_worded) point = -1;
-  if (datum->text[0] == '\0') return old_value(sheet, cell, x, top, width, point, datum);
+  if (datum->text[0] == '\0') {
+    // What is dropped stands on the line where a value would be.
+    const double down = pl_line_base(size) - pl_line_base(PL_SMALL);
+    return down + old_value(sheet, cell, x, top + down, width, point, datum);
+  }
   // "new" has to fit beside the last line.
   const bool is_new = datum->changed && !moved && datum->before[0] == '\0';
   const double room = is_new && width > 20 ? width - 5.5 : width;
@@ -169,8 +180,7 @@ double pl_value_pieces(struct pl_sheet *sheet, struct pl_cell *cell, double x, d
 /// A label in one line if it fits, or in several; returns their height.
 static double label_lines(struct pl_sheet *sheet, struct pl_cell *cell, double x, double top,
                           double width, const char *label) {
-  const double fitting =
-      pl_text_fit(pl_sheet_printable(sheet, label), PL_SMALL, false, width);
+  const double fitting = pl_text_fit(pl_sheet_printable(sheet, label), PL_SMALL, false, width);
   if (fitting > 0 && strchr(label, '\n') == NULL) {
     const double down = pl_line_base(PL_SMALL) - pl_line_base(fitting);
     pl_cell_text(sheet, cell, x, top + down, type_of(fitting, PL_INK_GREY),
@@ -178,8 +188,8 @@ static double label_lines(struct pl_sheet *sheet, struct pl_cell *cell, double x
     return pl_line_height(PL_SMALL);
   }
   size_t count = 0;
-  const char *const *const lines = pl_text_wrap(
-      sheet->arena, pl_sheet_printable(sheet, label), PL_SMALL, false, width, &count);
+  const char *const *const lines = pl_text_wrap(sheet->arena, pl_sheet_printable(sheet, label),
+                                                PL_SMALL, false, width, &count);
   const double height = pl_line_height(PL_SMALL);
   for (size_t i = 0; i < count; i++)
     pl_cell_text(sheet, cell, x, top + (double)i * height, type_of(PL_SMALL, PL_INK_GREY),
@@ -195,11 +205,11 @@ static void take_apart(struct pl_sheet *sheet, struct pl_column *column,
   const size_t first = column->count;
   pl_column_paragraph(sheet, column, BAR_ROOM, grey, datum->label);
   if (datum->text[0] != '\0')
-    pl_column_paragraph(
-        sheet, column, BAR_ROOM + INDENT,
-        (struct pl_type){.size = PL_BODY, .bold = datum->changed},
-        datum->unit[0] == '\0' ? datum->text
-                               : pl_format(sheet->arena, "%s %s", datum->text, datum->unit));
+    pl_column_paragraph(sheet, column, BAR_ROOM + INDENT,
+                        (struct pl_type){.size = PL_BODY, .bold = datum->changed},
+                        datum->unit[0] == '\0'
+                            ? datum->text
+                            : pl_format(sheet->arena, "%s %s", datum->text, datum->unit));
   if (datum->changed)
     pl_column_paragraph(sheet, column, BAR_ROOM + INDENT,
                         (struct pl_type){.size = PL_SMALL,
@@ -207,8 +217,10 @@ static void take_apart(struct pl_sheet *sheet, struct pl_column *column,
                                          .struck = datum->before[0] != '\0'},
                         datum->before[0] == '\0' ? "new" : datum->before);
   column->cells[first].rule = true;
-  for (size_t i = first; i < column->count; i++)
+  for (size_t i = first; i < column->count; i++) {
     column->cells[i].bar = datum->changed && !datum->is_figure;
+    column->cells[i].joined = i > first;
+  }
 }
 
 void pl_column_row(struct pl_sheet *sheet, struct pl_column *column,
@@ -228,8 +240,8 @@ void pl_column_row(struct pl_sheet *sheet, struct pl_column *column,
   const double down = pl_line_base(size) - pl_line_base(PL_SMALL);
   const double label =
       down + label_lines(sheet, cell, indent, down, x + spare - indent - GAP, datum->label);
-  const double value = pl_value_pieces(sheet, cell, x, 0, column->width - x, shape.point, datum,
-                                       size);
+  const double value =
+      pl_value_pieces(sheet, cell, x, 0, column->width - x, shape.point, datum, size);
   cell->height = (label > value ? label : value) + 0.25;
   cell->rule = !datum->is_figure;
   cell->bar = datum->changed && !datum->is_figure;
@@ -246,8 +258,8 @@ void pl_column_blank(struct pl_sheet *sheet, struct pl_column *column, const cha
   const double base = 1.6 + pl_line_base(PL_SMALL);
   const double start = BAR_ROOM + room + GAP;
   pl_cell_line(sheet, cell, start, base + 0.3, column->width - start - width - GAP);
-  pl_cell_text(sheet, cell, column->width, 1.6,
-               (struct pl_type){.size = PL_SMALL, .ink = PL_INK_GREY, .anchor = PL_ANCHOR_RIGHT},
-               unit);
+  pl_cell_text(
+      sheet, cell, column->width, 1.6,
+      (struct pl_type){.size = PL_SMALL, .ink = PL_INK_GREY, .anchor = PL_ANCHOR_RIGHT}, unit);
   cell->height = height + 2.0;
 }

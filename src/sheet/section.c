@@ -46,8 +46,8 @@ static void add_folded(struct pl_sheet *sheet, struct pl_column *column,
     }
     spent |= same;
     if (scope != PL_SCOPE_CAR && same != all_places(scope))
-      datum.label = pl_format(sheet->arena, "%s, %s", datum.label,
-                              pl_places_words(sheet->arena, same));
+      datum.label =
+          pl_format(sheet->arena, "%s, %s", datum.label, pl_places_words(sheet->arena, same));
     pl_column_row(sheet, column, &datum, shape_for(sheet, column->width, thing));
     pl_column_notes(sheet, column, 3.4, &datum);
   }
@@ -94,28 +94,37 @@ void pl_columns_deal(struct pl_sheet *sheet, const struct pl_column *all,
   double height = 0;
   for (size_t i = 0; i < all->count; i++) {
     const double middle = height + all->cells[i].height / 2;
-    const bool kept = i > 0 && all->cells[i - 1].keep;
-    if (!kept && middle > share * (double)(at + 1) && at + 1 < count) at++;
+    if (!all->cells[i].joined && middle > share * (double)(at + 1) && at + 1 < count) at++;
     *pl_column_cell(sheet, &columns[at], 0) = all->cells[i];
     height += all->cells[i].height;
   }
 }
 
-static void draw_title(struct pl_sheet *sheet, const struct pl_flow_head *head, bool again) {
+/// A section's title in lines, as it stands over its first page or over a further one.
+static struct pl_column title_of(struct pl_sheet *sheet, const char *title, bool again) {
   struct pl_column column = {.width = sheet->width};
   pl_column_title(sheet, &column,
-                  again ? pl_format(sheet->arena, "%s, continued", head->title) : head->title);
-  pl_draw_line(sheet->page, sheet->left, sheet->y, sheet->left + sheet->width, sheet->y,
+                  again ? pl_format(sheet->arena, "%s, continued", title) : title);
+  return column;
+}
+
+static void draw_title(struct pl_sheet *sheet, const struct pl_flow_head *head, bool again) {
+  const struct pl_column column = title_of(sheet, head->title, again);
+  double y = sheet->y;
+  pl_draw_line(sheet->page, sheet->left, y, sheet->left + sheet->width, y,
                (struct pl_stroke){.width = 0.25, .ink = PL_INK_BLACK});
-  for (size_t i = 0; i < column.cells[0].count; i++)
-    pl_draw_text(sheet->page, sheet->left, sheet->y + column.cells[0].pieces[i].y,
-                 column.cells[0].pieces[i].type, column.cells[0].pieces[i].text);
+  for (size_t i = 0; i < column.count; i++) {
+    const struct pl_cell *const cell = &column.cells[i];
+    for (size_t j = 0; j < cell->count; j++)
+      pl_draw_text(sheet->page, sheet->left, y + cell->pieces[j].y, cell->pieces[j].type,
+                   cell->pieces[j].text);
+    y += cell->height;
+  }
 }
 
 void pl_section_draw(struct pl_sheet *sheet, const struct pl_template_part *part) {
   const size_t count = part->columns;
-  const double width =
-      (sheet->width - GUTTER * (double)(count - 1)) / (double)count;
+  const double width = (sheet->width - GUTTER * (double)(count - 1)) / (double)count;
   struct pl_column all = {.width = width};
   pl_column_things(sheet, &all, &part->show);
   if (all.count == 0) return;
@@ -128,9 +137,9 @@ void pl_section_draw(struct pl_sheet *sheet, const struct pl_template_part *part
     return;
   }
   pl_flow_gap(sheet, 1.6);
-  const struct pl_flow_head head = {.draw = draw_title,
-                                    .height = pl_line_height(PL_BODY) + 0.3,
-                                    .title = part->title};
+  const struct pl_column title = title_of(sheet, part->title, true);
+  const struct pl_flow_head head = {
+      .draw = draw_title, .height = pl_column_height(&title), .title = part->title};
   pl_flow_columns(sheet, columns, count, &head, true);
 }
 

@@ -11,6 +11,10 @@ static const char *const block_names[PL_PAGE_PART_COUNT] = {
 /// Longest chain of `from`: far above any real one.
 #define CHAIN_LIMIT 32
 
+/// Longest title in bytes: it is repeated over each page that its section goes on to, and has
+/// to leave room there.
+#define LONGEST_TITLE 300
+
 /// A template being read.
 struct reading {
   struct pl_arena *arena;
@@ -24,18 +28,18 @@ struct reading {
 
 static void report_value(struct reading *reading, const struct pl_node *property,
                          const char *wanted) {
-  pl_report(reading->problems, PL_TEMPLATE_VALUE, property->children->span,
-            PL_WORDS(property->name, wanted,
-                     pl_span_text(reading->arena, property->children->span)));
+  pl_report(
+      reading->problems, PL_TEMPLATE_VALUE, property->children->span,
+      PL_WORDS(property->name, wanted, pl_span_text(reading->arena, property->children->span)));
 }
 
 /// A whole number within a span.
 static void read_count(struct reading *reading, const struct pl_node *property, size_t least,
                        size_t greatest, size_t *count) {
   const struct pl_value value = pl_evaluate(reading->program, property->children, NULL);
-  if (value.kind == PL_VALUE_NUMBER &&
-      pl_dimension_equal(value.dimension, PL_DIMENSIONLESS) && value.number >= (double)least &&
-      value.number <= (double)greatest && value.number == (double)(size_t)value.number) {
+  if (value.kind == PL_VALUE_NUMBER && pl_dimension_equal(value.dimension, PL_DIMENSIONLESS) &&
+      value.number >= (double)least && value.number <= (double)greatest &&
+      value.number == (double)(size_t)value.number) {
     *count = (size_t)value.number;
     return;
   }
@@ -70,8 +74,9 @@ static void read_headings(struct reading *reading, const struct pl_node *propert
   const struct pl_node *const list = property->children;
   size_t count = 0;
   for (const struct pl_node *one = list->children; one != NULL; one = one->next) {
-    if (list->kind != PL_NODE_LIST || one->kind != PL_NODE_TEXT || ++count > 12) {
-      report_value(reading, property, "a list of up to 12 texts");
+    if (list->kind != PL_NODE_LIST || one->kind != PL_NODE_TEXT || ++count > 12 ||
+        strlen(one->name) > LONGEST_TITLE) {
+      report_value(reading, property, "a list of up to 12 short texts");
       return;
     }
   }
@@ -184,12 +189,16 @@ static struct pl_template_part *find_part(struct pl_template_part *parts,
   return NULL;
 }
 
-static struct pl_template_part *add_part(struct reading *reading, struct pl_template_part **list,
+/// Adds a part as the last one, but `rest` stays behind it: it shows what no other part does.
+static struct pl_template_part *add_part(struct reading *reading,
+                                         struct pl_template_part **list,
                                          enum pl_part_of_page kind, const char *title) {
-  while (*list != NULL) list = &(*list)->next;
-  *list = pl_alloc(reading->arena, sizeof **list);
-  **list = (struct pl_template_part){.kind = kind, .title = title, .columns = 1, .column = 1};
-  return *list;
+  while (*list != NULL && (*list)->kind != PL_PAGE_REST) list = &(*list)->next;
+  struct pl_template_part *const part = pl_alloc(reading->arena, sizeof *part);
+  *part = (struct pl_template_part){
+      .kind = kind, .title = title, .columns = 1, .column = 1, .next = *list};
+  *list = part;
+  return part;
 }
 
 static enum pl_part_of_page kind_of(struct reading *reading, const struct pl_node *block,
@@ -202,8 +211,8 @@ static enum pl_part_of_page kind_of(struct reading *reading, const struct pl_nod
     known[count++] = block_names[kind];
   }
   pl_report(reading->problems, PL_UNKNOWN_BLOCK, block->name_span,
-            PL_WORDS(pl_format(reading->arena, "A template's `%s`", reading->block), block->name,
-                     pl_nearest(block->name, known, count)));
+            PL_WORDS(pl_format(reading->arena, "A template's `%s`", reading->block),
+                     block->name, pl_nearest(block->name, known, count)));
   return PL_PAGE_PART_COUNT;
 }
 
@@ -245,6 +254,13 @@ static void read_block(struct reading *reading, const struct pl_node *block,
   if (!named && block->titles != NULL)
     pl_report(reading->problems, PL_TITLE_INSIDE, block->titles->span, PL_WORDS(block->name));
   const char *const title = named ? block->titles->name : "";
+  if (strlen(title) > LONGEST_TITLE) {
+    pl_report(reading->problems, PL_TEMPLATE_VALUE, block->titles->span,
+              PL_WORDS(block->name,
+                       pl_format(reading->arena, "a name of up to %d bytes", LONGEST_TITLE),
+                       pl_span_text(reading->arena, block->titles->span)));
+    return;
+  }
   struct pl_template_part *part = kind == PL_PAGE_BESIDE
                                       ? find_beside(reading, block)
                                       : find_part(reading->template->parts, kind, title);
@@ -280,7 +296,8 @@ static void read_items(struct reading *reading, const struct pl_node *block,
 /// The block of that name in a built-in file, or null.
 static const struct pl_node *find_built_in(struct pl_arena *arena, const char *name,
                                            struct pl_diagnostics *problems) {
-  for (const struct pl_embedded_file *file = pl_embedded_templates; file->name != NULL; file++) {
+  for (const struct pl_embedded_file *file = pl_embedded_templates; file->name != NULL;
+       file++) {
     struct pl_source *const source =
         pl_source_of_bytes(arena, file->name, file->bytes, file->length);
     const struct pl_tree *const tree = pl_parse(arena, pl_names_new(arena), problems, source);
@@ -297,8 +314,7 @@ static const struct pl_node *find_built_in(struct pl_arena *arena, const char *n
 /// club's "race sheet" may start from the built-in "race sheet".
 static const struct pl_node *find_template(struct reading *reading, const char *name,
                                            const struct pl_node *self) {
-  const struct pl_block *const own =
-      pl_program_find(reading->program, PL_BLOCK_TEMPLATE, name);
+  const struct pl_block *const own = pl_program_find(reading->program, PL_BLOCK_TEMPLATE, name);
   if (own != NULL && own->node != self) return own->node;
   return find_built_in(reading->arena, name, reading->problems);
 }

@@ -53,7 +53,7 @@ struct pl_things pl_things_read(struct pl_arena *arena, const struct pl_node *va
   size_t capacity = 0;
   for (const struct pl_node *one = value->children; one != NULL; one = one->next) {
     if (one->kind != PL_NODE_NAME) {
-      pl_report(problems, PL_TEMPLATE_THING,  one->span,
+      pl_report(problems, PL_TEMPLATE_THING, one->span,
                 PL_WORDS(pl_span_text(arena, one->span)));
       continue;
     }

@@ -21,6 +21,11 @@
 /// Rounding of sums of lengths, mm.
 #define SLACK 0.02
 
+/// Longer than the width of a page.
+#define LONG_TITLE                                                                               \
+  "A section whose title is far too long for a line of the page and goes on and on until there " \
+  "is no doubt at all that it needs a second one, and on the further pages a second one too"
+
 /// A setup being made up.
 struct maker {
   struct pl_chance chance;
@@ -41,7 +46,8 @@ static size_t up_to(struct maker *maker, size_t most) {
 
 /// Words, or one endless word.
 static void add_words(struct maker *maker, size_t length) {
-  static const char *const letters[] = {"a", "m", "i", "W", "é", "Ấ", "ж", "7", "-", "Ω", "q", "j"};
+  static const char *const letters[] = {"a", "m", "i", "W", "é", "Ấ",
+                                        "ж", "7", "-", "Ω", "q", "j"};
   const bool blanks = happens(maker, 0.7);
   pl_buffer_text(&maker->text, "\"");
   for (size_t i = 0; i < length; i++) {
@@ -84,9 +90,7 @@ static void add_value(struct maker *maker, const struct pl_setting_row *row) {
   case PL_TYPE_TEXT:
     add_text(maker, strcmp(row->key, "notes") == 0 ? 3000 : up_to(maker, 10) == 0 ? 900 : 80);
     break;
-  case PL_TYPE_CHOICE:
-    pl_buffer_add(&maker->text, row->of, strcspn(row->of, "|"));
-    break;
+  case PL_TYPE_CHOICE: pl_buffer_add(&maker->text, row->of, strcspn(row->of, "|")); break;
   case PL_TYPE_DATE: pl_buffer_format(&maker->text, "2026-0%zu-14", 1 + up_to(maker, 8)); break;
   case PL_TYPE_POINT:
   case PL_TYPE_HOLE:
@@ -104,7 +108,7 @@ static void add_property(struct maker *maker, const struct pl_setting_row *row) 
 
 /// A setting of a corner or an axle: once, by axle or place by place.
 static void add_placed(struct maker *maker, const struct pl_setting_row *row) {
-  static const char *const scopes[] = {"all",        "front",       "rear",     "front-left",
+  static const char *const scopes[] = {"all",         "front",     "rear",      "front-left",
                                        "front-right", "rear-left", "rear-right"};
   const size_t way = up_to(maker, 2);
   const bool corner = row->scope == PL_SCOPE_CORNER;
@@ -126,17 +130,34 @@ static bool is_drawn(const struct pl_setting_row *row) {
 static void add_unnamed(struct maker *maker) {
   const size_t pieces = happens(maker, maker->absurd) ? 40 : up_to(maker, 1);
   for (size_t i = 0; i < pieces; i++)
-    pl_buffer_format(&maker->text,
-                     "  ballast \"piece %zu of lead\" { mass = %zu g; at = (10 mm, 0 mm, 5 mm) }\n",
-                     i, 1 + up_to(maker, 40));
+    pl_buffer_format(
+        &maker->text,
+        "  ballast \"piece %zu of lead\" { mass = %zu g; at = (10 mm, 0 mm, 5 mm) }\n", i,
+        1 + up_to(maker, 40));
   pl_buffer_text(&maker->text, "  extra {\n");
   for (size_t i = 0; i < up_to(maker, 8); i++) {
-    pl_buffer_format(&maker->text, "    \"%zu %.*s\" = ", i, (int)up_to(maker, 78),
-                     "a very long name of something that no key of the language covers at all ok");
+    pl_buffer_format(
+        &maker->text, "    \"%zu %.*s\" = ", i, (int)up_to(maker, 78),
+        "a very long name of something that no key of the language covers at all ok");
     add_text(maker, 80);
     pl_buffer_text(&maker->text, "\n");
   }
   pl_buffer_text(&maker->text, "  }\n");
+}
+
+/// Templates that put everything into the full list, or into narrow columns.
+static void add_templates(struct maker *maker) {
+  pl_buffer_text(&maker->text,
+                 "template \"list\" { margin = 9 mm; rest { } }\n"
+                 "template \"narrow\" {\n  margin = 9 mm\n"
+                 "  section \"" LONG_TITLE "\" { columns = 6; show = [extras, ballast");
+  for (int i = 0; i < PL_SETTING_COUNT; i++) {
+    if (pl_settings[i].owner == PL_BLOCK_SETUP)
+      pl_buffer_format(&maker->text, ", %s", pl_settings[i].key);
+  }
+  for (int i = 0; i < PL_FIGURE_COUNT; i++)
+    pl_buffer_format(&maker->text, ", figure.%s", pl_figure_rows[i].key);
+  pl_buffer_text(&maker->text, "] }\n}\n");
 }
 
 static const char *make_setup(struct pl_arena *arena, uint64_t seed) {
@@ -160,6 +181,7 @@ static const char *make_setup(struct pl_arena *arena, uint64_t seed) {
   }
   add_unnamed(&maker);
   pl_buffer_text(&maker.text, "}\n");
+  add_templates(&maker);
   return pl_buffer_string(&maker.text);
 }
 
@@ -227,22 +249,27 @@ static struct words words_of(struct pl_arena *arena, const struct pl_paper *pape
   return words;
 }
 
-/// Is the text on the paper, in one piece or broken into lines that follow each other (a page's
-/// end and what stands beside may come between)?
+/// Is the text on the paper: whole within one text, or as lines that follow each other (a
+/// page's end and what stands beside it may come between)?
 static bool is_on_paper(struct pl_arena *arena, const struct words *words, const char *text) {
   const char *const whole = squeeze(arena, text);
-  for (size_t first = 0; first < words->count; first++) {
-    const char *rest = whole;
-    for (size_t i = first; i < words->count && *rest != '\0'; i++) {
-      const char *const word = words->items[i];
-      if (i > first + 400) break;
-      if (strncmp(word, rest, strlen(rest)) == 0) return true;
-      if (word[0] != '\0' && strncmp(rest, word, strlen(word)) == 0) rest += strlen(word);
-      else if (i == first) break;
+  const size_t length = strlen(whole);
+  // reached[n]: lines so far make up the first n bytes.
+  bool *const reached = pl_alloc(arena, length + 1);
+  reached[0] = true;
+  for (size_t i = 0; i < words->count; i++) {
+    const char *const word = words->items[i];
+    const size_t size = strlen(word);
+    if (strncmp(word, whole, length) == 0) return true;
+    for (size_t from = length; size > 0 && from-- > 0;) {
+      if (!reached[from]) continue;
+      // Behind the last line there may be more: a unit.
+      if (from > 0 && strncmp(word, whole + from, length - from) == 0) return true;
+      if (from + size <= length && strncmp(word, whole + from, size) == 0)
+        reached[from + size] = true;
     }
-    if (*rest == '\0') return true;
   }
-  return false;
+  return reached[length];
 }
 
 static void check_settings(struct pl_arena *arena, const struct pl_setup *setup,
@@ -322,6 +349,9 @@ static void check_sheet(struct pl_bench *bench, uint64_t seed) {
       .figures = figures,
       .base = base,
       .comparison = base == NULL ? NULL : pl_compare(bench->arena, base, figures, system),
+      .template_name = seed % 7 == 0   ? "list"
+                       : seed % 7 == 1 ? "narrow"
+                                       : NULL,
       .paper = seed % 3 == 0 ? PL_LETTER : PL_A4,
       .system = system,
       .version = "0"};
@@ -332,6 +362,7 @@ static void check_sheet(struct pl_bench *bench, uint64_t seed) {
   for (size_t i = 0; i < paper->page_count; i++) check_page(paper->pages[i], seed);
   const struct words words = words_of(bench->arena, paper);
   assert_true(is_on_paper(bench->arena, &words, pl_setup_name(setup)));
+  if (seed % 7 == 1) assert_true(is_on_paper(bench->arena, &words, LONG_TITLE));
   check_settings(bench->arena, setup, &words, system, seed);
   check_figures(bench->arena, figures, &words, system, seed);
   check_changes(bench->arena, request.comparison, &words, seed);

@@ -12,9 +12,9 @@
 #include "unit/figures_setup.h"
 
 static const char *const demos[] = {
-    "sheets/cars/plover/baseline.leaf",  "sheets/cars/knot/baseline.leaf",
-    "sheets/cars/dunlin/baseline.leaf",  "sheets/cars/turnstone/baseline.leaf",
-    "sheets/sluice-lane/plover-dry.leaf", "sheets/sluice-lane/plover-wet.leaf",
+    "sheets/cars/plover/baseline.leaf",      "sheets/cars/knot/baseline.leaf",
+    "sheets/cars/dunlin/baseline.leaf",      "sheets/cars/turnstone/baseline.leaf",
+    "sheets/sluice-lane/plover-dry.leaf",    "sheets/sluice-lane/plover-wet.leaf",
     "sheets/sluice-lane/turnstone-dry.leaf", "sheets/short-oval/knot.leaf",
     "sheets/dune-ladder/dunlin.leaf"};
 
@@ -51,9 +51,9 @@ static void load(struct bench *bench, struct loaded *loaded) {
 
 static bool is_of_linkage(const char *key) {
   static const char *const keys[] = {
-      "axle-type",    "arm-inner",        "arm-outer",          "wheel-centre",
-      "shock-top",    "shock-top-holes",  "shock-bottom",       "shock-bottom-holes",
-      "link-inner",   "link-inner-holes", "link-outer",         "link-outer-holes"};
+      "axle-type",  "arm-inner",        "arm-outer",    "wheel-centre",
+      "shock-top",  "shock-top-holes",  "shock-bottom", "shock-bottom-holes",
+      "link-inner", "link-inner-holes", "link-outer",   "link-outer-holes"};
   for (size_t i = 0; i < sizeof keys / sizeof keys[0]; i++) {
     if (strcmp(keys[i], key) == 0) return true;
   }
@@ -129,7 +129,8 @@ static void check_declared(struct bench *bench, enum pl_figure figure,
   for (size_t i = 0; i < value->input_count; i++) {
     const char *const asked = name_of(bench->arena, &value->inputs[i]);
     if (!column_covers(bench->arena, pl_figure_rows[figure].inputs, asked))
-      fail_msg("%s asks for %s, and its row does not say so", pl_figure_rows[figure].key, asked);
+      fail_msg("%s asks for %s, and its row does not say so", pl_figure_rows[figure].key,
+               asked);
   }
 }
 
@@ -163,11 +164,11 @@ static void every_conditional_input_is_asked_somewhere_work(struct bench *bench)
     for (const char *word; (word = next_word(bench->arena, &column, &may_lack)) != NULL;) {
       bool asked = false;
       for (size_t i = 0; i < SETUPS && !asked; i++) {
-        for (int place = (int)pl_first_place(scope); place <= (int)pl_last_place(scope); place++)
-          asked |= value_asks(bench->arena,
-                              pl_figure_get(loaded.figures[i], (enum pl_figure)j,
-                                            (enum pl_place)place),
-                              word);
+        for (int place = (int)pl_first_place(scope); place <= (int)pl_last_place(scope);
+             place++)
+          asked |= value_asks(
+              bench->arena,
+              pl_figure_get(loaded.figures[i], (enum pl_figure)j, (enum pl_place)place), word);
       }
       if (!asked) fail_msg("no setup makes %s ask for %s", pl_figure_rows[j].key, word);
     }
@@ -206,10 +207,10 @@ static void demos_show_every_figure_work(struct bench *bench) {
   }
 }
 
-#define CASE(name)                                                                               \
-  static void name(void **state) {                                                               \
-    (void)state;                                                                                 \
-    with_bench(name##_work);                                                                     \
+#define CASE(name)                                                                             \
+  static void name(void **state) {                                                             \
+    (void)state;                                                                               \
+    with_bench(name##_work);                                                                   \
   }
 CASE(every_asked_input_is_declared)
 CASE(every_declared_input_is_asked)

@@ -1,6 +1,6 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
-// A setup from a text or a file of the repository, for tests of figures, comparison and reports.
-// Include it after cmocka.h.
+// A setup from a text or a file of the repository, for tests of figures, comparison and
+// reports. Include it after cmocka.h.
 #ifndef PITLEAF_TESTS_FIGURES_SETUP_H
 #define PITLEAF_TESTS_FIGURES_SETUP_H
 
@@ -36,8 +36,8 @@ static inline void with_bench(void (*work)(struct bench *bench)) {
 }
 
 static inline struct pl_program *program_of(struct bench *bench, const char *text) {
-  struct pl_source *const source = pl_source_of_bytes(
-      bench->arena, "test.leaf", (const unsigned char *)text, strlen(text));
+  struct pl_source *const source =
+      pl_source_of_bytes(bench->arena, "test.leaf", (const unsigned char *)text, strlen(text));
   return pl_program_of_source(bench->session, bench->arena, source, ".");
 }
 

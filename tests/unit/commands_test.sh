@@ -1,0 +1,211 @@
+#!/bin/sh
+# SPDX-License-Identifier: GPL-3.0-or-later
+# The command line: exit statuses (0 done, 1 something is wrong with the input, 2 not done), what
+# goes to which stream, and usage errors with the mend.
+#
+# PITLEAF_ROOT is the repository, PITLEAF_PROGRAM the program. Prints `ok NAME` or `not ok NAME`.
+set -u
+
+root=${PITLEAF_ROOT:-$(pwd)}
+pitleaf=${PITLEAF_PROGRAM:?the program to test}
+here=$root/tests/unit/fixtures
+demo=$root/sheets/sluice-lane/plover-dry.leaf
+base=$root/sheets/cars/plover/baseline.leaf
+work=$(mktemp -d)
+trap 'rm -rf "$work"' EXIT
+unset COLUMNS NO_COLOR
+failures=0
+
+result() { # result NAME STATUS: counts a test
+  if [ "$2" -eq 0 ]; then echo "ok $1"; else echo "not ok $1" && failures=$((failures + 1)); fi
+}
+
+# run STATUS ARGUMENT...: runs the program and fails unless it exits so. Output in $work/out, err.
+run() {
+  wanted=$1
+  shift
+  "$pitleaf" "$@" >"$work/out" 2>"$work/err" </dev/null
+  got=$?
+  [ "$got" -eq "$wanted" ] && return 0
+  echo "# pitleaf $*: exit status $got, not $wanted"
+  sed 's/^/#   /' "$work/err"
+  return 1
+}
+
+out() { grep -qF -- "$1" "$work/out" || { echo "# standard output lacks: $1"; return 1; }; }
+err() { grep -qF -- "$1" "$work/err" || { echo "# standard error lacks: $1"; return 1; }; }
+no_out() { [ ! -s "$work/out" ] || { echo "# standard output is not empty"; return 1; }; }
+no_err() { [ ! -s "$work/err" ] || { echo "# standard error is not empty"; return 1; }; }
+
+# ---- done, nothing wrong
+
+run 0 check "$demo" && out "1 file checked: no problems" && no_err
+result "check of a good file" $?
+run 0 figures "$demo" && out "Ride frequency" && no_err
+result "figures of a good file" $?
+run 0 compare "$base" "$demo" && out "What differs" && no_err
+result "compare" $?
+run 0 explain "$demo" rear-left.damping-ratio-slow && out "made of" && no_err
+result "explain a figure" $?
+run 0 explain "$demo" front-left.preload && out "plover-dry.leaf:" && out "baseline.leaf:"
+result "explain a setting" $?
+run 0 explain "$demo" rear-left.damper.bore && out "13.00 mm"
+result "explain what a part says" $?
+run 0 describe preload && out "setting of each corner"
+result "describe a key" $?
+run 0 describe && out "wheel-rate" && run 0 describe --as markdown && out "# Reference"
+result "describe everything" $?
+run 0 --help && out "pitleaf compare" && run 0 figures --help && out "--units" && run 0 help check
+result "help" $?
+run 0 --version && out "pitleaf "
+result "version" $?
+
+# ---- the input is wrong
+
+run 1 check "$here/mistaken.leaf" && out "3 errors" && err "did you mean \`spring\`?"
+result "check of a mistake" $?
+run 1 figures "$here/mistaken.leaf" && out "Oil viscosity" && err "unknown-key"
+result "figures in spite of a mistake" $?
+run 1 figures "$here/mistaken.leaf" --as json && out '"oil-viscosity"' && out '"unknown-key"'
+result "json in spite of a mistake" $?
+run 1 figures "$root/sheets/library/oils.leaf" && no_out && err "nothing to print"
+result "a library has nothing to print" $?
+run 1 figures "$root/sheets/library/oils.leaf" --as json && out '"setup": null'
+result "json of a library" $?
+run 0 check "$root/sheets/library/oils.leaf"
+result "a library passes check" $?
+run 1 compare "$here/mistaken.leaf" "$demo" --as json && out '"unknown-key"'
+result "json of a comparison tells of the base's mistakes" $?
+
+# ---- several setups in a file
+
+run 1 figures "$here/two-setups.leaf" && no_out && err '"Heron"' && err "--setup"
+result "several setups" $?
+run 0 figures "$here/two-setups.leaf" --setup Egret && out "1700 g"
+result "one of several setups" $?
+run 1 figures "$here/two-setups.leaf" --setup Hern && err 'did you mean "Heron"?'
+result "an unknown setup" $?
+run 0 check "$here/two-setups.leaf"
+result "check of several setups" $?
+run 0 compare "$here/two-setups.leaf" "$here/two-setups.leaf" --base-setup Heron --setup Egret &&
+  out "1500 → 1700 g"
+result "two setups of one file compared" $?
+run 0 compare "$demo" "$demo" && out "Nothing differs."
+result "a setup against itself" $?
+
+# ---- not done
+
+run 2 figures "$work/none.leaf" && no_out && err "There is no file"
+result "a missing file" $?
+run 2 figures "$work/none.leaf" --as json && no_out
+result "no json of a missing file" $?
+run 2 compare "$work/none.leaf" "$demo" --as json && no_out
+result "no json of a missing base" $?
+run 2 check "$work" && err "is a folder"
+result "a folder" $?
+mkfifo "$work/pipe" && run 2 check "$work/pipe"
+result "a FIFO does not hang it" $?
+run 2 check "$demo" "$work/none.leaf" && out "2 files checked"
+result "one of two files is missing" $?
+run 2 && out "pitleaf check"
+result "no command" $?
+run 2 figurs "$demo" && err "did you mean \`figures\`?"
+result "an unknown command" $?
+run 2 help figurs && err "did you mean \`figures\`?"
+result "help of an unknown command" $?
+run 2 figures && err "pitleaf figures FILE" && run 2 compare "$demo" && run 2 figures "$demo" "$demo"
+result "too few and too many words" $?
+run 2 figures --setpu x "$demo" && err "did you mean --setup?"
+result "an unknown option" $?
+run 2 figures "$demo" --setup && err "--setup needs NAME"
+result "an option without its value" $?
+run 2 figures "$demo" --units furlong && err "metric or imperial" &&
+  run 2 figures "$demo" --as pdf && run 2 figures "$demo" --colour maybe
+result "impossible values" $?
+run 2 figures "$demo" --only whel-rate && err "did you mean \`wheel-rate\`?" && no_out
+result "an unknown figure" $?
+run 2 figures "$demo" --as markdown && err "text, json or csv" && run 2 compare "$base" "$demo" --as csv
+result "a format that the command has not" $?
+run 2 explain "$demo" front-left.preloda && err "did you mean \`preload\`?"
+result "explain of an unknown key" $?
+run 2 explain "$demo" front.preload && err "front-left.preload" && run 2 explain "$demo" preload
+result "explain of a wrong scope" $?
+run 2 describe preloda && err "did you mean \`preload\`?"
+result "describe of an unknown key" $?
+
+# ---- standard input, libraries, other units
+
+"$pitleaf" figures - --only corner-mass >"$work/out" 2>"$work/err" <"$here/two-setups.leaf"
+[ $? -eq 1 ] && err "Heron"
+result "a file from standard input has its mistakes" $?
+"$pitleaf" figures - --setup Heron --only corner-mass >"$work/out" 2>"$work/err" \
+  <"$here/two-setups.leaf" && out "300 g"
+result "figures from standard input" $?
+run 1 figures "$here/wants-library.leaf" && err "oils-of-the-club.leaf" &&
+  run 0 figures "$here/wants-library.leaf" --library "$here/shelf" && out "365 mm²/s"
+result "--library" $?
+run 0 figures --library="$here/shelf" --only=oil-viscosity -- "$here/wants-library.leaf" && out 365
+result "options with an equals sign, and words behind --" $?
+run 0 figures "$demo" --units imperial && out "lbf/in" && ! out "N/mm" >/dev/null
+result "--units imperial" $?
+run 0 figures "$root/sheets/short-oval/knot.leaf" --units metric && out "N/mm"
+result "--units over what the setup says" $?
+run 0 figures "$demo" --only wheel-rate,ride-frequency --as csv && [ "$(wc -l <"$work/out")" -eq 9 ]
+result "--only" $?
+
+# ---- colour
+
+escape=$(printf '\033')
+run 0 figures "$demo" && ! grep -q "$escape" "$work/out"
+result "no colour in a file" $?
+run 0 figures "$demo" --colour always && grep -q "$escape" "$work/out"
+result "--colour always" $?
+NO_COLOR=1 run 0 figures "$demo" --colour always && grep -q "$escape" "$work/out"
+result "--colour always over NO_COLOR" $?
+run 1 check "$here/mistaken.leaf" --colour always && grep -q "$escape" "$work/err"
+result "--colour always for problems" $?
+if command -v script >/dev/null 2>&1; then # a terminal of its own
+  typescript() { script -qec "$1" /dev/null </dev/null; }
+  typescript "'$pitleaf' figures '$demo'" | grep -q "$escape" &&
+    ! typescript "NO_COLOR=1 '$pitleaf' figures '$demo'" | grep -q "$escape" &&
+    typescript "NO_COLOR= '$pitleaf' figures '$demo'" | grep -q "$escape" &&
+    ! typescript "'$pitleaf' figures '$demo' --colour never" | grep -q "$escape"
+  result "NO_COLOR on a terminal" $?
+fi
+
+# ---- output that cannot be written
+
+if [ -c /dev/full ]; then
+  for arguments in "figures $demo" "check $demo" "describe" "--help" "--version" "figures --help"; do
+    # shellcheck disable=SC2086 -- a list of words
+    "$pitleaf" $arguments >/dev/full 2>"$work/err"
+    [ $? -eq 2 ] && err "standard output"
+    result "a full disk: ${arguments%% *}" $?
+  done
+fi
+# The reader is gone: the program ends quietly by the signal, or says so where that is ignored.
+{ sleep 0.2 && "$pitleaf" figures "$demo" 2>"$work/err"; echo $? >"$work/status"; } | true
+[ "$(cat "$work/status")" -eq 141 ] && no_err
+result "a closed pipe" $?
+(trap '' PIPE && { sleep 0.2 && "$pitleaf" figures "$demo" 2>"$work/err"; echo $? >"$work/status"; } |
+  true)
+[ "$(cat "$work/status")" -eq 2 ] && err "standard output"
+result "a closed pipe whose signal is ignored" $?
+
+# ---- many files
+
+set --
+i=0
+while [ $i -lt 300 ]; do
+  printf 'include "oil.leaf"\nsetup "s%d" { all { oil = "o" } }\n' $i >"$work/$i.leaf"
+  set -- "$@" "$work/$i.leaf"
+  i=$((i + 1))
+done
+echo 'oil "o" { viscosity = 350 cSt }' >"$work/oil.leaf"
+run 0 check "$@" && out "300 files checked: no problems"
+result "300 files at once" $?
+run 1 check "$here/mistaken.leaf" "$here/mistaken-too.leaf" && out "2 files checked: 3 errors" &&
+  [ "$(grep -c "An oil has no key" "$work/err")" -eq 1 ]
+result "what files share is told and counted once" $?
+
+[ "$failures" -eq 0 ]

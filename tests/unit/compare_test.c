@@ -1,0 +1,304 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+// Comparison: what differs, folded over the places that agree, and what each change alone does.
+#include <setjmp.h>
+#include <stdarg.h>
+#include <stddef.h>
+#include <stdint.h>
+#include <stdlib.h>
+
+#include <cmocka.h>
+
+#include "near.h"
+#include "pitleaf/compare.h"
+#include "unit/figures_setup.h"
+
+#define CAR                                                                                     \
+  "damper \"d\" { bore = 12 mm; shaft = 3 mm; extended-length = 86 mm; stroke = 24 mm\n"        \
+  "  compensation = vented }\n"                                                                 \
+  "oil \"thin\" { viscosity = 300 cSt }\noil \"thick\" { viscosity = 400 cSt }\n"               \
+  "oil \"other name\" { viscosity = 300 cSt }\n"                                                \
+  "car \"c\" { mass = 1600 g; front-share = 42 %; wheelbase = 280 mm; cg-height = 50 mm\n"      \
+  "  all { track = 212 mm; tyre-radius = 42 mm; unsprung-mass = 60 g; damper = \"d\"\n"         \
+  "  arm-inner = (20 mm, 12 mm); arm-outer = (100 mm, 13 mm); wheel-centre = (112 mm, 21 mm)\n" \
+  "  shock-top { 1 = (50 mm, 90 mm); 2 = (54 mm, 91 mm) } shock-bottom = (64 mm, 14 mm)\n"      \
+  "  bar-lever = 25 mm; bar-length = 60 mm; bar-ratio = 0.5 } }\n"
+#define BASE                                                                                   \
+  CAR "setup \"base\" { car = \"c\"; air = 20 degC\n"                                          \
+      "  all { ride-height = 21 mm; spring = 0.5 N/mm; preload = 2 mm; oil = \"thin\"\n"       \
+      "        piston = 2 x 1.6 mm; shock-top = 1; camber = -1 deg }\n"                        \
+      "  ballast \"lead\" { mass = 20 g; at = (10 mm, 0 mm, 5 mm) }\n"                         \
+      "  extra { \"Wing shim\" = \"2 mm\" } }\n"
+#define OWN(text) BASE "setup \"own\" from \"base\" { " text " }\n"
+
+/// The comparison of the setups "own" and "base" of one text.
+static struct pl_comparison *compared(struct bench *bench, const char *text) {
+  struct pl_program *const program = program_of(bench, text);
+  struct pl_figures *const base = figures_in(program, "base", NULL);
+  struct pl_figures *const own = figures_in(program, "own", base);
+  return pl_compare(bench->arena, base, own, PL_METRIC);
+}
+
+static const struct pl_change *only_setting(const struct pl_comparison *comparison) {
+  if (comparison->setting_count != 1)
+    fail_msg("%zu settings differ, not one", comparison->setting_count);
+  return &comparison->changes[0];
+}
+
+static void nothing_differs_work(struct bench *bench) {
+  const struct pl_comparison *const same = compared(bench, OWN(""));
+  assert_int_equal((int)same->setting_count, 0);
+  assert_int_equal((int)same->figure_count, 0);
+  assert_int_equal((int)same->effect_count, 0);
+}
+
+// ---------------------------------------------------------------- folding
+
+static void assert_change(struct bench *bench, const char *text, const char *where,
+                          const char *before, const char *after) {
+  const struct pl_change *const change = only_setting(compared(bench, text));
+  assert_string_equal(change->where, where);
+  assert_string_equal(change->before, before);
+  assert_string_equal(change->after, after);
+}
+
+static void places_fold_work(struct bench *bench) {
+  assert_change(bench, OWN("all { preload = 3 mm }"), "all", "2.00", "3.00");
+  assert_change(bench, OWN("front { preload = 3 mm }"), "front", "2.00", "3.00");
+  assert_change(bench, OWN("rear { preload = 3 mm }"), "rear", "2.00", "3.00");
+  assert_change(bench, OWN("left { preload = 3 mm }"), "left", "2.00", "3.00");
+  assert_change(bench, OWN("right { preload = 3 mm }"), "right", "2.00", "3.00");
+  assert_change(bench, OWN("rear-left { preload = 3 mm }"), "rear-left", "2.00", "3.00");
+  assert_change(bench, OWN("front-left { preload = 3 mm } rear-right { preload = 3 mm }"),
+                "front-left and rear-right", "2.00", "3.00");
+  assert_change(bench, OWN("all { kick-up = 5 deg }"), "front and rear", "", "5.0");
+  assert_change(bench, OWN("air = 9 degC"), "car", "20", "9");
+}
+
+static void places_of_different_values_stay_apart_work(struct bench *bench) {
+  const struct pl_comparison *const c =
+      compared(bench, OWN("front { preload = 3 mm } rear-left { preload = 4 mm }"));
+  assert_int_equal((int)c->setting_count, 2);
+  const struct pl_change *const front =
+      pl_change_of_setting(c, PL_SETTING_PRELOAD, PL_FRONT_RIGHT);
+  const struct pl_change *const rear =
+      pl_change_of_setting(c, PL_SETTING_PRELOAD, PL_REAR_LEFT);
+  assert_string_equal(front->where, "front");
+  assert_near(front->old_number, 2e-3, 1e-12);
+  assert_near(front->new_number, 3e-3, 1e-12);
+  assert_string_equal(rear->after, "4.00");
+  assert_null(pl_change_of_setting(c, PL_SETTING_PRELOAD, PL_REAR_RIGHT));
+  assert_null(pl_change_of_setting(c, PL_SETTING_OIL, PL_FRONT_LEFT));
+}
+
+static void words_of_places_work(struct bench *bench) {
+  static const struct {
+    unsigned places;
+    const char *words;
+  } rows[] = {{0xF, "all"},
+              {0x3, "front"},
+              {0xC, "rear"},
+              {0x5, "left"},
+              {0xA, "right"},
+              {0x1, "front-left"},
+              {0x30, "front and rear"},
+              {0x40, "car"},
+              {0x7, "front-left and front-right and rear-left"}};
+  for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++)
+    assert_string_equal(pl_places_words(bench->arena, rows[i].places), rows[i].words);
+}
+
+// ---------------------------------------------------------------- what the base lacks
+
+static void base_lacks_work(struct bench *bench) {
+  const struct pl_change *change = only_setting(compared(bench, OWN("front { toe = 1 deg }")));
+  assert_string_equal(change->before, "");
+  assert_string_equal(change->after, "1.0");
+  assert_string_equal(change->unit, "°");
+  assert_true(isnan(change->old_number));
+}
+
+// A fallback that the base used is what it had: 0 mm of limiter, not nothing.
+static void a_fallback_is_a_value_work(struct bench *bench) {
+  assert_change(bench, OWN("rear { limiter = 1 mm }"), "rear", "0.0", "1.0");
+  const struct pl_comparison *const same = compared(bench, OWN("rear { limiter = 0 mm }"));
+  assert_int_equal((int)same->setting_count, 0);
+}
+
+static void extras_work(struct bench *bench) {
+  assert_change(bench, OWN("extra { \"Wing shim\" = \"4 mm\" }"), "car", "2 mm", "4 mm");
+  const struct pl_comparison *const c =
+      compared(bench, OWN("extra { \"Ball cups\" = \"eased\" }"));
+  const struct pl_change *const added = pl_change_of_extra(c, "Ball cups", PL_CAR);
+  assert_non_null(added);
+  assert_string_equal(added->before, "");
+  assert_null(pl_change_of_extra(c, "Wing shim", PL_CAR));
+}
+
+// Two setups that stand side by side: what the base alone has is dropped.
+static void dropped_work(struct bench *bench) {
+  const struct pl_comparison *const c = compared(
+      bench, BASE "setup \"own\" { car = \"c\"; air = 20 degC; all { ride-height = 21 mm\n"
+                  "  spring = 0.5 N/mm; preload = 2 mm; oil = \"thin\"; piston = 2 x 1.6 mm\n"
+                  "  shock-top = 1 } }");
+  assert_string_equal(pl_change_of_setting(c, PL_SETTING_CAMBER, PL_FRONT_LEFT)->before,
+                      "-1.0");
+  assert_string_equal(pl_change_of_setting(c, PL_SETTING_CAMBER, PL_FRONT_LEFT)->after, "");
+  assert_string_equal(pl_change_of_extra(c, "Wing shim", PL_CAR)->after, "");
+  const struct pl_change *const lead = pl_change_of_extra(c, "ballast lead", PL_CAR);
+  assert_non_null(lead);
+  assert_string_equal(lead->after, "");
+  assert_int_equal((int)c->setting_count, 3);
+  bool told = false;
+  for (size_t i = 0; i < c->effect_count; i++)
+    told |= strstr(c->effects[i].cause, "camber -1.0° → —") != NULL;
+  assert_true(told);
+}
+
+// ---------------------------------------------------------------- each change by itself
+
+/// The effects that the comparison tells for the change whose cause starts so.
+static const char *effects_for(const struct pl_comparison *comparison, const char *cause) {
+  for (size_t i = 0; i < comparison->effect_count; i++) {
+    if (strncmp(comparison->effects[i].cause, cause, strlen(cause)) == 0)
+      return comparison->effects[i].effects;
+  }
+  fail_msg("there is no cause \"%s\"", cause);
+  return "";
+}
+
+/// Of several changes at once, one by itself must do what a setup does that has it alone.
+static void assert_isolated(struct bench *bench, const char *change, const char *others,
+                            const char *cause) {
+  const struct pl_comparison *const together =
+      compared(bench, pl_format(bench->arena, "%s setup \"own\" from \"base\" { %s\n%s }", BASE,
+                                change, others));
+  const struct pl_comparison *const alone = compared(
+      bench, pl_format(bench->arena, "%s setup \"own\" from \"base\" { %s }", BASE, change));
+  assert_true(together->setting_count > alone->setting_count);
+  const char *const told = effects_for(together, cause);
+  assert_true(told[0] != '\0');
+  assert_string_equal(told, effects_for(alone, cause));
+  // And what it tells of the wheel rate is the difference of the two setups' figures.
+  const struct pl_change *const rate =
+      pl_change_of_figure(alone, PL_FIGURE_DAMPING_RATIO_SLOW, PL_FRONT_LEFT);
+  if (rate == NULL) return;
+  const char *const words =
+      pl_format(bench->arena, "damping ratio, slow %s → %s", rate->before, rate->after);
+  if (strstr(told, words) == NULL) fail_msg("\"%s\" does not tell \"%s\"", told, words);
+}
+
+static void isolated_work(struct bench *bench) {
+  const char *const weather = "air = 5 degC; all { limiter = 1 mm }";
+  assert_isolated(bench, "front { oil = \"thick\" }", weather, "front oil");
+  assert_isolated(bench, "all { spring = 0.6 N/mm }", weather, "all spring");
+  assert_isolated(bench, "all { preload = 3 mm }", weather, "all preload");
+  assert_isolated(bench, "front { shock-top = 2 }", weather, "front shock, top");
+  assert_isolated(bench, "all { piston = 2 x 1.4 mm }", weather, "all piston");
+  assert_isolated(bench, "air = 5 degC", "all { oil = \"thick\" }", "air");
+  assert_isolated(bench, "front { bar = \"soft\"; bar-wire = 1.2 mm }", weather,
+                  "front bar wire");
+  assert_isolated(bench, "ballast \"lead\" { mass = 60 g; at = (10 mm, 0 mm, 5 mm) }", weather,
+                  "ballast lead");
+}
+
+// An extra that is called like a piece of ballast is not taken for it.
+static void an_extra_is_no_ballast_work(struct bench *bench) {
+  const struct pl_comparison *const c = compared(
+      bench, OWN("ballast \"lead\" { mass = 60 g } extra { \"ballast lead\" = \"y\" }"));
+  assert_int_equal((int)c->setting_count, 2);
+  assert_true(effects_for(c, "ballast lead 20")[0] != '\0');
+  assert_string_equal(effects_for(c, "ballast lead — → y"), "");
+}
+
+// What is only written down changes no figure.
+static void words_have_no_effect_work(struct bench *bench) {
+  const struct pl_comparison *const c = compared(
+      bench,
+      OWN("notes = \"x\"; front { tyre = \"ribs\" } extra { \"ballast lead\" = \"y\" }"));
+  assert_int_equal((int)c->setting_count, 3);
+  assert_int_equal((int)c->figure_count, 0);
+  for (size_t i = 0; i < c->effect_count; i++) assert_string_equal(c->effects[i].effects, "");
+}
+
+// ---------------------------------------------------------------- figures
+
+// Figures count as moved when they differ as printed: a tenth of a kelvin moves no printed
+// viscosity here, four kelvin do.
+static void moved_as_printed_work(struct bench *bench) {
+  const struct pl_comparison *const little = compared(bench, OWN("air = 20.01 degC"));
+  assert_null(pl_change_of_figure(little, PL_FIGURE_OIL_VISCOSITY, PL_FRONT_LEFT));
+  const struct pl_comparison *const much = compared(bench, OWN("air = 24 degC"));
+  const struct pl_change *const oil =
+      pl_change_of_figure(much, PL_FIGURE_OIL_VISCOSITY, PL_FRONT_LEFT);
+  assert_non_null(oil);
+  assert_string_equal(oil->where, "all");
+  assert_string_equal(oil->unit, "mm²/s");
+}
+
+// The oil that damps today as the base did is, with nothing changed, the oil that is in: also
+// in an emulsion, whose bubbles thicken both alike.
+static void equivalent_oil_work(struct bench *bench) {
+  static const char *const shocks[] = {
+      "bore = 12 mm; shaft = 3 mm; compensation = vented",
+      "bore = 12 mm; shaft = 3 mm; compensation = emulsion; air-volume = 0.4 ml;"
+      "oil-volume = 2.4 ml"};
+  for (size_t i = 0; i < sizeof shocks / sizeof shocks[0]; i++) {
+    const char *const text = pl_format(
+        bench->arena,
+        "damper \"d\" { %s }\nsetup \"base\" { air = 9 degC; all { damper = \"d\"; oil = 350 cSt;"
+        "piston = 2 x 1.6 mm } }\nsetup \"own\" from \"base\" { }",
+        shocks[i]);
+    struct pl_figures *const own = compared(bench, text)->setup;
+    assert_near(value_at(own, PL_FIGURE_EQUIVALENT_OIL, PL_REAR_RIGHT), 350e-6, 1e-8);
+  }
+}
+
+// From 20 to 9 degC: dynamic viscosities are to be equal, each kinematic one by the law of
+// silicone fluids times its density.
+static void equivalent_oil_in_the_cold_work(struct bench *bench) {
+  struct pl_figures *const own = compared(bench, OWN("air = 9 degC"))->setup;
+  const double warm = pow(10, 763.1 / (273.0 + 20)) / (1 + 9.6e-4 * (20 - 25));
+  const double cold = pow(10, 763.1 / (273.0 + 9)) / (1 + 9.6e-4 * (9 - 25));
+  assert_near(value_at(own, PL_FIGURE_EQUIVALENT_OIL, PL_FRONT_LEFT), 300e-6 * warm / cold,
+              1e-8);
+}
+
+#define CASE(name)                                                                             \
+  static void name(void **state) {                                                             \
+    (void)state;                                                                               \
+    with_bench(name##_work);                                                                   \
+  }
+CASE(nothing_differs)
+CASE(places_fold)
+CASE(places_of_different_values_stay_apart)
+CASE(words_of_places)
+CASE(base_lacks)
+CASE(a_fallback_is_a_value)
+CASE(extras)
+CASE(dropped)
+CASE(isolated)
+CASE(an_extra_is_no_ballast)
+CASE(words_have_no_effect)
+CASE(moved_as_printed)
+CASE(equivalent_oil)
+CASE(equivalent_oil_in_the_cold)
+
+int main(void) {
+  const struct CMUnitTest tests[] = {
+      cmocka_unit_test(nothing_differs),
+      cmocka_unit_test(places_fold),
+      cmocka_unit_test(places_of_different_values_stay_apart),
+      cmocka_unit_test(words_of_places),
+      cmocka_unit_test(base_lacks),
+      cmocka_unit_test(a_fallback_is_a_value),
+      cmocka_unit_test(extras),
+      cmocka_unit_test(dropped),
+      cmocka_unit_test(isolated),
+      cmocka_unit_test(an_extra_is_no_ballast),
+      cmocka_unit_test(words_have_no_effect),
+      cmocka_unit_test(moved_as_printed),
+      cmocka_unit_test(equivalent_oil),
+      cmocka_unit_test(equivalent_oil_in_the_cold),
+  };
+  return cmocka_run_group_tests_name("compare", tests, NULL, NULL);
+}

@@ -1,0 +1,170 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+// What is not declared: a figure is absent, never zero, and names exactly what it lacks.
+#include <setjmp.h>
+#include <stdarg.h>
+#include <stddef.h>
+#include <stdint.h>
+#include <stdio.h>
+#include <stdlib.h>
+
+#include <cmocka.h>
+
+#include "near.h"
+#include "unit/figures_setup.h"
+
+/// Fails unless the figure is absent and needs exactly these keys, blank-separated.
+static void assert_needs(struct pl_figures *figures, enum pl_figure figure, const char *keys) {
+  const struct pl_figure_value *const value =
+      pl_figure_get(figures, figure, pl_first_place(pl_figure_rows[figure].scope));
+  char got[400] = "";
+  size_t length = 0;
+  for (size_t i = 0; i < value->need_count && length + 1 < sizeof got; i++) {
+    const int added =
+        snprintf(got + length, sizeof got - length, "%s%s", i == 0 ? "" : " ", value->needs[i]);
+    length += (size_t)added;
+  }
+  if (value->present || strcmp(got, keys) != 0)
+    fail_msg("%s %s and needs \"%s\", not \"%s\"", pl_figure_rows[figure].key,
+             value->present ? "is there" : "is absent", got, keys);
+  assert_true(isnan(value->value));
+}
+
+// An empty setup has no figure at all, but for those that mean "there is none" or have a
+// fallback.
+static void nothing_declared_work(struct bench *bench) {
+  struct pl_figures *const f = figures_of(bench, "setup \"s\" { }");
+  for (int i = 0; i < PL_FIGURE_COUNT; i++) {
+    const enum pl_figure figure = (enum pl_figure)i;
+    const struct pl_figure_value *const value =
+        pl_figure_get(f, figure, pl_first_place(pl_figure_rows[i].scope));
+    const bool allowed = figure == PL_FIGURE_SHOCK_TEMPERATURE || // 25 degC, and it says so
+                         figure == PL_FIGURE_BAR_ROLL_RATE;       // no bar
+    if (value->present && !allowed) fail_msg("%s comes from nothing", pl_figure_rows[i].key);
+    if (!value->present && value->need_count == 0)
+      fail_msg("%s is absent and does not say why", pl_figure_rows[i].key);
+  }
+  assert_needs(f, PL_FIGURE_SPRING_RATE, "spring");
+  assert_needs(f, PL_FIGURE_SHAFT_DISPLACEMENT, "damper");
+  assert_needs(f, PL_FIGURE_GAS_FORCE, "damper");
+  assert_needs(f, PL_FIGURE_OIL_VISCOSITY, "oil");
+  assert_needs(f, PL_FIGURE_DAMPING_SLOW_COMPRESSION, "piston damper oil");
+  assert_needs(f, PL_FIGURE_FINAL_DRIVE, "spur pinion internal-ratio");
+  assert_needs(f, PL_FIGURE_CORNER_MASS, "mass front-share");
+  assert_needs(f, PL_FIGURE_CROSS_WEIGHT, "corner-mass");
+  assert_needs(f, PL_FIGURE_EQUIVALENT_OIL, "a base setup to compare with");
+  assert_needs(
+      f, PL_FIGURE_MOTION_RATIO,
+      "arm-inner arm-outer wheel-centre shock-top shock-bottom tyre-radius ride-height");
+}
+
+// What a part lacks is named behind the key that names the part.
+static void parts_lack_work(struct bench *bench) {
+  struct pl_figures *const f = figures_of(
+      bench, "damper \"d\" { bore = 12 mm; shaft = 3 mm }\n"
+             "setup \"s\" { all { damper = \"d\"; spring = 0.5 N/mm; oil = 350 cSt } }");
+  assert_needs(f, PL_FIGURE_SHAFT_DISPLACEMENT, "damper.stroke");
+  assert_needs(f, PL_FIGURE_OIL_EXPANSION, "damper.oil-volume");
+  assert_needs(f, PL_FIGURE_OIL_FILL, "damper.oil-volume");
+  assert_needs(f, PL_FIGURE_SEAL_SQUEEZE, "damper.seal.ring-section damper.seal.gland-outside");
+  assert_needs(f, PL_FIGURE_SEAL_STRETCH, "damper.seal.ring-inside");
+  assert_needs(f, PL_FIGURE_BUSHING_OVERLAP, "damper.bushing-overlap");
+  assert_needs(f, PL_FIGURE_BUCKLING_LOAD, "damper.exposed-shaft");
+  assert_needs(f, PL_FIGURE_DAMPING_SLOW_COMPRESSION, "piston");
+  assert_needs(f, PL_FIGURE_BLADDER_MARGIN,
+               "damper.air-volume damper.stroke damper.oil-volume");
+}
+
+static void a_quick_setup_work(struct bench *bench) {
+  struct pl_figures *const f = figures_of(
+      bench, "damper \"d\" { bore = 12 mm; shaft = 3 mm }\n"
+             "setup \"s\" { all { spring = 0.62 N/mm; oil = 350 cSt; piston = 2 x 1.6 mm;\n"
+             "  damper = \"d\" } }");
+  assert_near(value_at(f, PL_FIGURE_SPRING_RATE, PL_FRONT_LEFT), 620, 1e-12);
+  assert_near(value_at(f, PL_FIGURE_OIL_VISCOSITY, PL_FRONT_LEFT), 350e-6, 1e-12);
+  const struct pl_figure_value *const slow =
+      pl_figure_get(f, PL_FIGURE_DAMPING_SLOW_COMPRESSION, PL_FRONT_LEFT);
+  assert_true(slow->present);
+  bool thickness = false;
+  bool temperature = false;
+  for (size_t i = 0; i < slow->note_count; i++) {
+    thickness |= strstr(slow->notes[i], "2.4 mm is assumed") != NULL;
+    temperature |= strstr(slow->notes[i], "25 °C") != NULL;
+  }
+  assert_true(thickness);
+  assert_true(temperature);
+}
+
+// A declared thickness is no assumption.
+static void a_declared_thickness_work(struct bench *bench) {
+  struct pl_figures *const f = figures_of(
+      bench, "damper \"d\" { bore = 12 mm; shaft = 3 mm }\n"
+             "setup \"s\" { air = 20 degC; all { oil = 350 cSt; piston = 2 x 1.6 mm;\n"
+             "  piston-thickness = 3 mm; damper = \"d\" } }");
+  assert_int_equal(
+      (int)pl_figure_get(f, PL_FIGURE_DAMPING_SLOW_COMPRESSION, PL_FRONT_LEFT)->note_count, 0);
+}
+
+// A spring whose part says too little for a rate (a mistake in itself) says so here too.
+static void a_spring_without_rate_work(struct bench *bench) {
+  struct pl_program *const program = program_of(
+      bench,
+      "spring \"p\" { wire = 1.2 mm; free-length = 30 mm }\nsetup \"s\" { all { spring = "
+      "\"p\" } }");
+  struct pl_figures *const f = figures_in(program, NULL, NULL);
+  assert_needs(f, PL_FIGURE_SPRING_RATE, "spring.rate");
+}
+
+// A bar that has a name and no wire has a rate that nobody knows.
+static void a_bar_without_wire_work(struct bench *bench) {
+  struct pl_figures *const named =
+      figures_of(bench, "setup \"s\" { front { bar = \"soft\"; track = 200 mm } }");
+  assert_needs(named, PL_FIGURE_BAR_ROLL_RATE, "bar-wire");
+  struct pl_figures *const none =
+      figures_of(bench, "setup \"s\" { front { bar = \"none\"; track = 200 mm } }");
+  assert_true(value_at(none, PL_FIGURE_BAR_ROLL_RATE, PL_FRONT) == 0);
+  struct pl_figures *const thin = figures_of(
+      bench, "setup \"s\" { front { bar-wire = 1 mm; bar-lever = 20 mm; track = 200 mm } }");
+  assert_needs(thin, PL_FIGURE_BAR_ROLL_RATE, "bar-length bar-ratio");
+}
+
+// A corner that lacks something takes nothing from the corner beside it.
+static void one_corner_lacks_work(struct bench *bench) {
+  struct pl_figures *const f = figures_of(
+      bench, "setup \"s\" { front { corner-mass = 400 g } rear-left { corner-mass = 420 g } }");
+  assert_true(pl_figure_get(f, PL_FIGURE_CORNER_MASS, PL_REAR_LEFT)->present);
+  assert_false(pl_figure_get(f, PL_FIGURE_CORNER_MASS, PL_REAR_RIGHT)->present);
+  assert_false(pl_figure_get(f, PL_FIGURE_FRONT_MASS_SHARE, PL_CAR)->present);
+}
+
+// Places that a figure does not have give nothing.
+static void wrong_places_work(struct bench *bench) {
+  struct pl_figures *const f = figures_of(bench, "setup \"s\" { all { spring = 1 N/mm } }");
+  assert_false(pl_figure_get(f, PL_FIGURE_SPRING_RATE, PL_CAR)->present);
+  assert_false(pl_figure_get(f, PL_FIGURE_SPRING_RATE, PL_FRONT)->present);
+  assert_false(pl_figure_get(f, PL_FIGURE_ROLL_RATE, PL_FRONT_LEFT)->present);
+  assert_false(pl_figure_get(f, PL_FIGURE_SPRING_RATE, PL_PLACE_COUNT)->present);
+}
+
+#define CASE(name)                                                                             \
+  static void name(void **state) {                                                             \
+    (void)state;                                                                               \
+    with_bench(name##_work);                                                                   \
+  }
+CASE(nothing_declared)
+CASE(parts_lack)
+CASE(a_quick_setup)
+CASE(a_declared_thickness)
+CASE(a_spring_without_rate)
+CASE(a_bar_without_wire)
+CASE(one_corner_lacks)
+CASE(wrong_places)
+
+int main(void) {
+  const struct CMUnitTest tests[] = {
+      cmocka_unit_test(nothing_declared),      cmocka_unit_test(parts_lack),
+      cmocka_unit_test(a_quick_setup),         cmocka_unit_test(a_declared_thickness),
+      cmocka_unit_test(a_spring_without_rate), cmocka_unit_test(a_bar_without_wire),
+      cmocka_unit_test(one_corner_lacks),      cmocka_unit_test(wrong_places),
+  };
+  return cmocka_run_group_tests_name("figures: missing", tests, NULL, NULL);
+}
