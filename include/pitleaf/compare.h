@@ -10,15 +10,15 @@ struct pl_change {
   bool is_figure;
   enum pl_setting setting; ///< PL_SETTING_COUNT for an extra or a piece of ballast
   enum pl_figure figure;
-  const char *name;   ///< the key; of an extra its name; of ballast "ballast " and its name
+  const char *name;    ///< the key; of an extra its name; of ballast "ballast " and its name
   const char *ballast; ///< of a piece of ballast its name, otherwise null
-  const char *label;  ///< as printed
-  unsigned places;    ///< a bit for each pl_place where it is the same change
-  const char *where;  ///< those places in words: "front", "all", "rear-left", "car"
-  const char *before; ///< text without unit; "" when the base lacks it
-  const char *after;  ///< likewise; "" when this setup drops it
-  const char *unit;   ///< of both, "" for texts
-  double old_number;  ///< SI; NaN where it is no number or lacks
+  const char *label;   ///< as printed
+  unsigned places;     ///< a bit for each pl_place where it is the same change
+  const char *where;   ///< those places in words: "front", "all", "rear-left", "car"
+  const char *before;  ///< text without unit; "" when the base lacks it
+  const char *after;   ///< likewise; "" when this setup drops it
+  const char *unit;    ///< of both, "" for texts
+  double old_number;   ///< SI; NaN where it is no number or lacks
   double new_number;
 };
 
@@ -34,7 +34,7 @@ struct pl_comparison {
   enum pl_unit_system system;
   struct pl_change *changes; ///< settings first, in the order of the table; then figures
   size_t setting_count;
-  size_t figure_count; ///< they follow the settings
+  size_t figure_count;       ///< they follow the settings
   struct pl_effect *effects; ///< one for each changed setting, in their order
   size_t effect_count;
 };

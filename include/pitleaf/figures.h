@@ -53,6 +53,8 @@ struct pl_figure_value {
   size_t input_count;
   const char *const *notes; ///< what to know about the value
   size_t note_count;
+  const char *const *details; ///< what an explanation adds; figures made of this one do not
+  size_t detail_count;
 };
 
 /// All figures of one setup.
@@ -73,7 +75,7 @@ struct pl_figures *pl_figures_with(struct pl_figures *base, const struct pl_setu
 const struct pl_setup *pl_figures_setup(const struct pl_figures *figures);
 
 /// A figure at a place of its scope. Never null.
-const struct pl_figure_value *pl_figure_get(struct pl_figures *figures, enum pl_figure figure,
+const struct pl_figure_value *pl_figure_get(struct pl_figures *figures, enum pl_figure wanted,
                                             enum pl_place place);
 
 /// Computes every figure and reports what is wrong with them to the program's problems.

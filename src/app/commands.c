@@ -25,8 +25,7 @@ static void gather(void *context, const struct pl_block *block, bool in_main) {
 
 static void check_setups(const struct run *run, struct pl_program *program) {
   struct gathered gathered = {.program = program};
-  if (run->options->setup == NULL)
-    pl_program_each(program, PL_BLOCK_SETUP, gather, &gathered);
+  if (run->options->setup == NULL) pl_program_each(program, PL_BLOCK_SETUP, gather, &gathered);
   const char *const *names = gathered.names;
   size_t count = gathered.count;
   if (run->options->setup != NULL) {
@@ -74,8 +73,9 @@ static bool read_choice(struct run *run, struct pl_figure_choice *choice) {
     const enum pl_figure figure = pl_figure_of(key);
     if (figure == PL_FIGURE_COUNT) {
       const char *const near = pl_figure_nearest(key);
-      complain(run, "there is no figure `%s`%s%s%s", key, near == NULL ? "" : "; did you mean `",
-               near == NULL ? "" : near, near == NULL ? "" : "`?");
+      complain(run, "there is no figure `%s`%s%s%s", key,
+               near == NULL ? "" : "; did you mean `", near == NULL ? "" : near,
+               near == NULL ? "" : "`?");
       return false;
     }
     if (choice->count < PL_FIGURE_COUNT) figures[choice->count++] = figure;
@@ -235,8 +235,8 @@ void command_describe(struct run *run) {
     return;
   }
   if (run->options->word_count == 0) {
-    put_text(run, markdown ? pl_describe_markdown(run->arena)
-                           : pl_describe_all(run->arena, &style));
+    put_text(run,
+             markdown ? pl_describe_markdown(run->arena) : pl_describe_all(run->arena, &style));
     return;
   }
   const char *const key = run->options->words[0];

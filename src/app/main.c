@@ -9,7 +9,8 @@
 #include <string.h>
 
 const struct command commands[] = {
-    {"check", "FILE…", "find mistakes", "Reads each file with what it includes, resolves its "
+    {"check", "FILE…", "find mistakes",
+     "Reads each file with what it includes, resolves its "
      "setups and computes their figures. Prints every problem with its place and the mend.",
      "library root setup colour", 1, 100000, command_check},
     {"figures", "FILE", "compute the figures of a setup",
@@ -76,7 +77,7 @@ static int run_command(const struct command *command, const struct options *opti
   }
   pl_arena_free(run.arena);
   pl_guard_free(run.guard);
-  return run.status;
+  return (int)run.status;
 }
 
 static int unknown_command(const char *name) {

@@ -17,7 +17,8 @@ struct option {
 };
 
 static const struct option known[] = {
-    {"against", "", "BASE", "mark what differs from BASE: a file, or the name of a setup in FILE"},
+    {"against", "", "BASE",
+     "mark what differs from BASE: a file, or the name of a setup in FILE"},
     {"as", "", "FORMAT", "text, json, csv, markdown or boxes, as far as the command has them"},
     {"base-setup", "", "NAME", "the setup to use in the base's file"},
     {"colour", "", "WHEN", "auto, always or never"},
@@ -86,14 +87,16 @@ static bool bad_value(const struct option *option, const char *value, const char
   return false;
 }
 
-static bool is_one_of(const char *value, const char *const *words, size_t count, size_t *which) {
+static bool is_one_of(const char *value, const char *const *words, size_t count,
+                      size_t *which) {
   for (*which = 0; *which < count; ++*which) {
     if (strcmp(words[*which], value) == 0) return true;
   }
   return false;
 }
 
-static bool set_colour(struct options *options, const struct option *option, const char *value) {
+static bool set_colour(struct options *options, const struct option *option,
+                       const char *value) {
   static const char *const words[] = {"auto", "always", "never"};
   size_t which = 0;
   if (!is_one_of(value, words, 3, &which))
@@ -102,7 +105,8 @@ static bool set_colour(struct options *options, const struct option *option, con
   return true;
 }
 
-static bool set_format(struct options *options, const struct option *option, const char *value) {
+static bool set_format(struct options *options, const struct option *option,
+                       const char *value) {
   static const char *const words[] = {"text", "json", "csv", "markdown", "boxes"};
   size_t which = 0;
   if (!is_one_of(value, words, 5, &which))
@@ -116,11 +120,10 @@ static bool set_value(struct options *options, const struct option *option, cons
   const struct {
     const char *name;
     const char **slot;
-  } plain[] = {{"against", &options->against},   {"base-setup", &options->base_setup},
-               {"only", &options->only},         {"output", &options->output},
-               {"root", &options->root},         {"scope", &options->scope},
-               {"setup", &options->setup},
-               {"template", &options->template_name}};
+  } plain[] = {{"against", &options->against}, {"base-setup", &options->base_setup},
+               {"only", &options->only},       {"output", &options->output},
+               {"root", &options->root},       {"scope", &options->scope},
+               {"setup", &options->setup},     {"template", &options->template_name}};
   for (size_t i = 0; i < sizeof plain / sizeof plain[0]; i++) {
     if (strcmp(plain[i].name, name) != 0) continue;
     *plain[i].slot = value;
@@ -218,8 +221,7 @@ bool read_options(const struct command *command, int count, char **arguments,
       return false;
   }
   options->words = *words;
-  if (options->word_count >= command->least_words &&
-      options->word_count <= command->most_words)
+  if (options->word_count >= command->least_words && options->word_count <= command->most_words)
     return true;
   fprintf(stderr, "pitleaf: it is `pitleaf %s %s`\n", command->name, command->usage);
   return false;

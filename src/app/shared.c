@@ -75,8 +75,7 @@ struct pl_figures *load_base(struct run *run, const char *base, struct pl_progra
 enum pl_unit_system system_of(const struct run *run, const struct pl_setup *setup) {
   const char *chosen = run->options->units;
   if (chosen == NULL && setup != NULL) {
-    const struct pl_value *const own =
-        &pl_setup_get(setup, PL_SETTING_UNITS, PL_CAR)->value;
+    const struct pl_value *const own = &pl_setup_get(setup, PL_SETTING_UNITS, PL_CAR)->value;
     if (own->kind == PL_VALUE_TEXT) chosen = own->text;
   }
   return chosen != NULL && strcmp(chosen, "imperial") == 0 ? PL_IMPERIAL : PL_METRIC;

@@ -178,12 +178,36 @@ double damping_slow_rebound(struct work *work) {
   return slow(work, false);
 }
 
+/// Tells what goes on in the ports at a shaft speed; the law is sure where it was checked.
+static void detail_ports(struct work *work, const struct corner *corner, double speed) {
+  const struct pl_piston *const piston = &corner->piston;
+  const double pressure = pl_piston_pressure(piston, &corner->fluid, speed);
+  bool sure = true;
+  for (size_t i = 0; i < piston->set_count; i++) {
+    const struct pl_port_set *const set = &piston->sets[i];
+    const double narrowest = fmin(set->diameter_cap_side, set->diameter_shaft_side);
+    struct pl_port_state port;
+    if (!pl_port_state(piston, i, &corner->fluid, pressure, &port) || port.flow == 0) continue;
+    detail(work, pl_format(work->figures->arena,
+                           "%.2f mm wide: %.2f m/s, Reynolds number %.1f, shear rate %.0f 1/s",
+                           narrowest * 1e3, port.mean_speed, port.reynolds, port.shear_rate));
+    const double slenderness = piston->thickness / narrowest;
+    sure &= port.reynolds >= 20 && port.reynolds <= 350 && slenderness >= 2 && slenderness <= 4;
+  }
+  if (!sure)
+    detail(work,
+           "the kinetic loss was checked against a published correlation for Reynolds numbers "
+           "of 20 to 350 in ports two to four times as long as wide; outside that it is "
+           "less sure");
+}
+
 double damping_fast_compression(struct work *work) {
   const struct corner *const corner = with_damper(work);
   const double speed = need(work, PL_SETTING_FAST_SPEED);
   if (corner == NULL) return NAN;
   if (speed > figure(work, PL_FIGURE_CAVITATION_SPEED))
     note(work, "fast-speed is beyond the cavitation speed: compression damping is overstated");
+  detail_ports(work, corner, speed);
   return pl_piston_damping(&corner->piston, &corner->fluid, speed);
 }
 
@@ -191,6 +215,7 @@ double damping_fast_rebound(struct work *work) {
   const struct corner *const corner = with_damper(work);
   const double speed = need(work, PL_SETTING_FAST_SPEED);
   if (corner == NULL) return NAN;
+  detail_ports(work, corner, -speed);
   return pl_piston_damping(&corner->piston, &corner->fluid, -speed);
 }
 

@@ -62,8 +62,9 @@ static void add_note(struct pl_figures *figures, struct cell *cell, const char *
 }
 
 static bool same_input(const struct pl_input *a, const struct pl_input *b) {
-  return a->is_figure == b->is_figure && a->figure == b->figure && a->setting == b->setting &&
-         a->inner == b->inner && a->place == b->place && a->resolved == b->resolved;
+  // What differs most often comes first: this is asked for every input of every figure.
+  return a->resolved == b->resolved && a->figure == b->figure && a->place == b->place &&
+         a->setting == b->setting && a->inner == b->inner && a->is_figure == b->is_figure;
 }
 
 static void add_input(struct pl_figures *figures, struct cell *cell, struct pl_input input) {
@@ -92,6 +93,14 @@ void lacks(struct work *work, const char *key) {
 
 void note(struct work *work, const char *text) {
   add_note(work->figures, work->cell, text);
+}
+
+void detail(struct work *work, const char *text) {
+  struct cell *const cell = work->cell;
+  cell->details = pl_grow(work->figures->arena, cell->details, cell->value.detail_count,
+                          &cell->detail_capacity, sizeof *cell->details);
+  cell->details[cell->value.detail_count++] = text;
+  cell->value.details = cell->details;
 }
 
 // ---------------------------------------------------------------- settings
@@ -255,7 +264,8 @@ const struct pl_figure_value *pl_figure_get(struct pl_figures *figures, enum pl_
   if (place >= PL_PLACE_COUNT || place < pl_first_place(pl_figure_rows[wanted].scope) ||
       place > pl_last_place(pl_figure_rows[wanted].scope))
     return &absent;
-  struct cell *const cell = &figures->cells[wanted][place];
+  struct cell *const cell =
+      &figures->cells[wanted][place - pl_first_place(pl_figure_rows[wanted].scope)];
   if (cell->state == CELL_FRESH) {
     cell->state = CELL_BUSY;
     cell->value.value = NAN;

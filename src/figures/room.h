@@ -57,7 +57,12 @@ struct cell {
   size_t input_capacity;
   const char **notes;
   size_t note_capacity;
+  const char **details;
+  size_t detail_capacity;
 };
+
+/// No scope has more places than there are corners.
+#define CORNERS 4
 
 struct pl_figures {
   struct pl_arena *arena;
@@ -67,9 +72,9 @@ struct pl_figures {
   enum pl_setting changed;      ///< that setting
   unsigned changed_at;          ///< a bit for each place of it
   const char *changed_ballast;  ///< or the name of a piece of ballast that is taken from there
-  struct cell cells[PL_FIGURE_COUNT][PL_PLACE_COUNT];
-  struct cell assemblies[ASSEMBLY_COUNT][PL_PLACE_COUNT];
-  struct corner corners[PL_REAR_RIGHT + 1];
+  struct cell cells[PL_FIGURE_COUNT][CORNERS]; ///< counted from the first place of the scope
+  struct cell assemblies[ASSEMBLY_COUNT][CORNERS];
+  struct corner corners[CORNERS];
 };
 
 /// A figure being worked out.
@@ -135,8 +140,10 @@ const struct corner *with(struct work *work, enum assembly assembly);
 
 /// Says that an input is missing which has no setting's key of its own.
 void lacks(struct work *work, const char *key);
-/// Adds a note to the value.
+/// Adds a note to the value, which figures made of this one carry too.
 void note(struct work *work, const char *text);
+/// Adds what an explanation of this figure alone should tell.
+void detail(struct work *work, const char *text);
 
 /// The spring's compression at full extension: declared, from the collar, or needed.
 double preload_of(struct work *work);

@@ -7,49 +7,88 @@
 
 // ---------------------------------------------------------------- the declared spring
 
-/// What a spring's part says, whichever setting names the part.
-static double said(struct work *work, enum pl_setting spring, enum pl_setting inner) {
-  return optional_of_part(work, spring, inner);
+/// A spring that is being read. What its part says is noted under `spring`, but for one inside
+/// the shock, whose part is named by the shock's.
+struct reading {
+  struct work *work;
+  const struct pl_part *part;
+  bool inside;
+};
+
+static const struct pl_value *value_said(const struct reading *reading, enum pl_setting inner) {
+  if (!reading->inside) note_of_part(reading->work, PL_SETTING_SPRING, reading->part, inner);
+  return &pl_part_get(reading->part, inner)->value;
 }
 
-static enum pl_spring_ends ends_of(struct work *work, enum pl_setting spring) {
-  const char *const word = choice_of_part(work, spring, PL_SETTING_ENDS);
-  if (strcmp(word, "closed") == 0) return PL_ENDS_CLOSED;
-  if (strcmp(word, "plain") == 0) return PL_ENDS_PLAIN;
-  if (strcmp(word, "plain-ground") == 0) return PL_ENDS_PLAIN_GROUND;
+static double said(const struct reading *reading, enum pl_setting inner) {
+  const struct pl_value *const value = value_said(reading, inner);
+  return value->kind == PL_VALUE_NUMBER ? value->number : NAN;
+}
+
+static bool says_word(const struct reading *reading, enum pl_setting inner, const char *word) {
+  const struct pl_value *const value = value_said(reading, inner);
+  return value->kind == PL_VALUE_TEXT && strcmp(value->text, word) == 0;
+}
+
+static enum pl_spring_ends ends_of(const struct reading *reading) {
+  if (says_word(reading, PL_SETTING_ENDS, "closed")) return PL_ENDS_CLOSED;
+  if (says_word(reading, PL_SETTING_ENDS, "plain")) return PL_ENDS_PLAIN;
+  if (says_word(reading, PL_SETTING_ENDS, "plain-ground")) return PL_ENDS_PLAIN_GROUND;
   return PL_ENDS_CLOSED_GROUND;
 }
 
-static double shear_modulus(struct work *work, enum pl_setting spring, double wire) {
-  const double own = said(work, spring, PL_SETTING_SHEAR_MODULUS);
+static double shear_modulus(const struct reading *reading, double wire) {
+  const double own = said(reading, PL_SETTING_SHEAR_MODULUS);
   if (!isnan(own)) return own;
-  const char *const word = choice_of_part(work, spring, PL_SETTING_MATERIAL);
-  const bool stainless = strcmp(word, "stainless-302") == 0;
+  const bool stainless = says_word(reading, PL_SETTING_MATERIAL, "stainless-302");
   return pl_shear_modulus(stainless ? PL_MATERIAL_STAINLESS_302 : PL_MATERIAL_MUSIC_WIRE, wire);
 }
 
 /// Middle to middle of the wire, from whichever diameter is declared.
-static double mean_diameter(struct work *work, enum pl_setting spring, double wire) {
-  const double mean = said(work, spring, PL_SETTING_MEAN_DIAMETER);
+static double mean_diameter(const struct reading *reading, double wire) {
+  const double mean = said(reading, PL_SETTING_MEAN_DIAMETER);
   if (!isnan(mean)) return mean;
-  const double outside = said(work, spring, PL_SETTING_OUTSIDE_DIAMETER);
+  const double outside = said(reading, PL_SETTING_OUTSIDE_DIAMETER);
   if (!isnan(outside)) return outside - wire;
-  return said(work, spring, PL_SETTING_INSIDE_DIAMETER) + wire;
+  return said(reading, PL_SETTING_INSIDE_DIAMETER) + wire;
 }
 
-static double active_coils(struct work *work, enum pl_setting spring) {
-  const double active = said(work, spring, PL_SETTING_ACTIVE_COILS);
+static double active_coils(const struct reading *reading) {
+  const double active = said(reading, PL_SETTING_ACTIVE_COILS);
   if (!isnan(active)) return active;
-  const double total = said(work, spring, PL_SETTING_TOTAL_COILS);
-  return pl_active_coils(ends_of(work, spring), total);
+  const double total = said(reading, PL_SETTING_TOTAL_COILS);
+  return pl_active_coils(ends_of(reading), total);
 }
 
-static double solid_length(struct work *work, enum pl_setting spring) {
-  const enum pl_spring_ends ends = ends_of(work, spring);
-  double total = said(work, spring, PL_SETTING_TOTAL_COILS);
-  if (isnan(total)) total = pl_total_coils(ends, said(work, spring, PL_SETTING_ACTIVE_COILS));
-  return pl_solid_length(ends, said(work, spring, PL_SETTING_WIRE), total);
+static double solid_length(const struct reading *reading) {
+  const enum pl_spring_ends ends = ends_of(reading);
+  double total = said(reading, PL_SETTING_TOTAL_COILS);
+  if (isnan(total)) total = pl_total_coils(ends, said(reading, PL_SETTING_ACTIVE_COILS));
+  return pl_solid_length(ends, said(reading, PL_SETTING_WIRE), total);
 }
+
+/// Length without load; of stacked springs the sum.
+static double free_length(const struct reading *reading) {
+  if (reading->part->share_count == 0) return said(reading, PL_SETTING_FREE_LENGTH);
+  double sum = 0;
+  for (size_t i = 0; i < reading->part->share_count; i++) {
+    struct reading one = *reading;
+    one.part = reading->part->shares[i].part;
+    sum += free_length(&one);
+  }
+  return sum;
+}
+
+/// Deflection until the coils touch; NaN where that is not known.
+static double bind_of(const struct reading *reading) {
+  const double length = said(reading, PL_SETTING_FREE_LENGTH);
+  const double bind = length - solid_length(reading);
+  if (!(bind <= 0)) return bind;
+  note(reading->work, "the spring's free length is less than its coils are solid");
+  return NAN;
+}
+
+// ---------------------------------------------------------------- its curve
 
 static bool curve_of_table(const struct pl_value *table, struct pl_spring_curve *curve) {
   struct pl_spring_knot rows[PL_SPRING_KNOTS];
@@ -61,13 +100,17 @@ static bool curve_of_table(const struct pl_value *table, struct pl_spring_curve 
   return pl_spring_curve_table(rows, table->count, curve);
 }
 
-static bool curve_of_groups(struct work *work, enum pl_setting spring,
-                            const struct pl_value *groups, struct pl_spring_curve *curve) {
+/// The rate of a coil spring with that many active coils, from its wire.
+static double rate_of_wire(const struct reading *reading, double coils) {
+  const double wire = said(reading, PL_SETTING_WIRE);
+  const double modulus = shear_modulus(reading, wire);
+  return pl_coil_spring_rate(modulus, wire, mean_diameter(reading, wire), coils);
+}
+
+static bool curve_of_groups(const struct reading *reading, const struct pl_value *groups,
+                            struct pl_spring_curve *curve) {
   struct pl_spring_group made[PL_SPRING_KNOTS];
-  const double wire = said(work, spring, PL_SETTING_WIRE);
-  const double modulus = shear_modulus(work, spring, wire);
-  const double diameter = mean_diameter(work, spring, wire);
-  const double coil_rate = pl_coil_spring_rate(modulus, wire, diameter, 1);
+  const double coil_rate = rate_of_wire(reading, 1);
   if (groups->count > PL_SPRING_KNOTS) return false;
   for (size_t i = 0; i < groups->count; i++) {
     const struct pl_value *const group = &groups->many.items[i];
@@ -76,41 +119,48 @@ static bool curve_of_groups(struct work *work, enum pl_setting spring,
   return pl_spring_curve_groups(made, groups->count, curve);
 }
 
-/// Deflection until the coils touch; NaN where that is not known.
-static double bind_of(struct work *work, enum pl_setting spring) {
-  const double length = said(work, spring, PL_SETTING_FREE_LENGTH);
-  const double bind = length - solid_length(work, spring);
-  if (!(bind <= 0)) return bind;
-  note(work, "the spring's free length is less than its coils are solid");
-  return NAN;
+/// The force curve of one spring.
+static bool curve_of_one(const struct reading *reading, struct pl_spring_curve *curve) {
+  double rate = said(reading, PL_SETTING_RATE);
+  const struct pl_value *const table = &pl_part_get(reading->part, PL_SETTING_TABLE)->value;
+  const struct pl_value *const groups = &pl_part_get(reading->part, PL_SETTING_GROUPS)->value;
+  if (isnan(rate) && table->kind == PL_VALUE_LIST)
+    return curve_of_table(value_said(reading, PL_SETTING_TABLE), curve);
+  if (isnan(rate) && groups->kind == PL_VALUE_LIST)
+    return curve_of_groups(reading, value_said(reading, PL_SETTING_GROUPS), curve);
+  if (isnan(rate)) rate = rate_of_wire(reading, active_coils(reading));
+  if (isnan(rate))
+    lacks(reading->work, reading->inside ? "damper.opposed-spring.rate" : "spring.rate");
+  return pl_spring_curve_linear(rate, bind_of(reading), curve);
 }
 
-/// The force curve of the spring that `spring` names. `*constant`: it has one rate.
-static bool build_curve(struct work *work, enum pl_setting spring, const struct pl_part *part,
-                        struct pl_spring_curve *curve, bool *constant) {
-  const struct pl_value *const table = &pl_part_get(part, PL_SETTING_TABLE)->value;
-  const struct pl_value *const groups = &pl_part_get(part, PL_SETTING_GROUPS)->value;
-  double rate = said(work, spring, PL_SETTING_RATE);
-  *constant = false;
-  if (isnan(rate) && table->kind == PL_VALUE_LIST) return curve_of_table(table, curve);
-  if (isnan(rate) && groups->kind == PL_VALUE_LIST)
-    return curve_of_groups(work, spring, groups, curve);
-  if (isnan(rate)) {
-    const double wire = said(work, spring, PL_SETTING_WIRE);
-    const double modulus = shear_modulus(work, spring, wire);
-    const double diameter = mean_diameter(work, spring, wire);
-    rate = pl_coil_spring_rate(modulus, wire, diameter, active_coils(work, spring));
-    if (isnan(rate)) lacks(work, "spring.rate");
+/// Most springs on one shock; the language takes four.
+#define STACKED_SPRINGS 8
+
+/// The force curve of a spring, or of springs stacked end to end: the force is common.
+static bool build_curve(const struct reading *reading, struct pl_spring_curve *curve) {
+  const size_t count = reading->part->share_count;
+  if (count == 0) return curve_of_one(reading, curve);
+  struct pl_spring_curve parts[STACKED_SPRINGS];
+  if (count > STACKED_SPRINGS) return false;
+  for (size_t i = 0; i < count; i++) {
+    struct reading one = *reading;
+    one.part = reading->part->shares[i].part;
+    if (!curve_of_one(&one, &parts[i])) return false;
   }
-  *constant = true;
-  return pl_spring_curve_linear(rate, bind_of(work, spring), curve);
+  return pl_spring_curve_series(parts, count, curve);
 }
 
 bool build_spring(struct work *work, struct corner *corner) {
   const struct pl_part *const part = need_part(work, PL_SETTING_SPRING);
   if (part == NULL) return false;
-  return build_curve(work, PL_SETTING_SPRING, part, &corner->spring,
-                     &corner->spring_is_constant);
+  const struct reading reading = {.work = work, .part = part};
+  if (!build_curve(&reading, &corner->spring)) return false;
+  // One slope from the first knot on, or up to where all coils touch.
+  const struct pl_spring_curve *const curve = &corner->spring;
+  corner->spring_is_constant =
+      curve->count == 1 || (curve->count == 2 && isfinite(pl_spring_bind(curve)));
+  return true;
 }
 
 /// The opposed spring stands inside the shock. It is taken as just touching when the shock is
@@ -123,17 +173,23 @@ bool build_opposed(struct work *work, struct corner *corner) {
   corner->has_opposed = chosen != NULL && chosen->kind == PL_VALUE_PART;
   if (!corner->has_opposed) return true;
   optional_of_part(work, PL_SETTING_DAMPER, PL_SETTING_OPPOSED_SPRING);
-  const struct pl_resolved *const rate = pl_part_get(chosen->part, PL_SETTING_RATE);
-  if (rate->value.kind != PL_VALUE_NUMBER) {
-    lacks(work, "damper.opposed-spring.rate");
-    return false;
-  }
+  const struct reading reading = {.work = work, .part = chosen->part, .inside = true};
   const double stroke = need_of_part(work, PL_SETTING_DAMPER, PL_SETTING_STROKE);
   corner->opposed_deflection = stroke - optional(work, PL_SETTING_LIMITER);
-  return pl_spring_curve_linear(rate->value.number, NAN, &corner->opposed);
+  return build_curve(&reading, &corner->opposed) && !isnan(corner->opposed_deflection);
 }
 
 // ---------------------------------------------------------------- preload
+
+/// Of the corner's spring, or of all that are stacked there.
+static double need_free_length(struct work *work) {
+  const struct pl_part *const part = need_part(work, PL_SETTING_SPRING);
+  if (part == NULL) return NAN;
+  const struct reading reading = {.work = work, .part = part};
+  const double length = free_length(&reading);
+  if (isnan(length)) lacks(work, "spring.free-length");
+  return length;
+}
 
 double preload_of(struct work *work) {
   const double declared = optional(work, PL_SETTING_PRELOAD);
@@ -141,7 +197,7 @@ double preload_of(struct work *work) {
   if (is_given(work, PL_SETTING_COLLAR)) {
     // The perch gap is that of the bare shock: a limiter takes its length from it.
     const double limiter = optional(work, PL_SETTING_LIMITER);
-    const double length = need_of_part(work, PL_SETTING_SPRING, PL_SETTING_FREE_LENGTH);
+    const double length = need_free_length(work);
     const double gap = need_of_part(work, PL_SETTING_DAMPER, PL_SETTING_PERCH_GAP);
     return pl_preload_from_collar(length, gap - limiter, need(work, PL_SETTING_COLLAR));
   }
@@ -205,29 +261,55 @@ double preload_force(struct work *work) {
   return pl_shock_spring_force(&springs, 0);
 }
 
+/// Where the coils of one spring touch: what its curve does not know, wire and coils may tell.
+static double need_bind(const struct reading *reading) {
+  if (isnan(said(reading, PL_SETTING_FREE_LENGTH))) lacks(reading->work, "spring.free-length");
+  if (isnan(said(reading, PL_SETTING_WIRE))) lacks(reading->work, "spring.wire");
+  if (isnan(active_coils(reading))) lacks(reading->work, "spring.active-coils");
+  return bind_of(reading);
+}
+
 double travel_to_bind(struct work *work) {
   const struct corner *const corner = with(work, ASSEMBLY_SPRING);
   const double deflection = figure(work, PL_FIGURE_SPRING_DEFLECTION);
-  if (corner == NULL) return NAN;
+  const struct pl_part *const part = need_part(work, PL_SETTING_SPRING);
+  if (corner == NULL || part == NULL) return NAN;
   double bind = pl_spring_bind(&corner->spring);
-  if (!isfinite(bind)) { // a declared rate or a table does not say it: wire and coils do
-    need_of_part(work, PL_SETTING_SPRING, PL_SETTING_FREE_LENGTH);
-    need_of_part(work, PL_SETTING_SPRING, PL_SETTING_WIRE);
-    if (isnan(active_coils(work, PL_SETTING_SPRING))) lacks(work, "spring.active-coils");
-    bind = bind_of(work, PL_SETTING_SPRING);
+  struct reading reading = {.work = work, .part = part};
+  if (!isfinite(bind) && part->share_count == 0) bind = need_bind(&reading);
+  for (size_t i = 0; !isfinite(bind) && i < part->share_count; i++) {
+    reading.part = part->shares[i].part;
+    need_bind(&reading);
   }
-  return bind - deflection;
+  return isfinite(bind) ? bind - deflection : NAN;
 }
 
+static double stress_of(const struct reading *reading, double force) {
+  const double wire = said(reading, PL_SETTING_WIRE);
+  const double diameter = mean_diameter(reading, wire);
+  if (isnan(wire)) lacks(reading->work, "spring.wire");
+  if (isnan(mean_diameter(reading, 0))) lacks(reading->work, "spring.mean-diameter");
+  return pl_coil_spring_stress(force, wire, diameter);
+}
+
+/// The greatest of stacked springs', which carry the same force.
 double spring_stress(struct work *work) {
   const struct corner *const corner = with(work, ASSEMBLY_SPRING);
-  const double wire = need_of_part(work, PL_SETTING_SPRING, PL_SETTING_WIRE);
   const double stroke = need_of_part(work, PL_SETTING_DAMPER, PL_SETTING_STROKE);
   const double preload = preload_of(work);
-  if (corner == NULL) return NAN;
-  const double diameter = mean_diameter(work, PL_SETTING_SPRING, wire);
-  if (isnan(diameter)) lacks(work, "spring.mean-diameter");
   const double limiter = optional(work, PL_SETTING_LIMITER);
   const double full = preload + stroke - limiter - optional(work, PL_SETTING_BUMP_SPACER);
-  return pl_coil_spring_stress(pl_spring_force(&corner->spring, full), wire, diameter);
+  const struct pl_part *const part = need_part(work, PL_SETTING_SPRING);
+  if (corner == NULL || part == NULL) return NAN;
+  const double force = pl_spring_force(&corner->spring, full);
+  struct reading reading = {.work = work, .part = part};
+  if (part->share_count == 0) return stress_of(&reading, force);
+  double greatest = 0;
+  for (size_t i = 0; i < part->share_count; i++) {
+    reading.part = part->shares[i].part;
+    const double stress = stress_of(&reading, force);
+    if (isnan(stress)) greatest = NAN;
+    greatest = stress > greatest ? stress : greatest;
+  }
+  return greatest;
 }

@@ -59,7 +59,8 @@ static void take_over(struct pl_diagnostics *into, const struct pl_diagnostics *
 }
 
 void check_blocks(struct pl_program *program) {
-  for (size_t i = 0; i < program->file_count; i++) {
+  // Included files first: what a name leads to is then mostly worked out when it is used.
+  for (size_t i = program->file_count; i-- > 0;) {
     const struct file *const file = program->files[i];
     for (size_t j = 0; j < file->let_count; j++)
       evaluate_let(program, pl_map_get(program->lets, file->lets[j].name));

@@ -351,7 +351,7 @@ static struct pl_value evaluate_binary(struct evaluator *evaluator,
   return combine(evaluator, node->operator, node, &left, left_node, &right, right_node);
 }
 
-struct pl_value evaluate(struct evaluator *evaluator, const struct pl_node *node) {
+static struct pl_value evaluate_node(struct evaluator *evaluator, const struct pl_node *node) {
   switch (node->kind) {
   case PL_NODE_NUMBER: return evaluate_number(evaluator, node);
   case PL_NODE_TEXT: return value_text(node->name);
@@ -375,6 +375,19 @@ struct pl_value evaluate(struct evaluator *evaluator, const struct pl_node *node
   case PL_NODE_COILS: return evaluate_coils(evaluator, node);
   default: return value_none(); // reported where it was read
   }
+}
+
+struct pl_value evaluate(struct evaluator *evaluator, const struct pl_node *node) {
+  struct pl_program *const program = evaluator->program;
+  if (program->depth >= EVALUATION_LIMIT) {
+    pl_report(evaluator->problems, PL_NESTED_TOO_DEEP, node->span,
+              PL_WORDS(pl_format(evaluator->arena, "%d", EVALUATION_LIMIT)));
+    return value_none();
+  }
+  program->depth++;
+  const struct pl_value value = evaluate_node(evaluator, node);
+  program->depth--;
+  return value;
 }
 
 struct pl_value pl_evaluate(struct pl_program *program, const struct pl_node *expression,

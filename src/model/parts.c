@@ -347,6 +347,7 @@ const struct pl_part *part_of_block(struct evaluator *evaluator, const struct pl
       (struct layered){.program = evaluator->program,
                        .problems = evaluator->problems,
                        .setup = evaluator->layered == NULL ? NULL : evaluator->layered->setup,
+                       .outer = evaluator->layered,
                        .kind = block->kind,
                        .by_itself = evaluator->by_itself};
   add_layers(layered, block);
@@ -355,6 +356,13 @@ const struct pl_part *part_of_block(struct evaluator *evaluator, const struct pl
     part->settings[i] = *layered_get(layered, (enum pl_setting)(layered->first + i), PL_CAR);
   check_part(evaluator, part);
   return part;
+}
+
+/// Is the part asked for by one of its own values?
+static bool is_under_way(const struct evaluator *evaluator, const struct pl_block *block) {
+  for (const struct layered *at = evaluator->layered; at != NULL; at = at->outer)
+    if (at->layer_count > 0 && at->layers[at->layer_count - 1].block == block) return true;
+  return false;
 }
 
 const struct pl_part *part_named(struct evaluator *evaluator, enum pl_block_kind kind,
@@ -366,13 +374,19 @@ const struct pl_part *part_named(struct evaluator *evaluator, enum pl_block_kind
               PL_WORDS(pl_block_kind_name(kind), name, near));
     return NULL;
   }
-  struct pl_setup *const setup = evaluator->layered == NULL ? NULL : evaluator->layered->setup;
-  if (setup == NULL) return part_of_block(evaluator, block);
-  if (setup->parts[kind] == NULL) setup->parts[kind] = pl_map_new(evaluator->program->arena);
-  const struct pl_part *part = pl_map_get(setup->parts[kind], name);
-  if (part == NULL) {
-    part = part_of_block(evaluator, block);
-    pl_map_set(setup->parts[kind], name, (void *)part);
+  if (is_under_way(evaluator, block)) {
+    pl_report(evaluator->problems, PL_CIRCLE, span, PL_WORDS(name));
+    return NULL;
   }
+  // Each is worked out once, however many ask for it.
+  struct pl_setup *const setup = evaluator->layered == NULL ? NULL : evaluator->layered->setup;
+  struct pl_map **const known = setup != NULL
+                                    ? &setup->parts[kind]
+                                    : &evaluator->program->parts[evaluator->by_itself][kind];
+  if (*known == NULL) *known = pl_map_new(evaluator->program->arena);
+  const struct pl_part *part = pl_map_get(*known, name);
+  if (part != NULL) return part;
+  part = part_of_block(evaluator, block);
+  pl_map_set(*known, block->name, (void *)part);
   return part;
 }

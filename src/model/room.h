@@ -55,8 +55,11 @@ struct pl_program {
   size_t file_capacity;
   const char *roots[2]; ///< besides the libraries
   size_t root_count;
+  int depth;             ///< of the evaluation under way
   struct pl_map *lets;   ///< name -> struct let_value
   struct pl_map *setups; ///< name -> struct pl_setup
+  /// Name -> struct pl_part, of parts outside setups: used by `let`s, or by themselves.
+  struct pl_map *parts[2][PL_BLOCK_KIND_COUNT];
 };
 
 /// Most files that one main file may bring in: a library has tens.
@@ -111,6 +114,7 @@ struct layered {
   struct pl_program *program;
   struct pl_diagnostics *problems;
   struct pl_setup *setup; ///< whose oil scale counts; null outside a setup
+  const struct layered *outer; ///< of a part: what asked for it while it was worked out
   enum pl_block_kind kind;
   enum pl_setting first; ///< its settings are first … first + count - 1
   size_t count;
@@ -177,6 +181,11 @@ struct evaluator {
   bool uses_place; ///< set when the value is not the same everywhere
 };
 
+/// Deepest evaluation, through all names and parts that a value leads to: what a person writes
+/// stays far below, and the stack holds it.
+#define EVALUATION_LIMIT (8 * PL_NESTING_LIMIT)
+
+/// The value of an expression; NONE after a report.
 struct pl_value evaluate(struct evaluator *evaluator, const struct pl_node *node);
 /// What a name stands for; NONE after a report.
 struct pl_value evaluate_name(struct evaluator *evaluator, const struct pl_node *node);

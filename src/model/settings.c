@@ -123,15 +123,45 @@ const char *kind_words(struct pl_arena *arena, enum pl_block_kind kind) {
   return pl_format(arena, "%s %s", strchr("aeiou", name[0]) != NULL ? "an" : "a", name);
 }
 
+/// Rows of each owner, counted by the compiler: the table holds them one owner after the other.
+#define PL_SETTING(id, key, owner, ...) +(PL_BLOCK_##owner == COUNTED)
+enum {
+#define COUNTED PL_BLOCK_OIL
+  oil_rows = 0
+#include "pitleaf/settings.def"
+  ,
+#undef COUNTED
+#define COUNTED PL_BLOCK_SPRING
+  spring_rows = 0
+#include "pitleaf/settings.def"
+  ,
+#undef COUNTED
+#define COUNTED PL_BLOCK_PISTON
+  piston_rows = 0
+#include "pitleaf/settings.def"
+  ,
+#undef COUNTED
+#define COUNTED PL_BLOCK_DAMPER
+  damper_rows = 0
+#include "pitleaf/settings.def"
+  ,
+#undef COUNTED
+  setup_rows = PL_SETTING_COUNT - oil_rows - spring_rows - piston_rows - damper_rows
+};
+#undef PL_SETTING
+
 void settings_of_kind(enum pl_block_kind kind, enum pl_setting *first, size_t *count) {
-  const enum pl_block_kind owner = kind == PL_BLOCK_CAR ? PL_BLOCK_SETUP : kind;
-  *first = PL_SETTING_COUNT;
-  *count = 0;
-  for (int i = 0; i < PL_SETTING_COUNT; i++) {
-    if (pl_settings[i].owner != owner) continue;
-    if (*count == 0) *first = (enum pl_setting)i;
-    ++*count;
-  }
+  static const struct {
+    int first, count;
+  } spans[PL_BLOCK_KIND_COUNT] = {
+      [PL_BLOCK_OIL] = {0, oil_rows},
+      [PL_BLOCK_SPRING] = {oil_rows, spring_rows},
+      [PL_BLOCK_PISTON] = {oil_rows + spring_rows, piston_rows},
+      [PL_BLOCK_DAMPER] = {oil_rows + spring_rows + piston_rows, damper_rows},
+      [PL_BLOCK_CAR] = {PL_SETTING_COUNT - setup_rows, setup_rows},
+      [PL_BLOCK_SETUP] = {PL_SETTING_COUNT - setup_rows, setup_rows}};
+  *first = (enum pl_setting)spans[kind].first;
+  *count = (size_t)spans[kind].count;
 }
 
 enum pl_setting pl_setting_of(const char *key, enum pl_block_kind owner) {

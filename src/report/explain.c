@@ -233,6 +233,8 @@ const char *pl_explain_figure(struct pl_arena *arena, struct pl_figures *figures
     pl_buffer_format(&needs, "%s%s", i == 0 ? "" : ", ", value->needs[i]);
   if (needs.length > 0) add_fact(explaining, "needs", pl_buffer_string(&needs));
   for (size_t i = 0; i < value->note_count; i++) add_fact(explaining, "note", value->notes[i]);
+  for (size_t i = 0; i < value->detail_count; i++)
+    add_fact(explaining, i == 0 ? "ports" : "", value->details[i]);
   pl_buffer_text(out, "\nmade of\n");
   add_inputs(explaining, value, 1);
   return pl_buffer_string(out);

@@ -132,6 +132,18 @@ static void preload_from_the_collar_work(struct bench *bench) {
   assert_near(value_at(f, PL_FIGURE_PRELOAD_FORCE, PL_FRONT_LEFT), 500 * 3e-3, 1e-9);
 }
 
+// Stacked springs are as long as all of them: 15 + 25 mm in place of the 40.
+static void preload_of_a_stack_from_the_collar_work(struct bench *bench) {
+  struct pl_figures *const f = figures_of(
+      bench,
+      DAMPER(
+          "compensation = vented") "spring \"a\" { rate = 1 N/mm; free-length = 15 mm }\n"
+                                   "spring \"b\" { rate = 1 N/mm; free-length = 25 mm }\n" CAR
+                                       SETUP
+                                   "front { spring = [\"a\", \"b\"]; collar = 6 mm; limiter = 1 mm } }");
+  assert_near(value_at(f, PL_FIGURE_PRELOAD_FORCE, PL_FRONT_LEFT), 500 * 3e-3, 1e-9);
+}
+
 /// Problems of that code with this preload on all corners, over what is needed.
 static size_t warnings_with(struct bench *bench, double over, const char *code) {
   struct pl_figures *const f = figures_of(bench, DAMPER("compensation = vented") CAR SETUP "}");
@@ -238,6 +250,7 @@ CASE(mirror_of_a_beam)
 CASE(a_beam_rolls_on_its_spring_base)
 CASE(preload_absent)
 CASE(preload_from_the_collar)
+CASE(preload_of_a_stack_from_the_collar)
 CASE(settled_height)
 CASE(bladder)
 CASE(emulsion)
@@ -254,6 +267,7 @@ int main(void) {
       cmocka_unit_test(a_beam_rolls_on_its_spring_base),
       cmocka_unit_test(preload_absent),
       cmocka_unit_test(preload_from_the_collar),
+      cmocka_unit_test(preload_of_a_stack_from_the_collar),
       cmocka_unit_test(settled_height),
       cmocka_unit_test(bladder),
       cmocka_unit_test(emulsion),

@@ -59,6 +59,29 @@ static void lever_and_spring_work(struct bench *bench) {
   assert_near(front_left(f, PL_FIGURE_WHEEL_RATE), 500 * 0.25, 1e-6); // k MR^2
 }
 
+// Stacked springs carry the same force, so that their deflections add: 1/k = 1/k1 + 1/k2.
+static void stacked_springs_work(struct bench *bench) {
+  struct pl_figures *const quick =
+      figures_of(bench, "setup \"s\" { all { spring = [0.5 N/mm, 0.6 N/mm] } }");
+  assert_near(front_left(quick, PL_FIGURE_SPRING_RATE), 1 / (1 / 500.0 + 1 / 600.0), 1e-12);
+}
+
+// Each of ten coils of 1 mm, 20 mm long: both touch after 10 mm. The soft one does so at 3 N,
+// when the stack has given 10 + 5 mm; from there on the stiff one is alone, for 5 mm more.
+static void stacked_springs_bind_work(struct bench *bench) {
+  struct pl_figures *const f = figures_of(
+      bench, "spring \"soft\" { rate = 0.3 N/mm; wire = 1 mm; mean-diameter = 14 mm\n"
+             "  active-coils = 8; ends = closed-ground; free-length = 20 mm }\n"
+             "spring \"stiff\" from \"soft\" { rate = 0.6 N/mm }\n" CAR SETUP
+             "front-left { spring = [\"soft\", \"stiff\"]; preload = 12 mm } }");
+  assert_near(front_left(f, PL_FIGURE_SPRING_DEFLECTION), 18e-3,
+              1e-9); // 6 mm of it at ride height
+  assert_near(front_left(f, PL_FIGURE_SPRING_RATE), 600, 1e-9);
+  assert_near(front_left(f, PL_FIGURE_SPRING_FORCE), 3 + 0.6 * 3, 1e-9);
+  assert_near(front_left(f, PL_FIGURE_TRAVEL_TO_BIND), 2e-3, 1e-6);
+  assert_near(front_left(f, PL_FIGURE_PRELOAD_FORCE), 12e-3 / (1 / 300.0 + 1 / 600.0), 1e-9);
+}
+
 static void tyre_in_series_work(struct bench *bench) {
   struct pl_figures *const f = figures_of(bench, CAR SETUP "}");
   const double ride = 1 / (1 / 125.0 + 1 / 2500.0); // springs in series
@@ -197,6 +220,27 @@ static void fast_damping_work(struct bench *bench) {
   assert_near(oil.mu * there * port_resistance() + kinetic(oil.rho, there), 101325, 1e-8);
 }
 
+// The explanation tells speed, Reynolds number and shear rate in the port: u = q/a, Re = rho u
+// d/mu, 8 u/d at the wall of a pipe; and that a port of L/d 1.5 is outside what the law was
+// checked in.
+static void ports_are_told_work(struct bench *bench) {
+  struct pl_figures *const f = figures_of(bench, CAR SETUP "fast-speed = 400 mm/s }");
+  const struct fluid oil = cold_oil();
+  const double u = AREA * 0.4 / 2 * 4 / (pi * PORT * PORT);
+  const struct pl_figure_value *const fast =
+      pl_figure_get(f, PL_FIGURE_DAMPING_FAST_REBOUND, PL_FRONT_LEFT);
+  assert_int_equal((int)fast->detail_count, 2);
+  assert_string_equal(
+      fast->details[0],
+      pl_format(bench->arena,
+                "1.60 mm wide: %.2f m/s, Reynolds number %.1f, shear rate %.0f 1/s", u,
+                oil.rho * u * PORT / oil.mu, 8 * u / PORT));
+  assert_non_null(strstr(fast->details[1], "less sure"));
+  const struct pl_figure_value *const ratio =
+      pl_figure_get(f, PL_FIGURE_DAMPING_RATIO_FAST, PL_FRONT_LEFT);
+  assert_int_equal((int)ratio->detail_count, 0);
+}
+
 static void emulsion_work(struct bench *bench) {
   struct pl_figures *const f = figures_of(
       bench,
@@ -258,6 +302,8 @@ static void gears_work(struct bench *bench) {
     with_bench(name##_work);                                                                   \
   }
 CASE(lever_and_spring)
+CASE(stacked_springs)
+CASE(stacked_springs_bind)
 CASE(tyre_in_series)
 CASE(masses_by_shares)
 CASE(ballast_over_a_wheel)
@@ -267,6 +313,7 @@ CASE(bar_and_roll)
 CASE(cold_oil_at_9)
 CASE(slow_damping)
 CASE(fast_damping)
+CASE(ports_are_told)
 CASE(emulsion)
 CASE(volumes)
 CASE(gas)
@@ -276,6 +323,8 @@ CASE(gears)
 int main(void) {
   const struct CMUnitTest tests[] = {
       cmocka_unit_test(lever_and_spring),
+      cmocka_unit_test(stacked_springs),
+      cmocka_unit_test(stacked_springs_bind),
       cmocka_unit_test(tyre_in_series),
       cmocka_unit_test(masses_by_shares),
       cmocka_unit_test(ballast_over_a_wheel),
@@ -286,6 +335,7 @@ int main(void) {
       cmocka_unit_test(slow_damping),
       cmocka_unit_test(fast_damping),
       cmocka_unit_test(emulsion),
+      cmocka_unit_test(ports_are_told),
       cmocka_unit_test(volumes),
       cmocka_unit_test(gas),
       cmocka_unit_test(seal_and_shaft),

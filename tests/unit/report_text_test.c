@@ -185,14 +185,9 @@ static void names_cannot_steer_work(struct bench *bench) {
   for (size_t i = 0; i < problems->count; i++)
     assert_harmless(pl_problem_text(bench->arena, &problems->items[i], &style));
   assert_harmless(pl_figures_text(bench->arena, f, &all_figures, &style));
-  static const char *const texts[] = {"\x1b[31mred",
-                                      "a\xe2\x80\xae"
-                                      "b",
-                                      "\x7f",
-                                      "\x01",
-                                      "\xff\xfe",
-                                      "\xc2\x9b"
-                                      "0m"};
+  static const char turning[] = {'a', '\xe2', '\x80', '\xae', 'b', '\0'}; // U+202E
+  static const char *const texts[] = {"\x1b[31mred", turning,    "\x7f",
+                                      "\x01",        "\xff\xfe", "\xc2\x9b"};
   for (size_t i = 0; i < sizeof texts / sizeof texts[0]; i++)
     assert_harmless(pl_text_safe(bench->arena, texts[i]));
   assert_string_equal(pl_text_safe(bench->arena, "\x1b[1mü"), "<U+001B>[1mü");
