@@ -51,8 +51,8 @@ int pl_bench_free(void **state) {
 }
 
 struct pl_program *pl_bench_program(struct pl_bench *bench, const char *text) {
-  struct pl_source *const source = pl_source_of_bytes(
-      bench->arena, "test.leaf", (const unsigned char *)text, strlen(text));
+  struct pl_source *const source =
+      pl_source_of_bytes(bench->arena, "test.leaf", (const unsigned char *)text, strlen(text));
   bench->program = pl_program_of_source(bench->session, bench->arena, source, ".");
   return bench->program;
 }

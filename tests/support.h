@@ -33,11 +33,12 @@ void pl_bench_run(void **state);
 int pl_bench_free(void **state);
 
 /// A test whose body gets a bench. Stands in an initializer inside a function.
-#define PL_BENCH_TEST(function)                                                                   \
-  {#function, pl_bench_run, pl_bench_new, pl_bench_free,                                       \
-   &(struct pl_bench_case) {                                                                   \
-     (function), ""                                                                            \
-   }}
+#define PL_BENCH_TEST(function)                                                                \
+  {                                                                                            \
+#function, pl_bench_run, pl_bench_new, pl_bench_free, &(struct pl_bench_case) {            \
+      (function), ""                                                                           \
+    }                                                                                          \
+  }
 
 /// A program made of a source in memory, called test.leaf; it replaces the bench's last one.
 struct pl_program *pl_bench_program(struct pl_bench *bench, const char *text);

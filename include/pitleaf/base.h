@@ -189,6 +189,10 @@ struct pl_diagnostics *pl_diagnostics_new(struct pl_arena *arena);
 struct pl_diagnostic *pl_report(struct pl_diagnostics *list, enum pl_code code,
                                 struct pl_span span, struct pl_words words);
 
+/// Does the list hold all problems of this file that it ever will? Then a mend need not be
+/// looked for.
+bool pl_diagnostics_full(const struct pl_diagnostics *list, const struct pl_source *source);
+
 /// Adds a problem of another list, if it does not stand here already.
 void pl_report_again(struct pl_diagnostics *list, const struct pl_diagnostic *problem);
 

@@ -99,10 +99,15 @@ static void add_block(struct pl_arena *arena, size_t size) {
   arena->blocks = block;
 }
 
-void *pl_alloc(struct pl_arena *arena, size_t size) {
+/// The bytes that a thing of `size` takes, so that the next one is aligned.
+static size_t rounded_size(const struct pl_arena *arena, size_t size) {
   const size_t unit = alignof(max_align_t);
   if (size > SIZE_MAX - unit) out_of_memory(arena->guard);
-  const size_t rounded = size == 0 ? unit : (size + unit - 1) / unit * unit;
+  return size == 0 ? unit : (size + unit - 1) / unit * unit;
+}
+
+void *pl_alloc(struct pl_arena *arena, size_t size) {
+  const size_t rounded = rounded_size(arena, size);
   struct block *block = arena->blocks;
   if (block == NULL || block->capacity - block->used < rounded) {
     add_block(arena, rounded);
@@ -119,9 +124,31 @@ void *pl_alloc_array(struct pl_arena *arena, size_t count, size_t size) {
   return pl_alloc(arena, count * size);
 }
 
-void *pl_grow(struct pl_arena *arena, void *items, size_t count, size_t *capacity, size_t size) {
+/// Widens the newest thing in the arena where it stands; false if it is not that, or the block
+/// is full.
+static bool widen_in_place(struct pl_arena *arena, const void *items, size_t old_size,
+                           size_t new_size) {
+  struct block *const block = arena->blocks;
+  const size_t old_rounded = rounded_size(arena, old_size);
+  const size_t more = rounded_size(arena, new_size) - old_rounded;
+  if (block == NULL || items == NULL || block->used < old_rounded) return false;
+  if (block->bytes + block->used - old_rounded != items) return false;
+  if (block->capacity - block->used < more) return false;
+  block->used += more;
+  arena->used += more;
+  return true;
+}
+
+void *pl_grow(struct pl_arena *arena, void *items, size_t count, size_t *capacity,
+              size_t size) {
   if (count < *capacity) return items;
   const size_t larger = *capacity == 0 ? 8 : *capacity * 2;
+  const size_t old_size = *capacity * size; // it fitted before
+  if (*capacity > 0 && larger <= SIZE_MAX / size &&
+      widen_in_place(arena, items, old_size, larger * size)) {
+    *capacity = larger;
+    return items;
+  }
   void *const copy = pl_alloc_array(arena, larger, size);
   if (count > 0) memcpy(copy, items, count * size);
   *capacity = larger;

@@ -76,10 +76,14 @@ static struct pl_diagnostic *make_room(struct pl_diagnostics *list, enum pl_code
   return problem->code == code ? problem : NULL;
 }
 
+bool pl_diagnostics_full(const struct pl_diagnostics *list, const struct pl_source *source) {
+  return count_in(list, source) > PL_PROBLEMS_PER_FILE;
+}
+
 struct pl_diagnostic *pl_report(struct pl_diagnostics *list, enum pl_code code,
                                 struct pl_span span, struct pl_words words) {
   // Not even the message is made for a file that is full: one could be nothing but mistakes.
-  if (count_in(list, span.source) > PL_PROBLEMS_PER_FILE) return NULL;
+  if (pl_diagnostics_full(list, span.source)) return NULL;
   const struct pl_diagnostic_row *const row = &pl_diagnostic_rows[code];
   const char *const message = fill(list->arena, row->text, &words);
   struct pl_diagnostic *const problem = make_room(list, code, span, message);

@@ -100,7 +100,8 @@ enum pl_file_status pl_read_stream(struct pl_arena *arena, const char *shown_pat
   return PL_FILE_OK;
 }
 
-const char *pl_real_path(struct pl_arena *arena, const char *path, enum pl_file_status *status) {
+const char *pl_real_path(struct pl_arena *arena, const char *path,
+                         enum pl_file_status *status) {
   char *const found = realpath(path, NULL);
   if (found == NULL) {
     *status = status_of_errno(errno);

@@ -36,6 +36,7 @@ static void report_circle(struct layered *layered, size_t at) {
 
 static void report_unknown_base(struct layered *layered, enum pl_block_kind kind,
                                 const struct pl_node *base) {
+  if (pl_diagnostics_full(layered->problems, base->span.source)) return;
   const char *const near = nearest_block(layered->program, kind, base->name);
   pl_report(layered->problems, near == NULL ? PL_UNKNOWN_BASE_FAR : PL_UNKNOWN_BASE, base->span,
             PL_WORDS(pl_block_kind_name(kind), base->name, near));
@@ -52,6 +53,11 @@ void add_layers(struct layered *layered, const struct pl_block *block) {
     layered->layers[layered->layer_count++] = (struct layer){block};
     const struct pl_node *const base = block->node->bases;
     if (base == NULL) break;
+    if (layered->layer_count - start > BASE_LIMIT) {
+      pl_report(layered->problems, PL_TOO_MANY_BASES, base->span,
+                PL_WORDS(pl_format(arena, "%d", BASE_LIMIT)));
+      break;
+    }
     const struct pl_block *const next =
         pl_program_find(layered->program, block->kind, base->name);
     if (next == NULL) report_unknown_base(layered, block->kind, base);
@@ -99,25 +105,27 @@ static const char *block_words(const struct collector *collector) {
 }
 
 /// A setting that stands in no scope is for all corners, as in `all`.
-static bool same_scope(enum written_scope a, enum written_scope b) {
-  return a == b || (a <= WRITTEN_ALL && b <= WRITTEN_ALL);
+static size_t own_scope(enum written_scope scope) {
+  return scope == WRITTEN_TOP ? WRITTEN_ALL : scope;
 }
 
 static void append(struct layered *layered, enum pl_setting setting, struct assignment *added) {
-  struct assignment **at = &layered->given[setting - layered->first];
-  while (*at != NULL) {
-    const struct assignment *const other = *at;
-    if (other->layer == added->layer && same_scope(other->scope, added->scope) &&
-        added->operator== PL_SET) {
-      struct pl_diagnostic *const problem =
-          pl_report(layered->problems, PL_SETTING_TWICE, added->node->name_span,
-                    PL_WORDS(added->node->name));
-      pl_relate(problem, other->node->name_span, "it is given here already");
-      return;
-    }
-    at = &(*at)->next;
+  const size_t which = (size_t)(setting - layered->first);
+  struct assignment **const newest =
+      &layered->program->newest[which * WRITTEN_COUNT + own_scope(added->scope)];
+  if (*newest != NULL && added->operator== PL_SET) {
+    struct pl_diagnostic *const problem =
+        pl_report(layered->problems, PL_SETTING_TWICE, added->node->name_span,
+                  PL_WORDS(added->node->name));
+    pl_relate(problem, (*newest)->node->name_span, "it is given here already");
+    return;
   }
-  *at = added;
+  *newest = added;
+  if (layered->last[which] == NULL)
+    layered->given[which] = added;
+  else
+    layered->last[which]->next = added;
+  layered->last[which] = added;
 }
 
 static void note(struct collector *collector, enum pl_setting setting,
@@ -176,6 +184,7 @@ static void report_number_as_key(const struct collector *collector,
 static void report_unknown_key(const struct collector *collector, const struct pl_node *node,
                                enum pl_block_kind kind) {
   struct pl_diagnostics *const problems = collector->layered->problems;
+  if (pl_diagnostics_full(problems, node->span.source)) return;
   const char *const near = pl_setting_nearest(node->name, kind);
   for (int other = 0; near == NULL && other < PL_BLOCK_KIND_COUNT; other++) {
     const enum pl_block_kind owner = (enum pl_block_kind)other;
@@ -309,11 +318,16 @@ void collect_assignments(struct layered *layered) {
   struct pl_arena *const arena = layered->program->arena;
   settings_of_kind(layered->kind, &layered->first, &layered->count);
   layered->given = pl_alloc_array(arena, layered->count, sizeof *layered->given);
+  layered->last = pl_alloc_array(arena, layered->count, sizeof *layered->last);
   layered->values =
       pl_alloc_array(arena, layered->count * PL_PLACE_COUNT, sizeof *layered->values);
   layered->busy = pl_alloc_array(arena, layered->count, PL_PLACE_COUNT);
+  struct pl_program *const program = layered->program;
+  const size_t size = (size_t)PL_SETTING_COUNT * WRITTEN_COUNT * sizeof *program->newest;
+  if (program->newest == NULL) program->newest = pl_alloc(arena, size);
   for (size_t i = 0; i < layered->layer_count; i++) {
     struct collector collector = {layered, i, WRITTEN_TOP, ""};
+    memset(program->newest, 0, size);
     collect_items(&collector, layered->layers[i].block->node->children);
   }
 }

@@ -198,35 +198,30 @@ static struct pl_value point_for(struct evaluator *evaluator, enum pl_setting se
   return report_wrong_kind(evaluator, setting, node, "a point such as (31 mm, 58 mm)", &value);
 }
 
+/// The numbers of holes stay below this.
+#define HOLE_LIMIT 1000
+
 static struct pl_value hole_for(struct evaluator *evaluator, enum pl_setting setting,
                                 const struct pl_node *node) {
   const struct pl_value value = evaluate(evaluator, node);
   if (value.kind == PL_VALUE_POINT) return value;
   if (value.kind == PL_VALUE_NUMBER && pl_dimension_equal(value.dimension, PL_DIMENSIONLESS) &&
-      value.number == floor(value.number) && fabs(value.number) < 1000)
+      value.number == floor(value.number) && fabs(value.number) < HOLE_LIMIT)
     return value;
   return report_wrong_kind(evaluator, setting, node,
                            "the number of a hole, or a point such as (31 mm, 58 mm)", &value);
 }
 
-/// Does a line before this one give the same number?
-static bool has_twin(const struct pl_node *items, const struct pl_node *of) {
-  for (const struct pl_node *item = items; item != of; item = item->next) {
-    if (item->kind == PL_NODE_PROPERTY && item->titles->kind == PL_NODE_NUMBER &&
-        item->number == of->number)
-      return true;
-  }
-  return false;
-}
-
 struct pl_value evaluate_holes(struct evaluator *evaluator, const struct pl_node *block) {
+  bool taken[2 * HOLE_LIMIT] = {false};
   struct pl_hole *holes = NULL;
   size_t count = 0;
   size_t capacity = 0;
   for (const struct pl_node *item = block->children; item != NULL; item = item->next) {
     if (item->kind != PL_NODE_PROPERTY) continue;
     const bool numbered = item->titles->kind == PL_NODE_NUMBER && !item->has_unit &&
-                          item->number == floor(item->number) && fabs(item->number) < 1000;
+                          item->number == floor(item->number) &&
+                          fabs(item->number) < HOLE_LIMIT;
     if (!numbered || item->operator!= PL_SET) {
       pl_report(evaluator->problems, PL_HOLE_NUMBER, item->name_span, PL_NO_WORDS);
       continue;
@@ -240,12 +235,14 @@ struct pl_value evaluate_holes(struct evaluator *evaluator, const struct pl_node
                            value_words(evaluator->arena, &point)));
       continue;
     }
-    if (has_twin(block->children, item)) {
+    bool *const is_taken = &taken[HOLE_LIMIT + (int)item->number];
+    if (*is_taken) {
       pl_report(evaluator->problems, PL_SETTING_TWICE, item->name_span,
                 PL_WORDS(node_text_shown(evaluator, item->titles)));
       continue;
     }
     holes = pl_grow(evaluator->arena, holes, count, &capacity, sizeof *holes);
+    *is_taken = true;
     holes[count++] = (struct pl_hole){(int)item->number, point.x, point.y, point.z};
   }
   return (struct pl_value){.kind = PL_VALUE_HOLES, .count = count, .many.holes = holes};

@@ -280,9 +280,9 @@ static struct pl_value evaluate_tolerance(struct evaluator *evaluator,
   struct pl_value value = evaluate(evaluator, node->children);
   const struct pl_value tolerance = evaluate(evaluator, node->children->next);
   if (value.kind == PL_VALUE_NONE || tolerance.kind == PL_VALUE_NONE) return value_none();
-  const struct pl_dimension wanted =
-      value.kind == PL_VALUE_PORTS       ? PL_LENGTH
-      : value.kind == PL_VALUE_VISCOSITY ? (struct pl_dimension){.length = 2, .time = -1}
+  const struct pl_dimension wanted = value.kind == PL_VALUE_PORTS ? PL_LENGTH
+                                     : value.kind == PL_VALUE_VISCOSITY
+                                         ? (struct pl_dimension){.length = 2, .time = -1}
                                          : value.dimension;
   const bool takes_one = value.kind == PL_VALUE_NUMBER || value.kind == PL_VALUE_PORTS ||
                          value.kind == PL_VALUE_VISCOSITY;

@@ -141,6 +141,7 @@ static const char *nearest_setting(struct evaluator *evaluator, const char *name
 }
 
 static void report_unknown_name(struct evaluator *evaluator, const struct pl_node *use) {
+  if (pl_diagnostics_full(evaluator->problems, use->span.source)) return;
   const char *near = NULL;
   if (evaluator->layered != NULL) near = nearest_setting(evaluator, use->name);
   if (near == NULL) {

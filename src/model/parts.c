@@ -48,9 +48,10 @@ const struct pl_part *part_on_the_spot(struct evaluator *evaluator, enum pl_bloc
 }
 
 /// A part made of others.
-static const struct pl_part *part_of_shares(struct evaluator *evaluator, enum pl_block_kind kind,
-                                            const char *name, const struct pl_share *shares,
-                                            size_t count, const struct pl_node *node) {
+static const struct pl_part *part_of_shares(struct evaluator *evaluator,
+                                            enum pl_block_kind kind, const char *name,
+                                            const struct pl_share *shares, size_t count,
+                                            const struct pl_node *node) {
   struct pl_part *const part = part_new(evaluator, kind, name, node->span);
   part->shares = pl_alloc_array(evaluator->arena, count, sizeof *part->shares);
   memcpy(part->shares, shares, count * sizeof *shares);
@@ -89,14 +90,11 @@ static bool has(const struct pl_part *part, enum pl_setting setting) {
   return resolved->given || resolved->value.kind != PL_VALUE_NONE;
 }
 
-/// Longest chain of bases that is looked through: none that is meant comes near it.
-#define BASE_LIMIT 64
-
 /// Was a line of the part's block, or a base, reported as wrong? What the part lacks may have
 /// stood there.
 static bool is_broken(const struct evaluator *evaluator, const struct pl_part *part) {
   const struct pl_block *block = part->block;
-  for (int steps = 0; steps < BASE_LIMIT; steps++) {
+  for (int steps = 0; steps <= BASE_LIMIT; steps++) {
     for (const struct pl_node *item = block->node->children; item != NULL; item = item->next)
       if (item->kind == PL_NODE_BROKEN) return true;
     const struct pl_node *const base = block->node->bases;
@@ -104,7 +102,7 @@ static bool is_broken(const struct evaluator *evaluator, const struct pl_part *p
     block = pl_program_find(evaluator->program, block->kind, base->name);
     if (block == NULL) return true;
   }
-  return true; // they start from each other
+  return true; // they start from each other, or are too many
 }
 
 static void report_lack(struct evaluator *evaluator, const struct pl_part *part,
@@ -194,6 +192,9 @@ static int compare_rows(const void *left, const void *right) {
   return a->weight < b->weight ? -1 : a->weight > b->weight;
 }
 
+/// Most rows of an oil scale: bottles come in a few dozen weights.
+#define SCALE_LIMIT 200
+
 /// Does a line of the same block before this one give the same weight?
 static bool weight_is_given(const struct pl_block *block, const struct pl_node *row) {
   for (const struct pl_node *item = block->node->children; item != row; item = item->next)
@@ -221,6 +222,11 @@ static void add_scale_row(struct evaluator *evaluator, struct pl_part *part,
   if (!fits || item->operator!= PL_SET) {
     if (!shaped || value.kind != PL_VALUE_NONE)
       pl_report(evaluator->problems, PL_SCALE_ROW, item->span, PL_NO_WORDS);
+    return;
+  }
+  if (part->row_count == SCALE_LIMIT) {
+    pl_report(evaluator->problems, PL_SCALE_TOO_LONG, item->name_span,
+              PL_WORDS(pl_format(evaluator->arena, "%d", SCALE_LIMIT)));
     return;
   }
   if (weight_is_given(block, item)) {
@@ -285,7 +291,8 @@ static const struct pl_part *scale_in_scope(struct evaluator *evaluator,
   }
   struct only_scale only = {NULL, 0};
   pl_program_each(evaluator->program, PL_BLOCK_OIL_SCALE, count_scale, &only);
-  if (only.count == 1) return scale_of_block(evaluator, only.block);
+  if (only.count == 1)
+    return part_named(evaluator, PL_BLOCK_OIL_SCALE, only.block->name, node->span);
   if (only.count > 1 && evaluator->by_itself) return NULL; // a setup will choose
   pl_report(
       evaluator->problems, only.count == 0 ? PL_WEIGHT_WITHOUT_SCALE : PL_WEIGHT_SCALES,
@@ -368,6 +375,7 @@ static bool is_under_way(const struct evaluator *evaluator, const struct pl_bloc
 const struct pl_part *part_named(struct evaluator *evaluator, enum pl_block_kind kind,
                                  const char *name, struct pl_span span) {
   const struct pl_block *const block = pl_program_find(evaluator->program, kind, name);
+  if (block == NULL && pl_diagnostics_full(evaluator->problems, span.source)) return NULL;
   if (block == NULL) {
     const char *const near = nearest_block(evaluator->program, kind, name);
     pl_report(evaluator->problems, near == NULL ? PL_UNKNOWN_PART_FAR : PL_UNKNOWN_PART, span,

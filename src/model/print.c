@@ -131,8 +131,8 @@ static void add_viscosity(struct pl_buffer *text, const struct pl_viscosity_poin
 }
 
 /// "(31, 58)" or "(5, 31, 58)", without the unit.
-static const char *coordinates(struct pl_arena *arena, double x, double y, double z, bool show_x,
-                               enum pl_unit_system system) {
+static const char *coordinates(struct pl_arena *arena, double x, double y, double z,
+                               bool show_x, enum pl_unit_system system) {
   const double factor = system == PL_METRIC ? 1e3 : 1 / 0.0254;
   const double values[] = {x, y, z};
   struct pl_buffer text = {.arena = arena};

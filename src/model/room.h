@@ -55,12 +55,16 @@ struct pl_program {
   size_t file_capacity;
   const char *roots[2]; ///< besides the libraries
   size_t root_count;
-  int depth;             ///< of the evaluation under way
-  struct pl_map *lets;   ///< name -> struct let_value
-  struct pl_map *setups; ///< name -> struct pl_setup
+  int depth;                  ///< of the evaluation under way
+  struct assignment **newest; ///< [setting][scope] of the layer being collected
+  struct pl_map *lets;        ///< name -> struct let_value
+  struct pl_map *setups;      ///< name -> struct pl_setup
   /// Name -> struct pl_part, of parts outside setups: used by `let`s, or by themselves.
   struct pl_map *parts[2][PL_BLOCK_KIND_COUNT];
 };
+
+/// Longest chain of blocks that start from each other: a season's worth of setups stays below.
+#define BASE_LIMIT 64
 
 /// Most files that one main file may bring in: a library has tens.
 #define INCLUDE_LIMIT 1000
@@ -113,7 +117,7 @@ struct layer {
 struct layered {
   struct pl_program *program;
   struct pl_diagnostics *problems;
-  struct pl_setup *setup; ///< whose oil scale counts; null outside a setup
+  struct pl_setup *setup;      ///< whose oil scale counts; null outside a setup
   const struct layered *outer; ///< of a part: what asked for it while it was worked out
   enum pl_block_kind kind;
   enum pl_setting first; ///< its settings are first … first + count - 1
@@ -121,6 +125,7 @@ struct layered {
   struct layer *layers;
   size_t layer_count;
   struct assignment **given;   ///< for each setting its assignments
+  struct assignment **last;    ///< for each setting the last of them
   struct pl_resolved **values; ///< [setting][place], resolved at first use
   unsigned char *busy;         ///< [setting][place]
   bool by_itself; ///< a car or a part without a setup: what it lacks, a setup may give
@@ -159,6 +164,7 @@ struct pl_setup {
   struct pl_extra *extras;
   size_t extra_count;
   size_t extra_capacity;
+  struct pl_map *extra_at;                   ///< name -> its place in `extras`, counted from 1
   struct pl_map *parts[PL_BLOCK_KIND_COUNT]; ///< name -> struct pl_part
 };
 

@@ -42,17 +42,19 @@ static struct evaluator evaluator_of(struct pl_setup *setup) {
                             .place = PL_CAR};
 }
 
-/// A key that stands twice in one block, so that one of them would be lost.
-static bool is_given_twice(struct evaluator *evaluator, const struct pl_node *block,
+/// A key that stands twice in one block, so that one of them would be lost; `block` maps the
+/// keys that stood in it so far.
+static bool is_given_twice(struct evaluator *evaluator, struct pl_map *block,
                            const struct pl_node *item) {
-  for (const struct pl_node *other = block->children; other != item; other = other->next) {
-    if (other->kind != PL_NODE_PROPERTY || strcmp(other->name, item->name) != 0) continue;
-    struct pl_diagnostic *const problem =
-        pl_report(evaluator->problems, PL_SETTING_TWICE, item->name_span, PL_WORDS(item->name));
-    pl_relate(problem, other->name_span, "it is given here already");
-    return true;
+  const struct pl_node *const other = pl_map_get(block, item->name);
+  if (other == NULL) {
+    pl_map_set(block, item->name, (void *)item);
+    return false;
   }
-  return false;
+  struct pl_diagnostic *const problem =
+      pl_report(evaluator->problems, PL_SETTING_TWICE, item->name_span, PL_WORDS(item->name));
+  pl_relate(problem, other->name_span, "it is given here already");
+  return true;
 }
 
 void collect_ballast(struct pl_setup *setup, size_t layer, const struct pl_node *block) {
@@ -63,6 +65,7 @@ void collect_ballast(struct pl_setup *setup, size_t layer, const struct pl_node 
     return;
   }
   struct pl_ballast *const ballast = ballast_named(setup, block->titles->name);
+  struct pl_map *const keys_so_far = pl_map_new(evaluator.arena);
   for (const struct pl_node *item = block->children; item != NULL; item = item->next) {
     const bool is_mass = strcmp(item->name, "mass") == 0;
     const bool is_place = strcmp(item->name, "at") == 0;
@@ -73,7 +76,7 @@ void collect_ballast(struct pl_setup *setup, size_t layer, const struct pl_node 
                 PL_WORDS("A piece of ballast", item->name, pl_nearest(item->name, keys, 2)));
       continue;
     }
-    if (is_given_twice(&evaluator, block, item)) continue;
+    if (is_given_twice(&evaluator, keys_so_far, item)) continue;
     evaluator.key = item->name;
     const struct pl_value value = evaluate_setting(
         &evaluator, is_mass ? PL_SETTING_CORNER_MASS : PL_SETTING_WHEEL_CENTRE, item->children);
@@ -85,12 +88,13 @@ void collect_ballast(struct pl_setup *setup, size_t layer, const struct pl_node 
 }
 
 static struct pl_extra *extra_named(struct pl_setup *setup, const char *name) {
-  for (size_t i = 0; i < setup->extra_count; i++) {
-    if (strcmp(setup->extras[i].name, name) == 0) return &setup->extras[i];
-  }
+  if (setup->extra_at == NULL) setup->extra_at = pl_map_new(setup->layered.program->arena);
+  const uintptr_t place = (uintptr_t)pl_map_get(setup->extra_at, name);
+  if (place != 0) return &setup->extras[place - 1];
   setup->extras = pl_grow(setup->layered.program->arena, setup->extras, setup->extra_count,
                           &setup->extra_capacity, sizeof *setup->extras);
   struct pl_extra *const added = &setup->extras[setup->extra_count++];
+  pl_map_set(setup->extra_at, name, (void *)(uintptr_t)setup->extra_count);
   *added = (struct pl_extra){.name = name};
   return added;
 }
@@ -98,6 +102,7 @@ static struct pl_extra *extra_named(struct pl_setup *setup, const char *name) {
 void collect_extra(struct pl_setup *setup, size_t layer, enum written_scope scope,
                    const struct pl_node *block) {
   struct evaluator evaluator = evaluator_of(setup);
+  struct pl_map *const names_so_far = pl_map_new(evaluator.arena);
   for (const struct pl_node *item = block->children; item != NULL; item = item->next) {
     if (item->kind == PL_NODE_BROKEN) continue;
     if (item->kind != PL_NODE_PROPERTY || item->titles->kind != PL_NODE_TEXT ||
@@ -105,7 +110,7 @@ void collect_extra(struct pl_setup *setup, size_t layer, enum written_scope scop
       pl_report(evaluator.problems, PL_EXTRA_SHAPE, item->name_span, PL_NO_WORDS);
       continue;
     }
-    if (is_given_twice(&evaluator, block, item)) continue;
+    if (is_given_twice(&evaluator, names_so_far, item)) continue;
     evaluator.key = item->titles->name;
     // Anything that has no row reads as a text.
     const struct pl_value value =
@@ -166,27 +171,22 @@ struct search {
   const struct pl_block **blocks;
   size_t count;
   size_t capacity;
-  size_t elsewhere;
+  struct pl_map *bases; ///< names that another setup of the main file starts from
 };
 
 static void note_setup(void *context, const struct pl_block *block, bool in_main) {
   struct search *const search = context;
-  if (!in_main) {
-    search->elsewhere++;
-    return;
-  }
+  if (!in_main) return;
+  const struct pl_node *const base = block->node->bases;
+  if (base != NULL && strcmp(base->name, block->name) != 0)
+    pl_map_set(search->bases, base->name, (void *)block);
   search->blocks = pl_grow(search->program->arena, search->blocks, search->count,
                            &search->capacity, sizeof *search->blocks);
   search->blocks[search->count++] = block;
 }
 
 static bool is_base_of_other(const struct search *search, const struct pl_block *block) {
-  for (size_t i = 0; i < search->count; i++) {
-    const struct pl_node *const base = search->blocks[i]->node->bases;
-    if (search->blocks[i] != block && base != NULL && strcmp(base->name, block->name) == 0)
-      return true;
-  }
-  return false;
+  return pl_map_get(search->bases, block->name) != NULL;
 }
 
 /// Is a base missing, or are there none but setups that start from each other?
@@ -203,8 +203,10 @@ static bool chain_is_broken(const struct search *search) {
 
 static const char *names_of(const struct search *search) {
   struct pl_buffer names = {.arena = search->program->arena};
-  for (size_t i = 0; i < search->count; i++)
+  const size_t most = 12; // more would not help to choose
+  for (size_t i = 0; i < search->count && i < most; i++)
     pl_buffer_format(&names, "%s\"%s\"", i == 0 ? "" : ", ", search->blocks[i]->name);
+  if (search->count > most) pl_buffer_text(&names, ", …");
   return pl_buffer_string(&names);
 }
 
@@ -217,7 +219,7 @@ const struct pl_setup *pl_program_setup(struct pl_program *program, const char *
               PL_WORDS(name, nearest_block(program, PL_BLOCK_SETUP, name)));
     return NULL;
   }
-  struct search search = {.program = program};
+  struct search search = {.program = program, .bases = pl_map_new(program->arena)};
   pl_program_each(program, PL_BLOCK_SETUP, note_setup, &search);
   const struct pl_block *only = NULL;
   size_t tips = 0;

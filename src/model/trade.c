@@ -191,8 +191,9 @@ struct pl_value part_for(struct evaluator *evaluator, enum pl_setting setting,
   if (kind == PL_BLOCK_SPRING) {
     if (value.kind == PL_VALUE_NUMBER && pl_dimension_equal(value.dimension, rate))
       return part_value(part_on_the_spot(evaluator, kind, PL_SETTING_RATE, &value, node));
-    wanted = "the name of a spring in quotes, a rate such as 0.62 N/mm, or a list of two to four "
-             "stacked springs";
+    wanted =
+        "the name of a spring in quotes, a rate such as 0.62 N/mm, or a list of two to four "
+        "stacked springs";
   }
   if (kind == PL_BLOCK_PISTON) {
     if (value.kind == PL_VALUE_PORTS)

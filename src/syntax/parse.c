@@ -126,6 +126,7 @@ static void look_for_suspect(struct reader *reader, struct pl_span brace) {
   const bool is_first = brace.start - reader->line == reader->indent;
   const struct opening *const top = &reader->open[reader->open_count - 1];
   if (!is_first || top->indent <= reader->indent || reader->suspect.source != NULL) return;
+  if (is_too_deep(reader)) return;
   for (size_t i = 0; i + 1 < reader->open_count; i++) {
     if (reader->open[i].indent == reader->indent) reader->suspect = top->span;
   }
@@ -311,6 +312,7 @@ static void take_line_end(struct reader *reader, struct pl_span span) {
     if (!begins_item(reader->lexer.cursor)) return;
     abandon_brackets(reader, span);
   }
+  if (reader->brace_is_late) return; // there are blank lines before it
   reader->brace_is_late =
       reader->line_is_open && !reader->in_value && brace_follows(reader->lexer.cursor);
   if (!reader->brace_is_late) end_line(reader, span);

@@ -370,10 +370,15 @@ struct pl_node *node_key(struct parse *parse, enum pl_node_kind kind, struct lex
   return node;
 }
 
+/// A path this long is no name of anything, and need not be taken further.
+#define LONGEST_PATH ((size_t)200)
+
 struct pl_node *node_path(struct parse *parse, struct pl_node *path, struct lexeme word) {
-  const struct pl_node *const last = node_word(parse, PL_NODE_NAME, word);
-  const char *const whole = pl_format(parse->arena, "%s.%s", path->name, last->name);
-  path->name = pl_intern(parse->names, whole, strlen(whole));
+  if (strlen(path->name) < LONGEST_PATH) {
+    const struct pl_node *const last = node_word(parse, PL_NODE_NAME, word);
+    const char *const whole = pl_format(parse->arena, "%s.%s", path->name, last->name);
+    path->name = pl_intern(parse->names, whole, strlen(whole));
+  }
   path->kind = PL_NODE_NAME;
   path->span = pl_span_join(path->span, word.span);
   path->name_span = path->span;

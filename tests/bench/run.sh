@@ -124,3 +124,5 @@ result "check of 50 setups in one call" fifty "${fifty[@]}"
 result "check of 1000 setups in one call" thousand "${thousand[@]}"
 row "sheet / bare PDF library" "$(ratio "$(median sheet)" "$(median bare_page)")" ""
 row "1000 setups / 50 setups (20 is even)" "$(ratio "$(median thousand)" "$(median fifty)")" ""
+
+"$build/tests/bench/solve" "$demo"

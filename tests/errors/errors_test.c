@@ -1,7 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
-// Tests what a user reads about each wrong file of this folder: NAME.leaf against NAME.expected.
-// With PITLEAF_ACCEPT=1 in the environment it writes the expected texts anew; they are right only
-// once a person has read them.
+// Tests what a user reads about each wrong file of this folder: NAME.leaf against
+// NAME.expected. With PITLEAF_ACCEPT=1 in the environment it writes the expected texts anew;
+// they are right only once a person has read them.
 #include <setjmp.h>
 #include <stdarg.h>
 #include <stddef.h>
@@ -47,7 +47,8 @@ static void print_difference(struct pl_bench *bench, const char *got, const char
   }
   const char *const got_line = pl_copy_text(bench->arena, got, strcspn(got, "\n"));
   const char *const line = pl_copy_text(bench->arena, expected, strcspn(expected, "\n"));
-  print_error("%s: here it reads `%s`, and `%s` was expected\n", bench->subject, got_line, line);
+  print_error("%s: here it reads `%s`, and `%s` was expected\n", bench->subject, got_line,
+              line);
 }
 
 static void reads_as_expected(struct pl_bench *bench) {
@@ -131,8 +132,7 @@ int main(void) {
   cases[files.count] = (struct pl_bench_case){every_problem_has_a_file, ""};
   tests[files.count] = (struct CMUnitTest){"every_problem_has_a_file", pl_bench_run,
                                            pl_bench_new, pl_bench_free, &cases[files.count]};
-  const int failed =
-      _cmocka_run_group_tests("errors", tests, files.count + 1, NULL, NULL);
+  const int failed = _cmocka_run_group_tests("errors", tests, files.count + 1, NULL, NULL);
   free(cases);
   free(tests);
   pl_test_names_free(&files);

@@ -1,6 +1,6 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
-// Tests which files a program may read: includes that lead outside, files that are none, circles,
-// library folders, and the top folder of a work tree.
+// Tests which files a program may read: includes that lead outside, files that are none,
+// circles, library folders, and the top folder of a work tree.
 #include <setjmp.h>
 #include <stdarg.h>
 #include <stddef.h>
@@ -40,7 +40,8 @@ static void make_link(const char *target, const char *path) {
   if (symlink(target, path) != 0) fail_msg("%s: %s", path, strerror(errno));
 }
 
-static int remove_entry(const char *path, const struct stat *facts, int kind, struct FTW *walk) {
+static int remove_entry(const char *path, const struct stat *facts, int kind,
+                        struct FTW *walk) {
   (void)facts;
   (void)kind;
   (void)walk;
@@ -63,10 +64,11 @@ static int leave_folder(void **state) {
 }
 
 #define PATH_TEST(function)                                                                    \
-  {#function, pl_bench_run, enter_folder, leave_folder,                                        \
-   &(struct pl_bench_case) {                                                                   \
-     (function), ""                                                                            \
-   }}
+  {                                                                                            \
+#function, pl_bench_run, enter_folder, leave_folder, &(struct pl_bench_case) {             \
+      (function), ""                                                                           \
+    }                                                                                          \
+  }
 
 static void load(struct pl_bench *bench, const char *path) {
   bench->program = pl_program_load(bench->session, bench->arena, path);
@@ -207,8 +209,9 @@ static void device_as_include(struct pl_bench *bench) {
   for (const char *at = pl_real_path(bench->arena, ".", &status); *at != '\0'; at++)
     if (*at == '/') pl_buffer_text(&up, "../");
   const char *const top = pl_buffer_string(&up);
-  write_text("main.leaf", pl_format(bench->arena,
-                                    "include \"%sdev/null\"\ninclude \"%sdev/zero\"\n", top, top));
+  write_text(
+      "main.leaf",
+      pl_format(bench->arena, "include \"%sdev/null\"\ninclude \"%sdev/zero\"\n", top, top));
   load_with(bench, "main.leaf", NULL, "/");
   assert_problems(bench, "include-not-plain include-not-plain");
 }
@@ -227,16 +230,12 @@ static void largest_file_is_read(struct pl_bench *bench) {
 }
 
 static void main_files_that_are_none(struct pl_bench *bench) {
-  static const char *const cases[][2] = {{"fifo.leaf", "not-a-plain-file"},
-                                         {"socket.leaf", "not-a-plain-file"},
-                                         {"/dev/null", "not-a-plain-file"},
-                                         {"folder.leaf", "file-is-folder"},
-                                         {".", "file-is-folder"},
-                                         {"large.leaf", "file-too-large"},
-                                         {"loop.leaf", "unreadable"},
-                                         {"missing.leaf", "no-such-file"},
-                                         {"dangling.leaf", "no-such-file"},
-                                         {"", "no-such-file"}};
+  static const char *const cases[][2] = {
+      {"fifo.leaf", "not-a-plain-file"}, {"socket.leaf", "not-a-plain-file"},
+      {"/dev/null", "not-a-plain-file"}, {"folder.leaf", "file-is-folder"},
+      {".", "file-is-folder"},           {"large.leaf", "file-too-large"},
+      {"loop.leaf", "unreadable"},       {"missing.leaf", "no-such-file"},
+      {"dangling.leaf", "no-such-file"}, {"", "no-such-file"}};
   assert_int_equal(mkfifo("fifo.leaf", 0600), 0);
   make_socket("socket.leaf");
   make_folder("folder.leaf");
@@ -336,7 +335,8 @@ static void library_climbs_out(struct pl_bench *bench) {
   make_folder("library");
   write_text("library/part.leaf", "include \"../secret.leaf\"\n");
   make_folder("mine");
-  write_text("mine/main.leaf", "include \"part.leaf\"\ninclude \"../library/../secret.leaf\"\n");
+  write_text("mine/main.leaf",
+             "include \"part.leaf\"\ninclude \"../library/../secret.leaf\"\n");
   assert_int_equal(chdir("mine"), 0);
   load_with(bench, "main.leaf", "../library", NULL);
   assert_problems(bench, "include-outside include-outside");

@@ -25,8 +25,8 @@
 
 static const struct pl_tree *parse(struct pl_bench *bench, const char *bytes, size_t length,
                                    struct pl_diagnostics **problems) {
-  const struct pl_source *const source = pl_source_of_bytes(
-      bench->arena, "test.leaf", (const unsigned char *)bytes, length);
+  const struct pl_source *const source =
+      pl_source_of_bytes(bench->arena, "test.leaf", (const unsigned char *)bytes, length);
   *problems = pl_diagnostics_new(bench->arena);
   return pl_parse(bench->arena, pl_names_new(bench->arena), *problems, source);
 }
@@ -94,13 +94,32 @@ static void tokens_tile_every_file(struct pl_bench *bench) {
 
 /// What a change puts into a source besides random bytes: the marks of the language, and the
 /// beginnings of things that it does not end.
-static const char *const pieces[] = {
-    "{",   "}",    "[",    "]",      "(",     ")",        "\"",       "\\",   "\n",
-    "\r\n", ";",   ",",    "=",      "+=",    "..",       "+-",       "±",    "#",
-    "'",   "“",    "”",    "1,5",    "1e",    "1e999",    "0.5",      "wt",   "N/mm",
-    "mm^", "/",    "-",    "–",      " in ",  "\xe2\x80", "\xef\xbb\xbf", "\u202e", "\u00a0",
-    "\t",  "from ", "when ", "include ", "let ", "one-way ", "\\u{",   "((((((((", "{{{{{{{{",
-    "²",   "°C",   "x",    "not not ", "-(-(",  "2026-02-30"};
+static const char *const pieces[] = {"{",         "}",
+                                     "[",         "]",
+                                     "(",         ")",
+                                     "\"",        "\\",
+                                     "\n",        "\r\n",
+                                     ";",         ",",
+                                     "=",         "+=",
+                                     "..",        "+-",
+                                     "±",         "#",
+                                     "'",         "“",
+                                     "”",         "1,5",
+                                     "1e",        "1e999",
+                                     "0.5",       "wt",
+                                     "N/mm",      "mm^",
+                                     "/",         "-",
+                                     "–",         " in ",
+                                     "\xe2\x80",  "\xef\xbb\xbf",
+                                     "\u202e",    "\u00a0",
+                                     "\t",        "from ",
+                                     "when ",     "include ",
+                                     "let ",      "one-way ",
+                                     "\\u{",      "((((((((",
+                                     "{{{{{{{{",  "²",
+                                     "°C",        "x",
+                                     "not not ",  "-(-(",
+                                     "2026-02-30"};
 
 static size_t below(struct pl_chance *chance, size_t limit) {
   return limit == 0 ? 0 : (size_t)(pl_chance_bits(chance) % limit);
@@ -183,10 +202,11 @@ static void tokens_tile_mutations(struct pl_bench *bench) {
 
 /// Every start of a file, as an editor sees it while it is typed.
 static void tokens_tile_every_start(struct pl_bench *bench) {
-  static const char text[] = "include \"a.leaf\"\nlet wide = 3 mm + (2 mm)^2 / 1.5e-3 m # sum\n"
-                             "setup \"Dry\" from \"Base\" {\n  front { preload += 50 %; toe = -1.5 deg }\n"
-                             "  oil = blend(\"a\" 60 %, \"b\\\"\" 40 %)\n  piston = 2 x 1.5 mm to 1.4 mm\n"
-                             "  date = 2026-06-14; air = 18 °C +- 1 K\n  track = “odd” ½ 1,5 x\n}\n";
+  static const char text[] =
+      "include \"a.leaf\"\nlet wide = 3 mm + (2 mm)^2 / 1.5e-3 m # sum\n"
+      "setup \"Dry\" from \"Base\" {\n  front { preload += 50 %; toe = -1.5 deg }\n"
+      "  oil = blend(\"a\" 60 %, \"b\\\"\" 40 %)\n  piston = 2 x 1.5 mm to 1.4 mm\n"
+      "  date = 2026-06-14; air = 18 °C +- 1 K\n  track = “odd” ½ 1,5 x\n}\n";
   for (size_t length = 0; length < sizeof text; length++) {
     struct pl_diagnostics *problems = NULL;
     check_tree(parse(bench, text, length, &problems), "a start of a file");
@@ -218,8 +238,8 @@ static void empty_source_has_no_token(struct pl_bench *bench) {
 int main(void) {
   if (chdir(pl_test_root()) != 0) return 1;
   const struct CMUnitTest tests[] = {
-      PL_BENCH_TEST(tokens_tile_every_file),  PL_BENCH_TEST(tokens_tile_mutations),
-      PL_BENCH_TEST(tokens_tile_every_start), PL_BENCH_TEST(no_text_is_one_token),
+      PL_BENCH_TEST(tokens_tile_every_file),    PL_BENCH_TEST(tokens_tile_mutations),
+      PL_BENCH_TEST(tokens_tile_every_start),   PL_BENCH_TEST(no_text_is_one_token),
       PL_BENCH_TEST(empty_source_has_no_token),
   };
   return cmocka_run_group_tests_name("syntax, tokens", tests, NULL, NULL);
