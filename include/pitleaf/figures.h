@@ -46,7 +46,7 @@ struct pl_input {
 /// A figure at a place.
 struct pl_figure_value {
   bool present;
-  double value; ///< SI; NaN when absent
+  double value;             ///< SI; NaN when absent
   const char *const *needs; ///< when absent: keys of settings that are not declared
   size_t need_count;
   const struct pl_input *inputs;
@@ -66,8 +66,8 @@ struct pl_figures;
 struct pl_figures *pl_figures_new(const struct pl_setup *setup, struct pl_figures *base);
 
 /// Figures of the base's setup with one setting taken from another setup: what that change
-/// alone does. `places` has a bit for each place of the change. For a piece of ballast, `changed`
-/// is PL_SETTING_COUNT and `ballast` its name; otherwise that is null.
+/// alone does. `places` has a bit for each place of the change. For a piece of ballast,
+/// `changed` is PL_SETTING_COUNT and `ballast` its name; otherwise that is null.
 struct pl_figures *pl_figures_with(struct pl_figures *base, const struct pl_setup *other,
                                    enum pl_setting changed, unsigned places,
                                    const char *ballast);

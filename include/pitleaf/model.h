@@ -180,7 +180,7 @@ struct pl_touch {
 /// A value with all places that touched it, the last one last.
 struct pl_resolved {
   struct pl_value value;
-  bool given; ///< false: nothing gave it (then `value` may be the fallback)
+  bool given;   ///< false: nothing gave it (then `value` may be the fallback)
   bool assumed; ///< the value is the table's fallback
   struct pl_touch *touches;
   size_t touch_count;
@@ -199,7 +199,8 @@ struct pl_scale_row {
   double tolerance; ///< 0: none given
 };
 
-/// An oil, a spring, a piston, a shock, an oil scale: declared with a name, or given on the spot.
+/// An oil, a spring, a piston, a shock, an oil scale: declared with a name, or given on the
+/// spot.
 struct pl_part {
   enum pl_block_kind kind;
   const char *name; ///< as the user wrote it; for a part given on the spot its value
@@ -260,12 +261,16 @@ struct pl_arena *pl_program_arena(const struct pl_program *program);
 bool pl_program_unreadable(const struct pl_program *program);
 
 /// The block of that kind and name in the main file and its includes, or null.
-const struct pl_block *pl_program_find(const struct pl_program *program, enum pl_block_kind kind,
-                                       const char *name);
+const struct pl_block *pl_program_find(const struct pl_program *program,
+                                       enum pl_block_kind kind, const char *name);
 /// Calls `visit` for each block of that kind: the main file's first, then the includes'.
 void pl_program_each(const struct pl_program *program, enum pl_block_kind kind,
                      void (*visit)(void *context, const struct pl_block *block, bool in_main),
                      void *context);
+
+/// The declared part of that block, with its values worked out; what is wrong with it was
+/// reported when the program was loaded.
+const struct pl_part *pl_program_part(struct pl_program *program, const struct pl_block *block);
 
 // ---------------------------------------------------------------- setups
 
@@ -284,8 +289,8 @@ struct pl_extra {
 
 struct pl_setup;
 
-/// The setup to work on: the one of that name, or, with null, the only one of the main file that
-/// no other of its setups is based on. Null with the problem reported if there is none.
+/// The setup to work on: the one of that name, or, with null, the only one of the main file
+/// that no other of its setups is based on. Null with the problem reported if there is none.
 const struct pl_setup *pl_program_setup(struct pl_program *program, const char *name);
 
 /// Resolves every setting everywhere and checks what belongs together, so that all problems of

@@ -11,8 +11,8 @@
 
 /// How text is laid out for its reader.
 struct pl_text_style {
-  size_t width;  ///< columns of the terminal
-  bool colour;   ///< escape sequences; never the only sign of anything
+  size_t width; ///< columns of the terminal
+  bool colour;  ///< escape sequences; never the only sign of anything
   enum pl_unit_system system;
 };
 
@@ -64,6 +64,8 @@ const char *pl_describe_key(struct pl_arena *arena, const char *key,
                             const struct pl_text_style *style);
 /// All keys of the tables, a line each.
 const char *pl_describe_all(struct pl_arena *arena, const struct pl_text_style *style);
+/// Every figure with symbol, formula, unit, inputs and source.
+const char *pl_describe_physics(struct pl_arena *arena, const struct pl_text_style *style);
 /// The reference manual in Markdown.
 const char *pl_describe_markdown(struct pl_arena *arena);
 /// The nearest key that pl_describe_key knows, or null.

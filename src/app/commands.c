@@ -240,7 +240,9 @@ void command_describe(struct run *run) {
     return;
   }
   const char *const key = run->options->words[0];
-  const char *const text = pl_describe_key(run->arena, key, &style);
+  const char *const text = strcmp(key, "physics") == 0
+                               ? pl_describe_physics(run->arena, &style)
+                               : pl_describe_key(run->arena, key, &style);
   if (text != NULL) {
     put_text(run, text);
     return;

@@ -26,7 +26,8 @@ static enum pl_place wanted_place(struct run *run) {
   if (run->options->scope == NULL) return PL_FRONT_LEFT;
   const enum pl_place place = pl_place_of(run->options->scope);
   if (place <= PL_REAR_RIGHT) return place;
-  complain(run, "--scope is a corner: front-left, front-right, rear-left or rear-right, not `%s`",
+  complain(run,
+           "--scope is a corner: front-left, front-right, rear-left or rear-right, not `%s`",
            run->options->scope);
   return PL_PLACE_COUNT;
 }

@@ -35,8 +35,8 @@ const struct command commands[] = {
      "at a corner (--scope; front-left if none is named).",
      "as scope library root setup units colour", 2, 2, command_curve},
     {"describe", "[KEY]", "tell what a key means",
-     "Prints what the tables say of a setting, a figure, the code of a problem or a unit; without "
-     "KEY, all settings and figures.",
+     "Prints what the tables say of a setting, a figure, the code of a problem or a unit; of `physics`, "
+     "every figure with its formula and source; without KEY, all settings and figures.",
      "as colour", 0, 1, command_describe},
 };
 

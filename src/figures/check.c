@@ -3,7 +3,6 @@
 #include "room.h"
 
 #include <math.h>
-#include <string.h>
 
 static struct pl_diagnostics *problems_of(struct pl_figures *figures) {
   return pl_program_problems(pl_setup_program(figures->setup));
@@ -84,41 +83,42 @@ static void check_loose(struct pl_figures *figures, enum pl_place place) {
             PL_WORDS(pl_place_name(place), shown(figures, PL_FIGURE_PRELOAD_NEEDED, -preload)));
 }
 
-/// What a figure notes of itself and means a mistake: a linkage that locks, an oil far outside
-/// its data.
-static void check_notes(struct pl_figures *figures, enum pl_place place) {
-  static const struct {
-    enum pl_figure figure;
-    enum pl_setting setting;
-    const char *start;
-  } told[] = {{PL_FIGURE_MOTION_RATIO, PL_SETTING_RIDE_HEIGHT, "the "},
-              {PL_FIGURE_DROOP_TRAVEL, PL_SETTING_LIMITER, "the linkage"},
-              {PL_FIGURE_BUMP_TRAVEL, PL_SETTING_BUMP_SPACER, "the linkage"},
-              {PL_FIGURE_SPRING_RATE, PL_SETTING_SPRING, "the spring's"},
-              {PL_FIGURE_OIL_VISCOSITY, PL_SETTING_OIL, "the temperature"},
-              {PL_FIGURE_DAMPING_SLOW_COMPRESSION, PL_SETTING_DAMPER, "the air"}};
-  for (size_t i = 0; i < sizeof told / sizeof told[0]; i++) {
-    const struct pl_figure_value *const value = pl_figure_get(figures, told[i].figure, place);
-    for (size_t j = 0; j < value->note_count; j++) {
-      if (strncmp(value->notes[j], told[i].start, strlen(told[i].start)) != 0) continue;
-      pl_report(problems_of(figures), PL_FIGURE_NOTE, span_of(figures, told[i].setting, place),
-                PL_WORDS(pl_place_name(place), value->notes[j]));
-    }
-  }
+static void check_shaft(struct pl_figures *figures, enum pl_place place) {
+  const double force = value_of(figures, PL_FIGURE_SHAFT_FORCE, place);
+  const double load = value_of(figures, PL_FIGURE_BUCKLING_LOAD, place);
+  if (force > load)
+    pl_report(problems_of(figures), PL_SHAFT_BUCKLES,
+              span_of(figures, PL_SETTING_DAMPER, place),
+              PL_WORDS(pl_place_name(place), shown(figures, PL_FIGURE_SHAFT_FORCE, force),
+                       shown(figures, PL_FIGURE_BUCKLING_LOAD, load)));
+}
+
+/// What figures and assemblies warned of while they were worked out.
+static void report_warnings(struct pl_figures *figures, const struct cell *cell,
+                            enum pl_place place) {
+  for (size_t i = 0; i < cell->warning_count; i++)
+    pl_report(problems_of(figures), PL_FIGURE_NOTE,
+              span_of(figures, cell->warnings[i].about, place),
+              PL_WORDS(pl_place_name(place), cell->warnings[i].text));
 }
 
 void pl_figures_check(struct pl_figures *figures) {
   for (int i = 0; i < PL_FIGURE_COUNT; i++) {
     const enum pl_figure figure = (enum pl_figure)i;
     const enum pl_scope scope = pl_figure_rows[i].scope;
-    for (int place = (int)pl_first_place(scope); place <= (int)pl_last_place(scope); place++)
+    for (int place = (int)pl_first_place(scope); place <= (int)pl_last_place(scope); place++) {
       pl_figure_get(figures, figure, (enum pl_place)place);
+      report_warnings(figures, &figures->cells[i][place - (int)pl_first_place(scope)],
+                      (enum pl_place)place);
+    }
   }
   for (int place = PL_FRONT_LEFT; place <= PL_REAR_RIGHT; place++) {
     check_volumes(figures, (enum pl_place)place);
     check_height(figures, (enum pl_place)place);
     check_spring(figures, (enum pl_place)place);
     check_loose(figures, (enum pl_place)place);
-    check_notes(figures, (enum pl_place)place);
+    check_shaft(figures, (enum pl_place)place);
+    for (int i = 0; i < ASSEMBLY_COUNT; i++)
+      report_warnings(figures, &figures->assemblies[i][place], (enum pl_place)place);
   }
 }

@@ -95,6 +95,14 @@ void note(struct work *work, const char *text) {
   add_note(work->figures, work->cell, text);
 }
 
+void warn(struct work *work, enum pl_setting about, const char *text) {
+  struct cell *const cell = work->cell;
+  note(work, text);
+  cell->warnings = pl_grow(work->figures->arena, cell->warnings, cell->warning_count,
+                           &cell->warning_capacity, sizeof *cell->warnings);
+  cell->warnings[cell->warning_count++] = (struct warning){about, text};
+}
+
 void detail(struct work *work, const char *text) {
   struct cell *const cell = work->cell;
   cell->details = pl_grow(work->figures->arena, cell->details, cell->value.detail_count,

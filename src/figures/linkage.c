@@ -27,15 +27,16 @@ bool build_linkage(struct work *work, struct corner *corner) {
 }
 
 /// Says at which wheel travel the linkage locks.
-static void note_lock(struct work *work, const struct pl_linkage_state *state,
-                      const char *where) {
+static void warn_lock(struct work *work, const struct pl_linkage_state *state,
+                      enum pl_setting about, const char *where) {
   if (isnan(state->travel)) {
-    note(work, "the points make no linkage");
+    warn(work, PL_SETTING_ARM_INNER, "the points make no linkage");
     return;
   }
-  note(work, pl_format(work->figures->arena,
-                       "the linkage cannot reach %s: it locks %.1f mm from its drawn position",
-                       where, state->travel * 1e3));
+  warn(work, about,
+       pl_format(work->figures->arena,
+                 "the linkage cannot reach %s: it locks %.1f mm from its drawn position", where,
+                 state->travel * 1e3));
 }
 
 bool build_at_ride(struct work *work, struct corner *corner) {
@@ -45,7 +46,7 @@ bool build_at_ride(struct work *work, struct corner *corner) {
   if (linked == NULL || isnan(radius) || isnan(height)) return false;
   const bool reached =
       pl_linkage_at_height(&linked->linkage, radius - height, &corner->at_ride);
-  if (!reached) note_lock(work, &corner->at_ride, "ride height");
+  if (!reached) warn_lock(work, &corner->at_ride, PL_SETTING_RIDE_HEIGHT, "ride height");
   return reached;
 }
 
@@ -67,7 +68,8 @@ bool build_at_droop(struct work *work, struct corner *corner) {
   const double length = longest(work);
   if (linked == NULL || isnan(length)) return false;
   const bool reached = pl_linkage_at_shock_length(&linked->linkage, length, &corner->at_droop);
-  if (!reached) note_lock(work, &corner->at_droop, "full extension of the shock");
+  if (!reached)
+    warn_lock(work, &corner->at_droop, PL_SETTING_LIMITER, "full extension of the shock");
   return reached;
 }
 
@@ -76,7 +78,8 @@ bool build_at_bump(struct work *work, struct corner *corner) {
   const double length = shortest(work);
   if (linked == NULL || isnan(length)) return false;
   const bool reached = pl_linkage_at_shock_length(&linked->linkage, length, &corner->at_bump);
-  if (!reached) note_lock(work, &corner->at_bump, "full compression of the shock");
+  if (!reached)
+    warn_lock(work, &corner->at_bump, PL_SETTING_BUMP_SPACER, "full compression of the shock");
   return reached;
 }
 

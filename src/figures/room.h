@@ -1,9 +1,9 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 // What the files of this room share: the work on one figure, and how it asks for its inputs.
 //
-// A figure's function asks for inputs by the calls below. Each call notes what was asked for; an
-// input that is not declared gives NaN and is noted as needed, so that a function may simply go
-// on: its result is NaN and the figure is absent, with the list of what it lacks.
+// A figure's function asks for inputs by the calls below. Each call notes what was asked for;
+// an input that is not declared gives NaN and is noted as needed, so that a function may simply
+// go on: its result is NaN and the figure is absent, with the list of what it lacks.
 #ifndef PITLEAF_FIGURES_ROOM_H
 #define PITLEAF_FIGURES_ROOM_H
 
@@ -19,8 +19,8 @@ enum assembly {
   ASSEMBLY_AT_DROOP, ///< at the shock's full extension
   ASSEMBLY_AT_BUMP,  ///< at the shock's full compression
   ASSEMBLY_GAS,
-  ASSEMBLY_OIL,    ///< law of the oil
-  ASSEMBLY_FLUID,  ///< the oil at the shock's temperature
+  ASSEMBLY_OIL,   ///< law of the oil
+  ASSEMBLY_FLUID, ///< the oil at the shock's temperature
   ASSEMBLY_PISTON,
   ASSEMBLY_COUNT
 };
@@ -47,6 +47,12 @@ struct corner {
 
 enum cell_state { CELL_FRESH, CELL_BUSY, CELL_DONE };
 
+/// What is doubtful, and the setting to look at.
+struct warning {
+  enum pl_setting about;
+  const char *text;
+};
+
 /// A figure or an assembly at a place, with what it asked for.
 struct cell {
   enum cell_state state;
@@ -59,6 +65,9 @@ struct cell {
   size_t note_capacity;
   const char **details;
   size_t detail_capacity;
+  struct warning *warnings;
+  size_t warning_count;
+  size_t warning_capacity;
 };
 
 /// No scope has more places than there are corners.
@@ -88,8 +97,8 @@ typedef double figure_function(struct work *work);
 /// Builds an assembly in the corner; false if it cannot be.
 typedef bool assembly_function(struct work *work, struct corner *corner);
 
-#define PL_FIGURE(id, key, scope, unit, digits, imperial, imperial_digits, label, meaning,        \
-                  formula, source, inputs, function)                                             \
+#define PL_FIGURE(id, key, scope, unit, digits, imperial, imperial_digits, label, meaning,     \
+                  formula, source, inputs, function)                                           \
   figure_function function;
 #include "pitleaf/figures.def"
 #undef PL_FIGURE
@@ -140,6 +149,11 @@ const struct corner *with(struct work *work, enum assembly assembly);
 
 /// Says that an input is missing which has no setting's key of its own.
 void lacks(struct work *work, const char *key);
+/// Piston and fluid of the corner, or null.
+const struct corner *with_damper(struct work *work);
+
+/// Adds a note to the value, and a warning about the setting that is to blame.
+void warn(struct work *work, enum pl_setting about, const char *text);
 /// Adds a note to the value, which figures made of this one carry too.
 void note(struct work *work, const char *text);
 /// Adds what an explanation of this figure alone should tell.

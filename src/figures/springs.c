@@ -37,11 +37,15 @@ static enum pl_spring_ends ends_of(const struct reading *reading) {
   return PL_ENDS_CLOSED_GROUND;
 }
 
+static enum pl_spring_material material_of(const struct reading *reading) {
+  const bool stainless = says_word(reading, PL_SETTING_MATERIAL, "stainless-302");
+  return stainless ? PL_MATERIAL_STAINLESS_302 : PL_MATERIAL_MUSIC_WIRE;
+}
+
 static double shear_modulus(const struct reading *reading, double wire) {
   const double own = said(reading, PL_SETTING_SHEAR_MODULUS);
   if (!isnan(own)) return own;
-  const bool stainless = says_word(reading, PL_SETTING_MATERIAL, "stainless-302");
-  return pl_shear_modulus(stainless ? PL_MATERIAL_STAINLESS_302 : PL_MATERIAL_MUSIC_WIRE, wire);
+  return pl_shear_modulus(material_of(reading), wire);
 }
 
 /// Middle to middle of the wire, from whichever diameter is declared.
@@ -84,7 +88,8 @@ static double bind_of(const struct reading *reading) {
   const double length = said(reading, PL_SETTING_FREE_LENGTH);
   const double bind = length - solid_length(reading);
   if (!(bind <= 0)) return bind;
-  note(reading->work, "the spring's free length is less than its coils are solid");
+  warn(reading->work, PL_SETTING_SPRING,
+       "the spring's free length is less than its coils are solid");
   return NAN;
 }
 
@@ -292,24 +297,49 @@ static double stress_of(const struct reading *reading, double force) {
   return pl_coil_spring_stress(force, wire, diameter);
 }
 
-/// The greatest of stacked springs', which carry the same force.
-double spring_stress(struct work *work) {
+/// The spring's force when the shock is fully compressed; NaN where that is not known.
+static double force_at_full_compression(struct work *work) {
   const struct corner *const corner = with(work, ASSEMBLY_SPRING);
   const double stroke = need_of_part(work, PL_SETTING_DAMPER, PL_SETTING_STROKE);
   const double preload = preload_of(work);
   const double limiter = optional(work, PL_SETTING_LIMITER);
   const double full = preload + stroke - limiter - optional(work, PL_SETTING_BUMP_SPACER);
+  return corner == NULL ? NAN : pl_spring_force(&corner->spring, full);
+}
+
+/// What is asked of one spring under a force.
+typedef double stress_function(const struct reading *reading, double force);
+
+/// The greatest of stacked springs', which carry the same force; NaN if one is not known.
+static double greatest_of_stack(struct work *work, stress_function *ask) {
+  const double force = force_at_full_compression(work);
   const struct pl_part *const part = need_part(work, PL_SETTING_SPRING);
-  if (corner == NULL || part == NULL) return NAN;
-  const double force = pl_spring_force(&corner->spring, full);
+  if (part == NULL) return NAN;
   struct reading reading = {.work = work, .part = part};
-  if (part->share_count == 0) return stress_of(&reading, force);
+  if (part->share_count == 0) return ask(&reading, force);
   double greatest = 0;
   for (size_t i = 0; i < part->share_count; i++) {
     reading.part = part->shares[i].part;
-    const double stress = stress_of(&reading, force);
-    if (isnan(stress)) greatest = NAN;
-    greatest = stress > greatest ? stress : greatest;
+    const double value = ask(&reading, force);
+    greatest = value > greatest || isnan(value) ? value : greatest;
   }
   return greatest;
+}
+
+double spring_stress(struct work *work) {
+  return greatest_of_stack(work, stress_of);
+}
+
+/// Of what the wire takes without setting.
+static double share_of_limit(const struct reading *reading, double force) {
+  const double stress = stress_of(reading, force);
+  return stress / pl_wire_torsional_limit(material_of(reading), said(reading, PL_SETTING_WIRE));
+}
+
+double spring_stress_share(struct work *work) {
+  const double share = greatest_of_stack(work, share_of_limit);
+  if (share > 1)
+    warn(work, PL_SETTING_SPRING,
+         "the spring's wire is stressed beyond what it takes without setting");
+  return share;
 }

@@ -1,5 +1,5 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
-// What the shaft displaces, the gas behind it, the seal on it, and the gears.
+// What the shaft displaces, the gas behind it, and the gears.
 #include "room.h"
 
 #include <math.h>
@@ -82,47 +82,6 @@ double bladder_margin(struct work *work) {
   const double air = no_room ? 0 : need_of_part(work, PL_SETTING_DAMPER, PL_SETTING_AIR_VOLUME);
   const double shaft = figure(work, PL_FIGURE_SHAFT_DISPLACEMENT);
   return pl_bladder_margin(air, shaft, figure(work, PL_FIGURE_OIL_EXPANSION));
-}
-
-// ---------------------------------------------------------------- seal and shaft
-
-static double gland_depth(struct work *work) {
-  const double outside = need_of_part(work, PL_SETTING_DAMPER, PL_SETTING_SEAL_GLAND_OUTSIDE);
-  return pl_gland_depth(outside, need_of_part(work, PL_SETTING_DAMPER, PL_SETTING_SHAFT));
-}
-
-double seal_squeeze(struct work *work) {
-  const double section = need_of_part(work, PL_SETTING_DAMPER, PL_SETTING_SEAL_RING_SECTION);
-  return pl_seal_squeeze(section, gland_depth(work));
-}
-
-double seal_stretch(struct work *work) {
-  const double inside = need_of_part(work, PL_SETTING_DAMPER, PL_SETTING_SEAL_RING_INSIDE);
-  return pl_seal_stretch(inside, need_of_part(work, PL_SETTING_DAMPER, PL_SETTING_SHAFT));
-}
-
-double gland_fill(struct work *work) {
-  const double section = need_of_part(work, PL_SETTING_DAMPER, PL_SETTING_SEAL_RING_SECTION);
-  const double rings = need_of_part(work, PL_SETTING_DAMPER, PL_SETTING_SEAL_RINGS);
-  const double depth = gland_depth(work);
-  return pl_gland_fill(section, rings, depth,
-                       need_of_part(work, PL_SETTING_DAMPER, PL_SETTING_SEAL_GLAND_WIDTH));
-}
-
-double bushing_overlap(struct work *work) {
-  const double hardware = need_of_part(work, PL_SETTING_DAMPER, PL_SETTING_BUSHING_OVERLAP);
-  return pl_bushing_overlap(hardware, optional(work, PL_SETTING_LIMITER));
-}
-
-double bushing_ratio(struct work *work) {
-  const double overlap = figure(work, PL_FIGURE_BUSHING_OVERLAP);
-  return overlap / need_of_part(work, PL_SETTING_DAMPER, PL_SETTING_SHAFT);
-}
-
-double buckling_load(struct work *work) {
-  const double shaft = need_of_part(work, PL_SETTING_DAMPER, PL_SETTING_SHAFT);
-  const double exposed = need_of_part(work, PL_SETTING_DAMPER, PL_SETTING_EXPOSED_SHAFT);
-  return pl_euler_load(PL_BAR_YOUNGS_MODULUS, pl_round_second_moment(shaft), exposed);
 }
 
 // ---------------------------------------------------------------- gears

@@ -398,3 +398,13 @@ const struct pl_part *part_named(struct evaluator *evaluator, enum pl_block_kind
   pl_map_set(*known, block->name, (void *)part);
   return part;
 }
+
+const struct pl_part *pl_program_part(struct pl_program *program,
+                                      const struct pl_block *block) {
+  struct evaluator evaluator = {.program = program,
+                                .arena = program->arena,
+                                .problems = pl_diagnostics_new(program->arena),
+                                .place = PL_CAR,
+                                .by_itself = true};
+  return part_of_block(&evaluator, block);
+}

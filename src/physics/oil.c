@@ -129,10 +129,8 @@ bool pl_oil_law_blend(const struct pl_oil_law *laws, const double *shares, size_
 
 static double part_viscosity(const struct pl_oil_part *part, double temperature) {
   switch (part->kind) {
-  case PL_OIL_SILICONE:
-    return pl_silicone_viscosity(part->a, part->b, temperature);
-  case PL_OIL_WALTHER:
-    return walther_viscosity(part->a, part->b, temperature);
+  case PL_OIL_SILICONE: return pl_silicone_viscosity(part->a, part->b, temperature);
+  case PL_OIL_WALTHER: return walther_viscosity(part->a, part->b, temperature);
   }
   return NAN;
 }

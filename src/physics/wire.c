@@ -38,12 +38,8 @@ double pl_shear_modulus(enum pl_spring_material material, double wire) {
   if (!pl_is_positive(wire)) return NAN;
   const struct pl_modulus_row *row = NULL;
   switch (material) {
-  case PL_MATERIAL_MUSIC_WIRE:
-    row = music_wire_modulus;
-    break;
-  case PL_MATERIAL_STAINLESS_302:
-    row = stainless_302_modulus;
-    break;
+  case PL_MATERIAL_MUSIC_WIRE: row = music_wire_modulus; break;
+  case PL_MATERIAL_STAINLESS_302: row = stainless_302_modulus; break;
   }
   if (row == NULL) return NAN;
   while (wire > row->thickest) row++;
@@ -54,12 +50,8 @@ double pl_wire_tensile_strength(enum pl_spring_material material, double wire) {
   if (!pl_is_positive(wire)) return NAN;
   const struct pl_strength_row *row = NULL;
   switch (material) {
-  case PL_MATERIAL_MUSIC_WIRE:
-    row = music_wire_strength;
-    break;
-  case PL_MATERIAL_STAINLESS_302:
-    row = stainless_302_strength;
-    break;
+  case PL_MATERIAL_MUSIC_WIRE: row = music_wire_strength; break;
+  case PL_MATERIAL_STAINLESS_302: row = stainless_302_strength; break;
   }
   if (row == NULL) return NAN;
   while (wire > row->thickest) row++;

@@ -124,8 +124,10 @@ static const char *oil_at(struct pl_arena *arena, const struct pl_comparison *co
       pl_change_of_figure(comparison, PL_FIGURE_DAMPING_SLOW_COMPRESSION, place) != NULL ||
       pl_change_of_figure(comparison, PL_FIGURE_DAMPING_SLOW_REBOUND, place) != NULL;
   if (!value->present || !moved) return NULL;
-  return with_unit(arena, pl_print_figure(arena, PL_FIGURE_EQUIVALENT_OIL, value->value,
-                                          comparison->system));
+  const char *const oil = with_unit(arena, pl_print_figure(arena, PL_FIGURE_EQUIVALENT_OIL,
+                                                           value->value, comparison->system));
+  if (value->detail_count == 0) return oil;
+  return pl_format(arena, "%s: %s", oil, pl_text_safe(arena, value->details[0]));
 }
 
 /// For corners whose slow damping moved: the oil that would undo it.
@@ -143,7 +145,7 @@ static void add_equivalent_oil(struct pl_buffer *out, const struct pl_comparison
       if (same != NULL && strcmp(same, text) == 0) places |= 1u << (unsigned)other;
     }
     told |= places;
-    pl_buffer_format(&words, "%s%s %s", words.length == 0 ? "" : "; ",
+    pl_buffer_format(&words, "%s%s %s", words.length == 0 ? "" : "\n",
                      pl_places_words(out->arena, places), text);
   }
   if (words.length == 0) return;

@@ -76,11 +76,17 @@ static void describe_setting(struct pl_buffer *out, const struct pl_setting_row 
     pl_buffer_format(out, "  prints in %s; imperial: %s\n", row->of, row->imperial);
 }
 
+/// What a formula begins with: "k = …", or "p: …" where an equation is solved for it.
+static const char *symbol_of(struct pl_arena *arena, const struct pl_figure_row *row) {
+  return pl_copy_text(arena, row->formula, strcspn(row->formula, ": "));
+}
+
 static void describe_figure(struct pl_buffer *out, const struct pl_figure_row *row,
                             size_t width) {
   pl_buffer_format(out, "%s   figure of %s, in %s\n", row->key, scope_words(row->scope),
                    row->unit[0] == '\0' ? "plain numbers" : pl_unit_json(row->unit));
   add_wrapped(out, pl_format(out->arena, "%s: %s", row->label, row->meaning), 2, width);
+  add_hanging(out, "  symbol", symbol_of(out->arena, row), 11, width);
   add_hanging(out, "  formula", row->formula, 11, width);
   add_hanging(out, "  source", row->source, 11, width);
   add_hanging(out, "  inputs", row->inputs, 11, width);
@@ -174,6 +180,20 @@ const char *pl_describe_all(struct pl_arena *arena, const struct pl_text_style *
   for (int i = 0; i < PL_FIGURE_COUNT; i++)
     brief(&out, pl_figure_rows[i].key, pl_figure_rows[i].meaning, style);
   pl_buffer_text(&out, "\nOne of them in full: pitleaf describe KEY\n");
+  return pl_buffer_string(&out);
+}
+
+const char *pl_describe_physics(struct pl_arena *arena, const struct pl_text_style *style) {
+  struct pl_buffer out = {.arena = arena};
+  pl_buffer_text(&out, "The figures, their formulas and sources\n");
+  add_wrapped(&out,
+              "Everything is computed in SI units. A figure whose inputs are missing is absent "
+              "and says what it lacks; `?` stands before inputs that it can do without.",
+              0, style->width);
+  for (int i = 0; i < PL_FIGURE_COUNT; i++) {
+    pl_buffer_text(&out, "\n");
+    describe_figure(&out, &pl_figure_rows[i], style->width);
+  }
   return pl_buffer_string(&out);
 }
 

@@ -303,6 +303,8 @@ static json_t *json_equivalent_oil(const struct pl_comparison *comparison) {
     json_object_set_new(object, "value", json_real(pl_figure_in_unit(figure, value->value)));
     json_object_set_new(object, "unit",
                         json_of_text(pl_unit_json(pl_figure_rows[figure].unit)));
+    if (value->detail_count > 0)
+      json_object_set_new(object, "nearest", json_of_text(value->details[0]));
     json_object_set_new(all, pl_place_name((enum pl_place)place), object);
   }
   return all;

@@ -49,7 +49,8 @@ static const struct pl_piston piston = {
     .shaft = 3e-3};
 static const struct pl_fluid fluid = {.dynamic_viscosity = 0.4, .density = 970};
 
-/// Flow of the network above what the piston sweeps, for the other solver: every path by itself.
+/// Flow of the network above what the piston sweeps, for the other solver: every path by
+/// itself.
 struct network {
   struct pl_port_law laws[3];
   double leak;   ///< m3/(s Pa)
@@ -60,8 +61,9 @@ static double excess_flow(double pressure, void *context) {
   const struct network *const network = context;
   double flow = network->leak * pressure;
   for (size_t i = 0; i < piston.set_count; i++) {
-    const double own = piston.sets[i].way == PL_FLOW_BOTH ? pressure
-                                                          : fmax(0, pressure - piston.sets[i].opens_at);
+    const double own = piston.sets[i].way == PL_FLOW_BOTH
+                           ? pressure
+                           : fmax(0, pressure - piston.sets[i].opens_at);
     flow += piston.sets[i].count * pl_port_flow(&network->laws[i], own);
   }
   return flow - network->wanted;
@@ -152,7 +154,8 @@ int main(int count, char **arguments) {
     return 1;
   }
   struct setup_timing timing = {.guard = pl_guard_new(), .path = arguments[1]};
-  if (timing.guard == NULL || !pl_with_memory(timing.guard, time_setup, &timing) || !timing.done) {
+  if (timing.guard == NULL || !pl_with_memory(timing.guard, time_setup, &timing) ||
+      !timing.done) {
     fputs("solve: the setup cannot be read\n", stderr);
     return 1;
   }
