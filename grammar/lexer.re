@@ -26,10 +26,11 @@
   digit      = [0-9];
   integer    = digit+;
   number     = integer ("." digit+)? ([eE] [+-]? digit+)?;
-  comma      = integer ("." digit+)? ("," digit+)+ ("." digit+)?; // commas in a number
+  // Commas in a number; few of them, since within brackets what lies behind the first is read anew.
+  comma      = integer ("." digit+)? "," digit+ ("," digit{3}){0,3} ("." digit+)?;
   date       = digit{4} "-" digit{2} "-" digit{2};
   word       = [a-z] [a-z0-9]* ("-" [a-z0-9]+)*;
-  strange    = [A-Za-z_] [A-Za-z0-9_-]*;                 // a word in the wrong letters
+  strange    = [A-Za-z_] ([A-Za-z0-9_-]* [A-Za-z0-9_])?; // a word in the wrong letters
   blank      = [ \t]+;
   line       = "\r"? "\n";
   comment    = "#" [^\n\x00]*;

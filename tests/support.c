@@ -34,6 +34,7 @@ static void run_body(void *context) {
   struct pl_bench *const bench = context;
   bench->arena = pl_arena_new(bench->guard);
   bench->session = pl_session_new(bench->arena, bench->guard, NULL);
+  bench->folder = ".";
   bench->body(bench);
 }
 
@@ -53,8 +54,20 @@ int pl_bench_free(void **state) {
 struct pl_program *pl_bench_program(struct pl_bench *bench, const char *text) {
   struct pl_source *const source =
       pl_source_of_bytes(bench->arena, "test.leaf", (const unsigned char *)text, strlen(text));
-  bench->program = pl_program_of_source(bench->session, bench->arena, source, ".");
+  bench->program = pl_program_of_source(bench->session, bench->arena, source, bench->folder);
   return bench->program;
+}
+
+struct pl_value pl_bench_value(struct pl_bench *bench, const char *expression) {
+  const char *const text = pl_format(bench->arena, "let value = %s\n", expression);
+  const struct pl_source *const source = pl_source_of_bytes(
+      bench->arena, "value.leaf", (const unsigned char *)text, strlen(text));
+  struct pl_diagnostics *const problems = pl_program_problems(bench->program);
+  const struct pl_tree *const tree =
+      pl_parse(bench->arena, pl_session_names(bench->session), problems, source);
+  if (tree->items == NULL || tree->items->kind != PL_NODE_LET)
+    fail_msg("`%s` does not read as a value", expression);
+  return pl_evaluate(bench->program, tree->items->children, NULL);
 }
 
 const struct pl_setup *pl_bench_setup(struct pl_bench *bench, const char *text) {

@@ -17,6 +17,7 @@ struct pl_bench {
   struct pl_arena *arena;
   struct pl_session *session; ///< without libraries and without a root of its own
   struct pl_program *program; ///< the newest that pl_bench_program made
+  const char *folder;         ///< from where it includes; "." at first
   void (*body)(struct pl_bench *bench);
   const char *subject; ///< of a test that is one of a table's
 };
@@ -42,6 +43,10 @@ int pl_bench_free(void **state);
 
 /// A program made of a source in memory, called test.leaf; it replaces the bench's last one.
 struct pl_program *pl_bench_program(struct pl_bench *bench, const char *text);
+
+/// The value of an expression that stands in no block; what is wrong with it is among the
+/// problems of the bench's program.
+struct pl_value pl_bench_value(struct pl_bench *bench, const char *expression);
 
 /// The setup of a program made of `text`, resolved and checked; null if it has none.
 const struct pl_setup *pl_bench_setup(struct pl_bench *bench, const char *text);

@@ -66,19 +66,14 @@ static void check_spring(struct pl_figures *figures, enum pl_place place) {
         PL_WORDS(pl_place_name(place), shown(figures, PL_FIGURE_PRELOAD_NEEDED, -needed)));
 }
 
-/// A spring that hangs loose on a fully extended shock: the collar leaves it room.
+/// A spring, or a stack of them, that hangs loose on a fully extended shock: the collar leaves
+/// it room.
 static void check_loose(struct pl_figures *figures, enum pl_place place) {
-  const struct pl_part *const spring = pl_setup_part(figures->setup, PL_SETTING_SPRING, place);
-  const struct pl_part *const damper = pl_setup_part(figures->setup, PL_SETTING_DAMPER, place);
-  const double collar = pl_setup_number(figures->setup, PL_SETTING_COLLAR, place);
-  if (spring == NULL || damper == NULL || isnan(collar)) return;
-  if (pl_setup_get(figures->setup, PL_SETTING_PRELOAD, place)->given) return;
-  const struct pl_value *const length = &pl_part_get(spring, PL_SETTING_FREE_LENGTH)->value;
-  const struct pl_value *const gap = &pl_part_get(damper, PL_SETTING_PERCH_GAP)->value;
-  if (length->kind != PL_VALUE_NUMBER || gap->kind != PL_VALUE_NUMBER) return;
-  const double limiter = pl_setup_number(figures->setup, PL_SETTING_LIMITER, place);
-  const double preload = pl_preload_from_collar(length->number, gap->number - limiter, collar);
-  if (preload >= 0) return;
+  struct cell *const cell = pl_alloc(figures->arena, sizeof *cell);
+  struct work work = {.figures = figures, .place = place, .cell = cell};
+  if (is_given(&work, PL_SETTING_PRELOAD) || !is_given(&work, PL_SETTING_COLLAR)) return;
+  const double preload = preload_of(&work);
+  if (!(preload < 0)) return;
   pl_report(problems_of(figures), PL_SPRING_LOOSE, span_of(figures, PL_SETTING_COLLAR, place),
             PL_WORDS(pl_place_name(place), shown(figures, PL_FIGURE_PRELOAD_NEEDED, -preload)));
 }

@@ -76,37 +76,54 @@ static bool damper_force(struct work *work, struct pl_curve *curve) {
   return true;
 }
 
-/// Coldest and hottest that the curve shows, K.
+/// Coldest and hottest that the curve shows at the least, K.
 static const double coldest = PL_ZERO_CELSIUS - 5;
 static const double hottest = PL_ZERO_CELSIUS + 60;
 
-static double ratio_at(const struct corner *corner, double temperature, double motion_ratio,
-                       double wheel_rate, double sprung_mass) {
+/// The corner that the damping ratio is worked out for; `fluid` of it is today's.
+struct damped {
+  const struct corner *corner;
+  double today; ///< K
+  double motion_ratio;
+  double wheel_rate;
+  double sprung_mass;
+};
+
+/// Dynamic viscosity of the oil alone, without the bubbles of an emulsion.
+static double oil_at(const struct corner *corner, double temperature) {
   const double density =
       pl_oil_density(corner->oil_density, corner->oil_expansion, temperature);
-  const double viscosity = pl_oil_viscosity(&corner->oil, temperature);
-  const struct pl_fluid fluid = {pl_dynamic_viscosity(viscosity, density), density};
+  return pl_dynamic_viscosity(pl_oil_viscosity(&corner->oil, temperature), density);
+}
+
+static double ratio_at(const struct damped *damped, double temperature) {
+  const struct corner *const corner = damped->corner;
+  // Bubbles thicken the oil by the same factor at any temperature: today's fluid has it.
+  struct pl_fluid fluid = corner->fluid;
+  fluid.dynamic_viscosity *= oil_at(corner, temperature) / oil_at(corner, damped->today);
   const double damping = (pl_piston_slow_damping(&corner->piston, &fluid, true) +
                           pl_piston_slow_damping(&corner->piston, &fluid, false)) /
                          2;
-  return pl_damping_ratio(damping, motion_ratio, wheel_rate, sprung_mass);
+  return pl_damping_ratio(damping, damped->motion_ratio, damped->wheel_rate,
+                          damped->sprung_mass);
 }
 
 static bool damping_temperature(struct work *work, struct pl_curve *curve) {
-  const struct corner *const piston = with(work, ASSEMBLY_PISTON);
-  const struct corner *const corner = with(work, ASSEMBLY_OIL);
-  const double motion_ratio = figure(work, PL_FIGURE_MOTION_RATIO);
-  const double wheel_rate = figure(work, PL_FIGURE_WHEEL_RATE);
-  const double sprung_mass = figure(work, PL_FIGURE_SPRUNG_MASS);
-  const double today = figure(work, PL_FIGURE_SHOCK_TEMPERATURE);
-  if (piston == NULL || corner == NULL || isnan(wheel_rate) || isnan(sprung_mass)) return false;
+  struct damped damped = {.corner = with_damper(work)};
+  damped.motion_ratio = figure(work, PL_FIGURE_MOTION_RATIO);
+  damped.wheel_rate = figure(work, PL_FIGURE_WHEEL_RATE);
+  damped.sprung_mass = figure(work, PL_FIGURE_SPRUNG_MASS);
+  damped.today = figure(work, PL_FIGURE_SHOCK_TEMPERATURE);
+  if (damped.corner == NULL || isnan(damped.wheel_rate) || isnan(damped.sprung_mass))
+    return false;
+  // A shock hotter or colder than the usual span still has today on its curve.
+  const double least = fmin(coldest, damped.today);
+  const double greatest = fmax(hottest, damped.today);
   for (int i = 0; i < POINTS; i++) {
-    const double temperature = between(coldest, hottest, i);
-    add_point(curve, temperature,
-              ratio_at(corner, temperature, motion_ratio, wheel_rate, sprung_mass));
+    const double temperature = between(least, greatest, i);
+    add_point(curve, temperature, ratio_at(&damped, temperature));
   }
-  add_mark(curve, today, ratio_at(corner, today, motion_ratio, wheel_rate, sprung_mass),
-           "today");
+  add_mark(curve, damped.today, ratio_at(&damped, damped.today), "today");
   return true;
 }
 
@@ -229,9 +246,10 @@ static bool spring_force_curve(struct work *work, struct pl_curve *curve) {
     const double deflection = between(0, end, i);
     add_point(curve, deflection, pl_spring_force(&corner->spring, deflection));
   }
-  add_mark(curve, preload, pl_spring_force(&corner->spring, preload), "full extension");
+  if (preload >= 0) // a loose spring does not touch there
+    add_mark(curve, preload, pl_spring_force(&corner->spring, preload), "full extension");
   const double ride = figure(work, PL_FIGURE_SPRING_DEFLECTION);
-  add_mark(curve, ride, pl_spring_force(&corner->spring, ride), "ride height");
+  if (ride >= 0) add_mark(curve, ride, pl_spring_force(&corner->spring, ride), "ride height");
   if (isfinite(bind) && bind <= end)
     add_mark(curve, bind, pl_spring_force(&corner->spring, bind), "coils touch");
   return true;

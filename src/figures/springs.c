@@ -163,8 +163,8 @@ bool build_spring(struct work *work, struct corner *corner) {
   if (!build_curve(&reading, &corner->spring)) return false;
   // One slope from the first knot on, or up to where all coils touch.
   const struct pl_spring_curve *const curve = &corner->spring;
-  corner->spring_is_constant =
-      curve->count == 1 || (curve->count == 2 && isfinite(pl_spring_bind(curve)));
+  const bool goes_on = pl_spring_stiffness(curve, 0) == curve->end_stiffness;
+  corner->spring_is_constant = curve->count <= 2 && (goes_on || isfinite(curve->bind));
   return true;
 }
 

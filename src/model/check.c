@@ -13,11 +13,14 @@ static void check_part_block(struct pl_program *program, struct pl_diagnostics *
   part_of_block(&evaluator, block);
 }
 
+/// Every value that something gives.
 static void work_out_all(struct layered *layered) {
-  for (int i = 0; i < PL_SETTING_COUNT; i++) {
-    const enum pl_scope scope = pl_settings[i].scope;
+  for (size_t i = 0; i < layered->count; i++) {
+    if (layered->given[i] == NULL) continue;
+    const enum pl_setting setting = (enum pl_setting)(layered->first + i);
+    const enum pl_scope scope = pl_settings[setting].scope;
     for (int place = pl_first_place(scope); place <= (int)pl_last_place(scope); place++)
-      layered_get(layered, (enum pl_setting)i, (enum pl_place)place);
+      layered_get(layered, setting, (enum pl_place)place);
   }
 }
 

@@ -319,9 +319,7 @@ void collect_assignments(struct layered *layered) {
   settings_of_kind(layered->kind, &layered->first, &layered->count);
   layered->given = pl_alloc_array(arena, layered->count, sizeof *layered->given);
   layered->last = pl_alloc_array(arena, layered->count, sizeof *layered->last);
-  layered->values =
-      pl_alloc_array(arena, layered->count * PL_PLACE_COUNT, sizeof *layered->values);
-  layered->busy = pl_alloc_array(arena, layered->count, PL_PLACE_COUNT);
+
   struct pl_program *const program = layered->program;
   const size_t size = (size_t)PL_SETTING_COUNT * WRITTEN_COUNT * sizeof *program->newest;
   if (program->newest == NULL) program->newest = pl_alloc(arena, size);

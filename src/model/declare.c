@@ -129,7 +129,15 @@ static void find_twins(struct pl_program *program, size_t at) {
   }
 }
 
+static void count_scale(void *context, const struct pl_block *block, bool in_main) {
+  struct pl_program *const program = context;
+  (void)in_main;
+  program->scale = block;
+  program->scale_count++;
+}
+
 void join_declarations(struct pl_program *program) {
+  pl_program_each(program, PL_BLOCK_OIL_SCALE, count_scale, program);
   for (size_t i = 0; i < program->file_count; i++) {
     join_lets(program, program->files[i]);
     find_twins(program, i);

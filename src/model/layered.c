@@ -243,8 +243,13 @@ static void resolve(struct resolving *resolving, struct assignment *first) {
 const struct pl_resolved *layered_get(struct layered *layered, enum pl_setting setting,
                                       enum pl_place place) {
   const size_t slot = (size_t)(setting - layered->first) * PL_PLACE_COUNT + place;
-  if (layered->values[slot] != NULL) return layered->values[slot];
   struct pl_arena *const arena = layered->program->arena;
+  if (layered->values == NULL) {
+    const size_t slots = layered->count * PL_PLACE_COUNT;
+    layered->values = pl_alloc_array(arena, slots, sizeof *layered->values);
+    layered->busy = pl_alloc_array(arena, slots, sizeof *layered->busy);
+  }
+  if (layered->values[slot] != NULL) return layered->values[slot];
   struct pl_resolved *const resolved = pl_alloc(arena, sizeof *resolved);
   struct assignment *const first = layered->given[setting - layered->first];
   if (layered->busy[slot]) {

@@ -267,18 +267,6 @@ static const struct pl_part *scale_of_block(struct evaluator *evaluator,
   return part;
 }
 
-struct only_scale {
-  const struct pl_block *block;
-  size_t count;
-};
-
-static void count_scale(void *context, const struct pl_block *block, bool in_main) {
-  struct only_scale *const only = context;
-  (void)in_main;
-  only->block = block;
-  only->count++;
-}
-
 /// The scale in scope: the setup's choice, or the only one that is declared.
 static const struct pl_part *scale_in_scope(struct evaluator *evaluator,
                                             const struct pl_node *node) {
@@ -289,15 +277,14 @@ static const struct pl_part *scale_in_scope(struct evaluator *evaluator,
     if (chosen->value.kind == PL_VALUE_PART) return chosen->value.part;
     if (chosen->given) return NULL; // reported there
   }
-  struct only_scale only = {NULL, 0};
-  pl_program_each(evaluator->program, PL_BLOCK_OIL_SCALE, count_scale, &only);
-  if (only.count == 1)
-    return part_named(evaluator, PL_BLOCK_OIL_SCALE, only.block->name, node->span);
-  if (only.count > 1 && evaluator->by_itself) return NULL; // a setup will choose
-  pl_report(
-      evaluator->problems, only.count == 0 ? PL_WEIGHT_WITHOUT_SCALE : PL_WEIGHT_SCALES,
-      node->span,
-      PL_WORDS(node_text_shown(evaluator, node), only.count == 0 ? NULL : only.block->name));
+  const struct pl_program *const program = evaluator->program;
+  if (program->scale_count == 1)
+    return part_named(evaluator, PL_BLOCK_OIL_SCALE, program->scale->name, node->span);
+  if (program->scale_count > 1 && evaluator->by_itself) return NULL; // a setup will choose
+  pl_report(evaluator->problems,
+            program->scale_count == 0 ? PL_WEIGHT_WITHOUT_SCALE : PL_WEIGHT_SCALES, node->span,
+            PL_WORDS(node_text_shown(evaluator, node),
+                     program->scale_count == 0 ? NULL : program->scale->name));
   return NULL;
 }
 

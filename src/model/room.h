@@ -55,10 +55,12 @@ struct pl_program {
   size_t file_capacity;
   const char *roots[2]; ///< besides the libraries
   size_t root_count;
-  int depth;                  ///< of the evaluation under way
-  struct assignment **newest; ///< [setting][scope] of the layer being collected
-  struct pl_map *lets;        ///< name -> struct let_value
-  struct pl_map *setups;      ///< name -> struct pl_setup
+  int depth;                    ///< of the evaluation under way
+  struct assignment **newest;   ///< [setting][scope] of the layer being collected
+  const struct pl_block *scale; ///< the last oil scale that is declared
+  size_t scale_count;           ///< of those that are
+  struct pl_map *lets;          ///< name -> struct let_value
+  struct pl_map *setups;        ///< name -> struct pl_setup
   /// Name -> struct pl_part, of parts outside setups: used by `let`s, or by themselves.
   struct pl_map *parts[2][PL_BLOCK_KIND_COUNT];
 };
@@ -165,6 +167,7 @@ struct pl_setup {
   size_t extra_count;
   size_t extra_capacity;
   struct pl_map *extra_at;                   ///< name -> its place in `extras`, counted from 1
+  struct pl_map *ballast_at;                 ///< the same of `ballast`
   struct pl_map *parts[PL_BLOCK_KIND_COUNT]; ///< name -> struct pl_part
 };
 

@@ -8,12 +8,13 @@
 // ---------------------------------------------------------------- ballast and extras
 
 static struct pl_ballast *ballast_named(struct pl_setup *setup, const char *name) {
-  for (size_t i = 0; i < setup->ballast_count; i++) {
-    if (strcmp(setup->ballast[i].name, name) == 0) return &setup->ballast[i];
-  }
+  if (setup->ballast_at == NULL) setup->ballast_at = pl_map_new(setup->layered.program->arena);
+  const uintptr_t place = (uintptr_t)pl_map_get(setup->ballast_at, name);
+  if (place != 0) return &setup->ballast[place - 1];
   setup->ballast = pl_grow(setup->layered.program->arena, setup->ballast, setup->ballast_count,
                            &setup->ballast_capacity, sizeof *setup->ballast);
   struct pl_ballast *const added = &setup->ballast[setup->ballast_count++];
+  pl_map_set(setup->ballast_at, name, (void *)(uintptr_t)setup->ballast_count);
   *added = (struct pl_ballast){.name = name};
   return added;
 }
