@@ -1,5 +1,5 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
-// The commands that print text: check, figures, compare, explain, describe.
+// The commands that print text: check, figures, compare, describe.
 #include "room.h"
 
 #include <stdio.h>
@@ -72,10 +72,10 @@ static bool read_choice(struct run *run, struct pl_figure_choice *choice) {
     const char *const key = pl_copy_text(run->arena, at, length);
     const enum pl_figure figure = pl_figure_of(key);
     if (figure == PL_FIGURE_COUNT) {
-      const char *const near = pl_figure_nearest(key);
-      complain(run, "there is no figure `%s`%s%s%s", key,
-               near == NULL ? "" : "; did you mean `", near == NULL ? "" : near,
-               near == NULL ? "" : "`?");
+      if (pl_setting_of(key, PL_BLOCK_SETUP) != PL_SETTING_COUNT)
+        complain(run, "`%s` is a setting; --only takes figures", key);
+      else
+        complain_unknown(run, "there is no figure", key, pl_figure_nearest(key));
       return false;
     }
     if (choice->count < PL_FIGURE_COUNT) figures[choice->count++] = figure;
@@ -98,8 +98,6 @@ void command_figures(struct run *run) {
   else if (figures != NULL && run->options->format == AS_TEXT) {
     const struct pl_text_style style = style_of(run, pl_figures_setup(figures));
     put_text(run, pl_figures_text(arena, figures, &choice, &style));
-  } else if (run->options->format > AS_CSV) {
-    complain(run, "`figures` prints as text, json or csv");
   }
   put_problems(run, program, NULL);
   pl_arena_free(arena);
@@ -137,13 +135,9 @@ void command_compare(struct run *run) {
         pl_program_unreadable(base_program) || pl_program_unreadable(program);
     if (!unreadable)
       put_text(run, pl_comparison_json(arena, comparison, both(arena, base_program, program)));
-  } else if (run->options->format == AS_TEXT) {
-    if (comparison != NULL) {
-      const struct pl_text_style style = style_of(run, pl_figures_setup(own));
-      put_text(run, pl_comparison_text(arena, comparison, &style));
-    }
-  } else {
-    complain(run, "`compare` prints as text or json");
+  } else if (comparison != NULL) {
+    const struct pl_text_style style = style_of(run, pl_figures_setup(own));
+    put_text(run, pl_comparison_text(arena, comparison, &style));
   }
   struct pl_map *const printed = pl_map_new(run->arena);
   put_problems(run, base_program, printed);
@@ -152,88 +146,11 @@ void command_compare(struct run *run) {
   pl_arena_free(pl_program_arena(base_program));
 }
 
-// ---------------------------------------------------------------- explain
-
-/// A setting, or a part's setting behind a point; false if the key names neither.
-static bool find_setting(struct run *run, const char *key, enum pl_setting *setting,
-                         enum pl_setting *inner) {
-  *inner = PL_SETTING_COUNT;
-  *setting = pl_setting_of(key, PL_BLOCK_SETUP);
-  const char *const point = strchr(key, '.');
-  if (*setting != PL_SETTING_COUNT || point == NULL) return *setting != PL_SETTING_COUNT;
-  *setting =
-      pl_setting_of(pl_copy_text(run->arena, key, (size_t)(point - key)), PL_BLOCK_SETUP);
-  if (*setting == PL_SETTING_COUNT || pl_settings[*setting].type != PL_TYPE_PART) return false;
-  *inner = pl_setting_of(point + 1, pl_block_kind_of(pl_settings[*setting].of));
-  return *inner != PL_SETTING_COUNT;
-}
-
-/// Says that the key's scope is another one.
-static void complain_scope(struct run *run, const char *key, enum pl_scope scope,
-                           enum pl_place place) {
-  const char *const example = scope == PL_SCOPE_CORNER ? "front-left"
-                              : scope == PL_SCOPE_AXLE ? "front"
-                                                       : "car";
-  complain(run, "`%s` is not of `%s`; write %s.%s", key, pl_place_name(place), example, key);
-}
-
-static const char *explanation(struct run *run, struct pl_figures *figures, enum pl_place place,
-                               const char *key) {
-  struct pl_arena *const arena = run->arena;
-  const struct pl_text_style style = style_of(run, pl_figures_setup(figures));
-  enum pl_setting setting;
-  enum pl_setting inner;
-  const bool is_setting = find_setting(run, key, &setting, &inner);
-  const enum pl_figure figure = pl_figure_of(key);
-  // Some keys name both; the figure then tells the setting among its inputs.
-  if (figure != PL_FIGURE_COUNT) {
-    const enum pl_scope scope = pl_figure_rows[figure].scope;
-    const enum pl_place at = pl_place_at(place, scope);
-    if (at != PL_PLACE_COUNT) return pl_explain_figure(arena, figures, figure, at, &style);
-    if (!is_setting) {
-      complain_scope(run, key, scope, place);
-      return NULL;
-    }
-  }
-  if (!is_setting) {
-    const char *near = pl_describe_nearest(key);
-    complain(run, "there is no setting or figure `%s`%s%s%s", key,
-             near == NULL ? "" : "; did you mean `", near == NULL ? "" : near,
-             near == NULL ? "" : "`?");
-    return NULL;
-  }
-  const enum pl_place at = pl_place_at(place, pl_settings[setting].scope);
-  if (at == PL_PLACE_COUNT) {
-    complain_scope(run, key, pl_settings[setting].scope, place);
-    return NULL;
-  }
-  return pl_explain_setting(arena, pl_figures_setup(figures), setting, inner, at, &style);
-}
-
-void command_explain(struct run *run) {
-  enum pl_place place = PL_CAR;
-  const char *key = NULL;
-  if (!read_path(run, run->options->words[1], &place, &key)) return;
-  struct pl_program *program = NULL;
-  struct pl_figures *const figures =
-      load_figures(run, run->options->words[0], run->options->setup, NULL, &program);
-  if (figures != NULL) {
-    const char *const text = explanation(run, figures, place, key);
-    if (text != NULL) put_text(run, text);
-  }
-  put_problems(run, program, NULL);
-  pl_arena_free(pl_program_arena(program));
-}
-
 // ---------------------------------------------------------------- describe
 
 void command_describe(struct run *run) {
   const struct pl_text_style style = style_of(run, NULL);
   const bool markdown = run->options->format == AS_MARKDOWN;
-  if (run->options->format != AS_TEXT && !markdown) {
-    complain(run, "`describe` prints as text or markdown");
-    return;
-  }
   if (run->options->word_count == 0) {
     put_text(run,
              markdown ? pl_describe_markdown(run->arena) : pl_describe_all(run->arena, &style));
@@ -247,8 +164,5 @@ void command_describe(struct run *run) {
     put_text(run, text);
     return;
   }
-  const char *const near = pl_describe_nearest(key);
-  complain(run, "nothing is called `%s`%s%s%s", key, near == NULL ? "" : "; did you mean `",
-           near == NULL ? "" : near, near == NULL ? "" : "`?");
-  raise_status(run, STATUS_NOT_DONE);
+  complain_unknown(run, "nothing is called", key, pl_describe_nearest(key));
 }

@@ -53,10 +53,6 @@ static void put_curve(struct run *run, struct pl_figures *figures, enum pl_curve
 }
 
 void command_curve(struct run *run) {
-  if (run->options->format > AS_CSV) {
-    complain(run, "`curve` prints as text, json or csv");
-    return;
-  }
   const enum pl_curve_kind kind = wanted_curve(run);
   const enum pl_place place = wanted_place(run);
   if (kind == PL_CURVE_COUNT || place == PL_PLACE_COUNT) return;

@@ -12,32 +12,33 @@ const struct command commands[] = {
     {"check", "FILE…", "find mistakes",
      "Reads each file with what it includes, resolves its "
      "setups and computes their figures. Prints every problem with its place and the mend.",
-     "library root setup colour", 1, 100000, command_check},
+     "library root setup colour", "", 1, 100000, command_check},
     {"figures", "FILE", "compute the figures of a setup",
      "Prints the settings and figures of the setup, front and rear side by side.",
-     "as only library root setup units colour", 1, 1, command_figures},
+     "as only library root setup units colour", "text json csv", 1, 1, command_figures},
     {"sheet", "FILE", "print a setup sheet as PDF",
      "Writes the race sheet of the setup. With --against, every value that differs from the base "
-     "carries a mark. Without -o the file goes beside the working folder's other files, named "
-     "after FILE with .pdf.",
-     "against base-setup output template paper as library root setup units colour", 1, 1,
+     "carries a mark. Without -o the PDF is written into the working folder, named after FILE. "
+     "--as boxes prints what is on the pages instead.",
+     "against base-setup output template paper as library root setup units colour", "boxes", 1, 1,
      command_sheet},
     {"compare", "BASE FILE", "say what differs and what that does",
      "Lists the settings that differ from the base, folded where corners agree, then the figures "
      "that moved.",
-     "as base-setup library root setup units colour", 2, 2, command_compare},
+     "as base-setup library root setup units colour", "text json", 2, 2, command_compare},
     {"explain", "FILE SCOPE.KEY", "show where a value comes from",
      "For a setting, the chain of places that gave it its value; for a figure, its formula, its "
-     "source and each input with value and origin. SCOPE is front-left, front, car and so on.",
-     "library root setup units colour", 2, 2, command_explain},
+     "source and each input with value and origin. SCOPE is a corner for what each wheel has "
+     "(rear-left.preload), front or rear for an axle, car for the rest.",
+     "library root setup units colour", "", 2, 2, command_explain},
     {"curve", "FILE NAME", "plot a figure over its range",
      "Plots damper-force, damping-temperature, wheel-force, motion-ratio, camber or spring-force "
      "at a corner (--scope; front-left if none is named).",
-     "as scope library root setup units colour", 2, 2, command_curve},
+     "as scope library root setup units colour", "text json csv", 2, 2, command_curve},
     {"describe", "[KEY]", "tell what a key means",
      "Prints what the tables say of a setting, a figure, the code of a problem or a unit; of `physics`, "
      "every figure with its formula and source; without KEY, all settings and figures.",
-     "as colour", 0, 1, command_describe},
+     "as colour", "text markdown", 0, 1, command_describe},
 };
 
 const size_t command_count = sizeof commands / sizeof commands[0];

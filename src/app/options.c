@@ -19,7 +19,7 @@ struct option {
 static const struct option known[] = {
     {"against", "", "BASE",
      "mark what differs from BASE: a file, or the name of a setup in FILE"},
-    {"as", "", "FORMAT", "text, json, csv, markdown or boxes, as far as the command has them"},
+    {"as", "", "FORMAT", ""}, // each command has formats of its own
     {"base-setup", "", "NAME", "the setup to use in the base's file"},
     {"colour", "", "WHEN", "auto, always or never"},
     {"library", "", "DIR", "a folder in which includes are looked for; may be repeated"},
@@ -34,16 +34,21 @@ static const struct option known[] = {
 };
 static const size_t known_count = sizeof known / sizeof known[0];
 
-/// Does the command take an option of that name?
-static bool takes(const struct command *command, const char *name) {
-  const size_t length = strlen(name);
-  for (const char *at = command->options; *at != '\0';) {
+/// Is the word one of a blank-separated list?
+static bool is_in_list(const char *list, const char *word) {
+  const size_t length = strlen(word);
+  for (const char *at = list; *at != '\0';) {
     const size_t this_length = strcspn(at, " ");
-    if (this_length == length && strncmp(at, name, length) == 0) return true;
+    if (this_length == length && strncmp(at, word, length) == 0) return true;
     at += this_length;
     at += strspn(at, " ");
   }
   return false;
+}
+
+/// Does the command take an option of that name?
+static bool takes(const struct command *command, const char *name) {
+  return is_in_list(command->options, name);
 }
 
 static const struct option *option_named(const char *name, size_t length, bool is_brief) {
@@ -57,26 +62,43 @@ static const struct option *option_named(const char *name, size_t length, bool i
 
 // ---------------------------------------------------------------- help
 
+/// The words of a list in a sentence: "text, json or csv".
+static const char *in_words(const char *list, char *space, size_t size) {
+  space[0] = '\0';
+  for (const char *at = list; *at != '\0';) {
+    const size_t length = strcspn(at, " ");
+    const char *const next = at + length + strspn(at + length, " ");
+    const char *const joint = space[0] == '\0' ? "" : *next == '\0' ? " or " : ", ";
+    const size_t used = strlen(space);
+    snprintf(space + used, size - used, "%s%.*s", joint, (int)length, at);
+    at = next;
+  }
+  return space;
+}
+
 void print_help(const struct command *command) {
   if (command == NULL) {
     puts("pitleaf: setup files for radio-controlled cars, checked, computed and printed\n");
     for (size_t i = 0; i < command_count; i++) {
-      const int width = 28 - (int)strlen(commands[i].name);
-      printf("  pitleaf %s %-*s %s\n", commands[i].name, width, commands[i].usage,
-             commands[i].summary);
+      const size_t taken = strlen(commands[i].name) + pl_text_columns(commands[i].usage);
+      printf("  pitleaf %s %s%*s %s\n", commands[i].name, commands[i].usage,
+             taken < 28 ? (int)(28 - taken) : 0, "", commands[i].summary);
     }
     puts("\n`pitleaf COMMAND --help` tells more; `pitleaf --version` the version.\n"
          "Exit status: 0 done, 1 something is wrong with the input, 2 not done.");
     return;
   }
-  printf("pitleaf %s %s\n\n%s\n", command->name, command->usage, command->details);
+  printf("pitleaf %s %s\n\n%s\n\n", command->name, command->usage, command->details);
   for (size_t i = 0; i < known_count; i++) {
     if (!takes(command, known[i].name)) continue;
     const bool has_brief = known[i].brief[0] != '\0';
     char left[48];
     snprintf(left, sizeof left, "%s%s%s--%s %s", has_brief ? "-" : "", known[i].brief,
              has_brief ? ", " : "", known[i].name, known[i].argument);
-    printf("%s  %-24s %s\n", i == 0 ? "\n" : "", left, known[i].help);
+    char formats[64];
+    const bool is_format = known[i].help[0] == '\0';
+    printf("  %-24s %s\n", left,
+           is_format ? in_words(command->formats, formats, sizeof formats) : known[i].help);
   }
 }
 
@@ -105,17 +127,20 @@ static bool set_colour(struct options *options, const struct option *option,
   return true;
 }
 
-static bool set_format(struct options *options, const struct option *option,
-                       const char *value) {
+static bool set_format(const struct command *command, struct options *options,
+                       const struct option *option, const char *value) {
   static const char *const words[] = {"text", "json", "csv", "markdown", "boxes"};
   size_t which = 0;
-  if (!is_one_of(value, words, 5, &which))
-    return bad_value(option, value, "text, json, csv, markdown or boxes");
+  if (!is_one_of(value, words, 5, &which) || !is_in_list(command->formats, value)) {
+    char formats[64];
+    return bad_value(option, value, in_words(command->formats, formats, sizeof formats));
+  }
   options->format = (enum output_format)which;
   return true;
 }
 
-static bool set_value(struct options *options, const struct option *option, const char *value) {
+static bool set_value(const struct command *command, struct options *options,
+                      const struct option *option, const char *value) {
   const char *const name = option->name;
   const struct {
     const char *name;
@@ -130,7 +155,7 @@ static bool set_value(struct options *options, const struct option *option, cons
     return true;
   }
   if (strcmp(name, "colour") == 0) return set_colour(options, option, value);
-  if (strcmp(name, "as") == 0) return set_format(options, option, value);
+  if (strcmp(name, "as") == 0) return set_format(command, options, option, value);
   if (strcmp(name, "library") == 0) {
     if (options->library_count == LIBRARY_LIMIT) {
       fprintf(stderr, "pitleaf: --library is given more than %d times\n", LIBRARY_LIMIT);
@@ -183,7 +208,7 @@ static bool read_option(const struct command *command, int count, char **argumen
     fprintf(stderr, "pitleaf: --%s needs %s behind it\n", option->name, option->argument);
     return false;
   }
-  return set_value(options, option, value);
+  return set_value(command, options, option, value);
 }
 
 /// Columns of the terminal that standard output goes to; 80 where there is none.

@@ -63,6 +63,7 @@ struct command {
   const char *summary;
   const char *details;
   const char *options; ///< names of the options that it takes, blank-separated
+  const char *formats; ///< what --as may say; "" where it is not taken
   size_t least_words;
   size_t most_words;
   void (*perform)(struct run *run);
@@ -91,6 +92,8 @@ void raise_status(struct run *run, enum status status);
 void put_text(struct run *run, const char *text);
 /// Says on standard error why something was not done.
 void complain(struct run *run, const char *format, ...) __attribute__((format(printf, 2, 3)));
+/// The same for a name that nothing has; `near` is the one that was meant, or null.
+void complain_unknown(struct run *run, const char *what, const char *name, const char *near);
 /// Prints the program's problems on standard error and raises the status by them. `printed`
 /// (may be null) holds what was printed already, so that a shared library's problems show once.
 void put_problems(struct run *run, const struct pl_program *program, struct pl_map *printed);

@@ -25,6 +25,13 @@ void complain(struct run *run, const char *format, ...) {
   raise_status(run, STATUS_NOT_DONE);
 }
 
+void complain_unknown(struct run *run, const char *what, const char *name, const char *near) {
+  if (near != NULL)
+    complain(run, "%s `%s`; did you mean `%s`?", what, name, near);
+  else
+    complain(run, "%s `%s`", what, name);
+}
+
 void put_problems(struct run *run, const struct pl_program *program, struct pl_map *printed) {
   const struct pl_diagnostics *const problems = pl_program_problems(program);
   struct pl_arena *const arena = pl_program_arena(program);

@@ -78,10 +78,6 @@ static void print_sheet(struct run *run, struct pl_program *program, struct pl_f
 }
 
 void command_sheet(struct run *run) {
-  if (run->options->format != AS_TEXT && run->options->format != AS_BOXES) {
-    complain(run, "`sheet` writes a PDF; --as boxes prints what is on its pages");
-    return;
-  }
   struct pl_program *program = NULL;
   struct pl_figures *figures =
       load_figures(run, run->options->words[0], run->options->setup, NULL, &program);

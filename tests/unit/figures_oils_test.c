@@ -159,7 +159,7 @@ static void blends_of_kinds_work(struct bench *bench) {
   "oil \"b200\" { viscosity = 200 cSt }\noil \"b400\" { viscosity = 400 cSt }\n"               \
   "oil \"b600\" { viscosity = 600 cSt }\noil \"b1000\" { viscosity = 1000 cSt }\n"             \
   "damper \"d\" { bore = 12 mm; shaft = 3 mm; %s }\n"                                          \
-  "setup \"base\" { air = 8 degC; all { damper = \"d\"; piston = 2 x 1.6 mm; oil = 350 cSt } " \
+  "setup \"base\" { air = 14 degC; all { damper = \"d\"; piston = 2 x 1.6 mm; oil = 350 cSt } " \
   "}\nsetup \"today\" { air = 27 degC; all { damper = \"d\"; piston = 2 x 1.65 mm\n"           \
   "  oil = %s } }\n"
 

@@ -1,0 +1,108 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+// The explain command: where a setting or a figure comes from.
+#include "room.h"
+
+#include <string.h>
+
+/// What a key names.
+struct subject {
+  const char *key;
+  enum pl_setting setting; ///< PL_SETTING_COUNT: none
+  enum pl_setting inner;   ///< of the part that the setting names; PL_SETTING_COUNT: none
+  enum pl_figure figure;   ///< PL_FIGURE_COUNT: none
+};
+
+/// A setting, a part's setting behind a point, a figure. Some keys name a setting and a figure:
+/// the figure then tells the setting among its inputs.
+static struct subject subject_of(struct run *run, const char *key) {
+  struct subject subject = {.key = key,
+                            .setting = pl_setting_of(key, PL_BLOCK_SETUP),
+                            .inner = PL_SETTING_COUNT,
+                            .figure = pl_figure_of(key)};
+  const char *const point = strchr(key, '.');
+  if (subject.setting != PL_SETTING_COUNT || point == NULL) return subject;
+  const enum pl_setting part =
+      pl_setting_of(pl_copy_text(run->arena, key, (size_t)(point - key)), PL_BLOCK_SETUP);
+  if (part == PL_SETTING_COUNT || pl_settings[part].type != PL_TYPE_PART) return subject;
+  subject.inner = pl_setting_of(point + 1, pl_block_kind_of(pl_settings[part].of));
+  if (subject.inner != PL_SETTING_COUNT) subject.setting = part;
+  return subject;
+}
+
+static enum pl_scope scope_of(const struct subject *subject) {
+  if (subject->figure != PL_FIGURE_COUNT) return pl_figure_rows[subject->figure].scope;
+  return pl_settings[subject->setting].scope;
+}
+
+static const char *explain_at(struct run *run, struct pl_figures *figures,
+                              const struct subject *subject, enum pl_place place) {
+  const struct pl_setup *const setup = pl_figures_setup(figures);
+  const struct pl_text_style style = style_of(run, setup);
+  if (subject->figure != PL_FIGURE_COUNT)
+    return pl_explain_figure(run->arena, figures, subject->figure, place, &style);
+  return pl_explain_setting(run->arena, setup, subject->setting, subject->inner, place, &style);
+}
+
+static bool is_same_at(struct pl_figures *figures, const struct subject *subject,
+                       enum pl_place one, enum pl_place other) {
+  if (subject->figure != PL_FIGURE_COUNT) {
+    const struct pl_figure_value *const a = pl_figure_get(figures, subject->figure, one);
+    const struct pl_figure_value *const b = pl_figure_get(figures, subject->figure, other);
+    return a->present == b->present && (!a->present || a->value == b->value);
+  }
+  const struct pl_setup *const setup = pl_figures_setup(figures);
+  return pl_value_equal(&pl_setup_get(setup, subject->setting, one)->value,
+                        &pl_setup_get(setup, subject->setting, other)->value);
+}
+
+/// What belongs to a corner was asked for an axle: told once where both sides are the same.
+static const char *explain_axle(struct run *run, struct pl_figures *figures,
+                                const struct subject *subject, enum pl_place axle) {
+  const bool front = axle == PL_FRONT;
+  const enum pl_place left = front ? PL_FRONT_LEFT : PL_REAR_LEFT;
+  const enum pl_place right = front ? PL_FRONT_RIGHT : PL_REAR_RIGHT;
+  if (is_same_at(figures, subject, left, right))
+    return pl_format(run->arena, "%s, left and right alike\n\n%s", pl_place_name(axle),
+                     explain_at(run, figures, subject, left));
+  complain(run, "`%s` differs left and right; write %s.%s or %s.%s", subject->key,
+           pl_place_name(left), subject->key, pl_place_name(right), subject->key);
+  return NULL;
+}
+
+static const char *explanation(struct run *run, struct pl_figures *figures, enum pl_place place,
+                               const struct subject *subject) {
+  const enum pl_scope scope = scope_of(subject);
+  const enum pl_place at = pl_place_at(place, scope);
+  if (at != PL_PLACE_COUNT) return explain_at(run, figures, subject, at);
+  if (scope == PL_SCOPE_CORNER && place != PL_CAR)
+    return explain_axle(run, figures, subject, place);
+  complain(run, "`%s` is not of the whole car; write %s.%s", subject->key,
+           scope == PL_SCOPE_CORNER ? "front-left" : "front", subject->key);
+  return NULL;
+}
+
+/// Warnings of other keys would only stand in the way of the answer.
+static void put_errors(struct run *run, const struct pl_program *program) {
+  if (pl_program_problems(program)->errors > 0) put_problems(run, program, NULL);
+  if (pl_program_unreadable(program)) raise_status(run, STATUS_NOT_DONE);
+}
+
+void command_explain(struct run *run) {
+  enum pl_place place = PL_CAR;
+  const char *key = NULL;
+  if (!read_path(run, run->options->words[1], &place, &key)) return;
+  const struct subject subject = subject_of(run, key);
+  if (subject.setting == PL_SETTING_COUNT && subject.figure == PL_FIGURE_COUNT) {
+    complain_unknown(run, "there is no setting or figure", key, pl_describe_nearest(key));
+    return;
+  }
+  struct pl_program *program = NULL;
+  struct pl_figures *const figures =
+      load_figures(run, run->options->words[0], run->options->setup, NULL, &program);
+  if (figures != NULL) {
+    const char *const text = explanation(run, figures, place, &subject);
+    if (text != NULL) put_text(run, text);
+  }
+  put_errors(run, program);
+  pl_arena_free(pl_program_arena(program));
+}
