@@ -67,7 +67,7 @@ BENCH_PROGRAMS    := $(BENCH:%.c=$(OUT)/%)
 OBJECTS           := $(LIBRARY_OBJECTS) $(APP_OBJECTS) $(TEST_OBJECTS) $(SUPPORT_OBJECTS) \
   $(BENCH_OBJECTS)
 
-.PHONY: all objects tests help deps demo test check valgrind clang lint format tidy bench install clean
+.PHONY: all objects tests help deps demo test check valgrind clang lint format tidy bench install clean ALWAYS
 .DELETE_ON_ERROR:
 .SECONDARY:
 
@@ -95,14 +95,14 @@ $(OUT)/objects/%.o: %.c
 	$(COMPILE)
 $(GENERATED_OBJECTS): $(OUT)/objects/generated/%.o: $(GEN)/%.c
 	$(COMPILE)
-$(PROGRAM): $(APP_OBJECTS) $(ARCHIVE)
+$(PROGRAM): $(APP_OBJECTS) $(ARCHIVE) $(OUT)/program.list
 	$(LINK)
 $(TEST_PROGRAMS): $(SUPPORT_OBJECTS)
 $(TEST_PROGRAMS) $(BENCH_PROGRAMS): $(OUT)/%: $(OUT)/objects/%.o $(ARCHIVE)
 	$(LINK)
-$(ARCHIVE): $(LIBRARY_OBJECTS)
+$(ARCHIVE): $(LIBRARY_OBJECTS) $(OUT)/library.list
 	@rm -f $@
-	$(Q)$(AR) rcs $@ $^
+	$(Q)$(AR) rcs $@ $(LIBRARY_OBJECTS)
 
 # The parser's code is Lemon's, not ours: it leaves parameters unused, narrows its own tables,
 # and keeps its tracing in static variables unless NDEBUG is defined.
@@ -112,6 +112,15 @@ $(TEST_OBJECTS) $(SUPPORT_OBJECTS) $(BENCH_OBJECTS): EXTRA := -Itests -Isrc
 $(TEST_PROGRAMS): LIBS += -lcmocka
 
 -include $(OBJECTS:.o=.d)
+
+# The names of what goes into a product, in a file that is written anew only when they change:
+# what was deleted has no time to compare, and would stay in the product.
+$(BUILD)/templates.list: LISTED = $(TEMPLATES)
+$(OUT)/library.list: LISTED = $(LIBRARY_OBJECTS)
+$(OUT)/program.list: LISTED = $(APP_OBJECTS)
+%.list: ALWAYS
+	@mkdir -p $(@D)
+	@echo "$(LISTED)" | cmp -s - $@ || echo "$(LISTED)" > $@
 
 # Generate. Lemon leaves an unchanged header its old time, so it is touched.
 $(GEN)/%.c: grammar/%.re | $(BUILD)/tools.ok
@@ -124,7 +133,7 @@ $(GEN)/%.c $(GEN)/%.h: grammar/%.y | $(BUILD)/tools.ok
 $(GEN)/font_data.c: src/sheet/font/cut.py | $(BUILD)/tools.ok
 	@mkdir -p $(@D)
 	$(PYTHON) $< $@
-$(GEN)/templates_data.c: src/sheet/embed.sh $(TEMPLATES)
+$(GEN)/templates_data.c: src/sheet/embed.sh $(TEMPLATES) $(BUILD)/templates.list
 	@mkdir -p $(@D)
 	sh $< $(TEMPLATES) > $@
 

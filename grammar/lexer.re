@@ -29,6 +29,9 @@
   // Commas in a number; few of them, since within brackets what lies behind the first is read anew.
   comma      = integer ("." digit+)? "," digit+ ("," digit{3}){0,3} ("." digit+)?;
   date       = digit{4} "-" digit{2} "-" digit{2};
+  // How others write a day: 14.06.2026, 14/6/2026.
+  foreign_date = digit{1,2} ("." digit{1,2} "." | "/" digit{1,2} "/") digit{4};
+  slashes    = "//" [^\n\x00]*;                         // no comment of this language
   word       = [a-z] [a-z0-9]* ("-" [a-z0-9]+)*;
   strange    = [A-Za-z_] ([A-Za-z0-9_-]* [A-Za-z0-9_])?; // a word in the wrong letters
   blank      = [ \t]+;
@@ -112,6 +115,8 @@ again:
 
     <plain> number => behind { TOKEN(PL_TOKEN_NUMBER); }
     <plain> comma  => behind { return number_with_comma(lexer, start); }
+    <plain> foreign_date     { TOKEN(LEX_FOREIGN_DATE); }
+    <plain> slashes          { TOKEN(LEX_SLASHES); }
     <plain> date             { TOKEN(PL_TOKEN_DATE); }
     <plain> text             { TOKEN(PL_TOKEN_TEXT); }
     <plain> open_text        { TOKEN(LEX_OPEN_TEXT); }

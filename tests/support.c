@@ -32,7 +32,8 @@ int pl_bench_new(void **state) {
 
 static void run_body(void *context) {
   struct pl_bench *const bench = context;
-  bench->arena = pl_arena_new(bench->guard);
+  bench->own = pl_arena_new(bench->guard);
+  bench->arena = bench->own;
   bench->session = pl_session_new(bench->arena, bench->guard, NULL);
   bench->folder = ".";
   bench->body(bench);
@@ -45,7 +46,8 @@ void pl_bench_run(void **state) {
 
 int pl_bench_free(void **state) {
   struct pl_bench *const bench = *state;
-  pl_arena_free(bench->arena);
+  pl_arena_free(bench->own);
+  pl_arena_free(bench->spare);
   pl_guard_free(bench->guard);
   free(bench);
   return 0;

@@ -18,6 +18,8 @@ struct pl_bench {
   struct pl_session *session; ///< without libraries and without a root of its own
   struct pl_program *program; ///< the newest that pl_bench_program made
   const char *folder;         ///< from where it includes; "." at first
+  struct pl_arena *own;       ///< what the test starts with, and what is freed behind it
+  struct pl_arena *spare;     ///< null, or freed behind the test, too
   void (*body)(struct pl_bench *bench);
   const char *subject; ///< of a test that is one of a table's
 };

@@ -233,6 +233,11 @@ struct pl_embedded_file {
 /// The page templates; a null name ends them.
 extern const struct pl_embedded_file pl_embedded_templates[];
 
+/// Reports all mistakes of a template to `problems`: those of its block and of the chain of
+/// blocks that it starts from. What cannot be evaluated is reported to the program's own list.
+void pl_template_check(struct pl_program *program, const struct pl_block *block,
+                       struct pl_diagnostics *problems);
+
 // ---------------------------------------------------------------- the race sheet
 
 enum pl_paper_size {

@@ -2,6 +2,8 @@
 // The commands that print text: check, figures, compare, describe.
 #include "room.h"
 
+#include "pitleaf/sheet.h"
+
 #include <stdio.h>
 #include <string.h>
 
@@ -40,13 +42,21 @@ static void check_setups(const struct run *run, struct pl_program *program) {
   }
 }
 
+static void check_template(void *context, const struct pl_block *block, bool in_main) {
+  struct pl_program *const program = context;
+  if (in_main) pl_template_check(program, block, pl_program_problems(program));
+}
+
 void command_check(struct run *run) {
   struct pl_map *const printed = pl_map_new(run->arena);
   struct pl_arena *const arena = pl_arena_new(run->guard);
   for (size_t i = 0; i < run->options->word_count; i++) {
     struct pl_program *const program =
         pl_program_load(run->session, arena, run->options->words[i]);
-    if (!pl_program_unreadable(program)) check_setups(run, program);
+    if (!pl_program_unreadable(program)) {
+      check_setups(run, program);
+      pl_program_each(program, PL_BLOCK_TEMPLATE, check_template, program);
+    }
     put_problems(run, program, printed);
     pl_arena_reset(arena);
   }

@@ -38,6 +38,7 @@ static void put_curve(struct run *run, struct pl_figures *figures, enum pl_curve
   const struct pl_curve *const curve = pl_curve_make(figures, kind, place);
   if (run->options->format == AS_JSON) {
     put_text(run, pl_curve_json(arena, curve, place));
+    if (curve->count == 0) raise_status(run, STATUS_WRONG); // its `needs` says why
   } else if (curve->count == 0) {
     struct pl_buffer needs = {.arena = arena};
     for (size_t i = 0; i < curve->need_count; i++)

@@ -253,15 +253,17 @@ static const char *in_sentence(struct pl_arena *arena, const char *label) {
   return pl_format(arena, "%c%s", label[0] - 'A' + 'a', label + 1);
 }
 
+/// "front preload 2.00 → 2.25 mm"; "front bar wire, new: 1.00 mm"; "…, dropped: 1.00 mm".
 static const char *change_words(struct pl_arena *arena, const struct pl_change *change) {
   const bool of_car = change->places == bit(PL_CAR);
   const char *const gap = change->unit[0] == '\0' || strcmp(change->unit, "°") == 0 ? "" : " ";
-  const bool dropped = change->after[0] == '\0'; // then the unit stands behind what was
-  return pl_format(arena, "%s%s%s %s%s%s → %s%s%s", of_car ? "" : change->where,
+  const bool is_new = change->before[0] == '\0';
+  const bool dropped = change->after[0] == '\0';
+  const char *const sign = is_new ? ", new: " : dropped ? ", dropped: " : " → ";
+  return pl_format(arena, "%s%s%s%s%s%s%s%s%s", of_car ? "" : change->where,
                    of_car ? "" : " ", in_sentence(arena, change->label),
-                   change->before[0] == '\0' ? "—" : change->before, dropped ? gap : "",
-                   dropped ? change->unit : "", dropped ? "—" : change->after,
-                   dropped ? "" : gap, dropped ? "" : change->unit);
+                   is_new || dropped ? "" : " ", is_new || dropped ? "" : change->before, sign,
+                   dropped ? change->before : change->after, gap, change->unit);
 }
 
 /// What a change alone did to the told figures, in words; "" if nothing that shows.

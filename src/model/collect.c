@@ -34,10 +34,12 @@ static void report_circle(struct layered *layered, size_t at) {
             PL_WORDS(pl_buffer_string(&words)));
 }
 
-static void report_unknown_base(struct layered *layered, enum pl_block_kind kind,
+static void report_unknown_base(struct layered *layered, const struct pl_block *block,
                                 const struct pl_node *base) {
+  const enum pl_block_kind kind = block->kind;
   if (pl_diagnostics_full(layered->problems, base->span.source)) return;
-  const char *const near = nearest_block(layered->program, kind, base->name);
+  const char *near = nearest_block(layered->program, kind, base->name);
+  if (near != NULL && strcmp(near, block->name) == 0) near = NULL; // none starts from itself
   pl_report(layered->problems, near == NULL ? PL_UNKNOWN_BASE_FAR : PL_UNKNOWN_BASE, base->span,
             PL_WORDS(pl_block_kind_name(kind), base->name, near));
 }
@@ -60,7 +62,7 @@ void add_layers(struct layered *layered, const struct pl_block *block) {
     }
     const struct pl_block *const next =
         pl_program_find(layered->program, block->kind, base->name);
-    if (next == NULL) report_unknown_base(layered, block->kind, base);
+    if (next == NULL) report_unknown_base(layered, block, base);
     for (size_t i = start; next != NULL && i < layered->layer_count; i++) {
       if (layered->layers[i].block != next) continue;
       report_circle(layered, i);
@@ -185,6 +187,17 @@ static void report_unknown_key(const struct collector *collector, const struct p
                                enum pl_block_kind kind) {
   struct pl_diagnostics *const problems = collector->layered->problems;
   if (pl_diagnostics_full(problems, node->span.source)) return;
+  const char *const point = strchr(node->name, '.');
+  if (point != NULL && is_setup(collector->layered) &&
+      pl_setting_of(point + 1, kind) != PL_SETTING_COUNT) {
+    struct pl_arena *const arena = program_of(collector)->arena;
+    const char *const scope =
+        pl_copy_text(arena, node->name, (size_t)(point - node->name));
+    if (written_scope_of(scope) != WRITTEN_COUNT) {
+      pl_report(problems, PL_SCOPE_AS_KEY, node->name_span, PL_WORDS(node->name, scope, point + 1));
+      return;
+    }
+  }
   const char *const near = pl_setting_nearest(node->name, kind);
   for (int other = 0; near == NULL && other < PL_BLOCK_KIND_COUNT; other++) {
     const enum pl_block_kind owner = (enum pl_block_kind)other;
@@ -262,6 +275,12 @@ static void report_unknown_block(struct collector *collector, const struct pl_no
       "ballast",    "shock-top",   "shock-bottom", "link-inner", "link-outer"};
   static const char *const in_damper[] = {"seal"};
   const char *near = NULL;
+  if (pl_setting_of(node->name, collector->layered->kind) != PL_SETTING_COUNT) {
+    const bool scoped = is_setup(collector->layered) && collector->scope == WRITTEN_TOP;
+    pl_report(collector->layered->problems, PL_SETTING_AS_BLOCK, node->name_span,
+              PL_WORDS(node->name, scoped ? "front { " : "", scoped ? " }" : ""));
+    return;
+  }
   if (is_setup(collector->layered))
     near = pl_nearest(node->name, in_setup, sizeof in_setup / sizeof in_setup[0]);
   else if (collector->layered->kind == PL_BLOCK_DAMPER)

@@ -69,6 +69,17 @@ static struct pl_value number_for(struct evaluator *evaluator, enum pl_setting s
   }
   if (!pl_dimension_equal(value.dimension, unit.dimension))
     return report_dimension(evaluator, setting, node, &value, unit.dimension);
+  // 38 where 38 % is meant: a share is never so large.
+  const bool lacks_percent = strcmp(pl_settings[setting].of, "%") == 0 &&
+                             node->kind == PL_NODE_NUMBER && !node->has_unit &&
+                             fabs(value.number) > 2;
+  if (lacks_percent) {
+    const char *const shown = node_text_shown(evaluator, node);
+    pl_report(evaluator->problems, PL_NEEDS_UNIT, node->span,
+              PL_WORDS(key_of(evaluator, setting), "a share in %", shown,
+                       pl_format(evaluator->arena, "%s %%", shown)));
+    return value_none();
+  }
   value.absolute = unit.absolute; // a temperature in K is one on the absolute scale
   return value;
 }

@@ -202,12 +202,16 @@ static bool chain_is_broken(const struct search *search) {
   return all_are_bases;
 }
 
+/// The setups that no other starts from: one of them is the one that is meant.
 static const char *names_of(const struct search *search) {
   struct pl_buffer names = {.arena = search->program->arena};
   const size_t most = 12; // more would not help to choose
-  for (size_t i = 0; i < search->count && i < most; i++)
-    pl_buffer_format(&names, "%s\"%s\"", i == 0 ? "" : ", ", search->blocks[i]->name);
-  if (search->count > most) pl_buffer_text(&names, ", …");
+  size_t told = 0;
+  for (size_t i = 0; i < search->count && told < most; i++) {
+    if (is_base_of_other(search, search->blocks[i])) continue;
+    pl_buffer_format(&names, "%s\"%s\"", told++ == 0 ? "" : ", ", search->blocks[i]->name);
+  }
+  if (told == most) pl_buffer_text(&names, ", …");
   return pl_buffer_string(&names);
 }
 

@@ -156,6 +156,27 @@ static const struct pl_part *stack_of(struct evaluator *evaluator, const struct 
   return count < 2 ? NULL : part_stacked(evaluator, springs, count, list);
 }
 
+/// A plain number where a viscosity or a rate was meant.
+static bool report_bare_number(struct evaluator *evaluator, enum pl_setting setting,
+                               enum pl_block_kind kind, const struct pl_node *node,
+                               const struct pl_value *value) {
+  const char *const unit = kind == PL_BLOCK_OIL      ? "cSt"
+                           : kind == PL_BLOCK_SPRING ? "N/mm"
+                                                     : NULL;
+  if (unit == NULL || value->kind != PL_VALUE_NUMBER ||
+      !pl_dimension_equal(value->dimension, PL_DIMENSIONLESS))
+    return false;
+  const char *const shown = node_text_shown(evaluator, node);
+  pl_report(evaluator->problems, PL_NEEDS_UNIT, node->span,
+            PL_WORDS(pl_settings[setting].key,
+                     kind == PL_BLOCK_OIL ? "an oil or a viscosity" : "a spring or a spring rate",
+                     shown,
+                     node->kind == PL_NODE_NUMBER
+                         ? pl_format(evaluator->arena, "%s %s", shown, unit)
+                         : NULL));
+  return true;
+}
+
 struct pl_value part_for(struct evaluator *evaluator, enum pl_setting setting,
                          const struct pl_node *node) {
   const enum pl_block_kind kind = pl_block_kind_of(pl_settings[setting].of);
@@ -200,5 +221,6 @@ struct pl_value part_for(struct evaluator *evaluator, enum pl_setting setting,
       return part_value(part_on_the_spot(evaluator, kind, PL_SETTING_PORTS, &value, node));
     wanted = "the name of a piston in quotes, or ports such as 2 x 1.6 mm";
   }
+  if (report_bare_number(evaluator, setting, kind, node, &value)) return value_none();
   return report_wrong_kind(evaluator, setting, node, wanted, &value);
 }

@@ -99,14 +99,14 @@ void pl_column_notes(struct pl_sheet *sheet, struct pl_column *column, double in
     sheet->what = "a note";
     const size_t first = column->count;
     pl_column_paragraph(sheet, column, indent,
-                        (struct pl_type){.size = PL_SMALL, .ink = PL_INK_GREY},
+                        (struct pl_type){.size = sheet->type.small, .ink = PL_INK_GREY},
                         datum->notes[i]);
     for (size_t j = first; j < column->count; j++) column->cells[j].joined = true;
   }
 }
 
 void pl_column_title(struct pl_sheet *sheet, struct pl_column *column, const char *title) {
-  const struct pl_type type = {.size = PL_BODY, .bold = true};
+  const struct pl_type type = {.size = sheet->type.body, .bold = true};
   const size_t first = column->count;
   sheet->where = (struct pl_span){.source = NULL};
   sheet->what = "a title";

@@ -12,7 +12,7 @@
 /// As many lines as the page has room for, if that is at least half of those that are wished;
 /// otherwise all of them on the next page.
 static size_t lines_that_fit(const struct pl_sheet *sheet, size_t wished) {
-  const double room = sheet->bottom - sheet->y - 1.7 - pl_line_height(PL_SMALL);
+  const double room = sheet->bottom - sheet->y - 1.7 - pl_line_height(sheet->type.small);
   for (size_t lines = wished; lines > 0 && lines * 2 >= wished; lines--) {
     if ((double)lines * WRITING_LINE <= room) return lines;
   }
@@ -34,7 +34,7 @@ void pl_runs_draw(struct pl_sheet *sheet, const struct pl_template_part *part) {
     sheet->where = (struct pl_span){.source = NULL};
     sheet->what = "a heading of the runs";
     pl_column_paragraph(sheet, &columns[i], 0,
-                        (struct pl_type){.size = PL_SMALL, .ink = PL_INK_GREY},
+                        (struct pl_type){.size = sheet->type.small, .ink = PL_INK_GREY},
                         part->headings[i]);
     columns[i].cells[0].strong_rule = true;
     for (size_t line = 0; line < lines; line++) {
@@ -49,7 +49,7 @@ void pl_runs_draw(struct pl_sheet *sheet, const struct pl_template_part *part) {
 /// The lines of a text as wide as `width`.
 static const char *const *lines_of(struct pl_sheet *sheet, const char *text, double width,
                                    size_t *count) {
-  return pl_text_wrap(sheet->arena, pl_sheet_printable(sheet, text), PL_BODY, false, width,
+  return pl_text_wrap(sheet->arena, pl_sheet_printable(sheet, text), sheet->type.body, false, width,
                       count);
 }
 
@@ -65,10 +65,10 @@ static void add_effect(struct pl_sheet *sheet, struct pl_column *column,
   const char *const *const effects =
       lines_of(sheet, effect->effects, column->width - effects_x, &effect_count);
   const size_t count = cause_count > effect_count ? cause_count : effect_count;
-  const struct pl_type type = {.size = PL_BODY};
-  const struct pl_type grey = {.size = PL_BODY, .ink = PL_INK_GREY};
+  const struct pl_type type = {.size = sheet->type.body};
+  const struct pl_type grey = {.size = sheet->type.body, .ink = PL_INK_GREY};
   for (size_t i = 0; i < count; i++) {
-    struct pl_cell *const cell = pl_column_cell(sheet, column, pl_line_height(PL_BODY));
+    struct pl_cell *const cell = pl_column_cell(sheet, column, pl_line_height(sheet->type.body));
     cell->rule = i == 0;
     if (i < cause_count) pl_cell_text(sheet, cell, 0, 0, type, causes[i]);
     if (i == 0) pl_cell_text(sheet, cell, half + 2, 0, grey, "→");
@@ -93,7 +93,7 @@ void pl_changes_draw(struct pl_sheet *sheet, const struct pl_template_part *part
   const struct pl_comparison *const comparison = sheet->request->comparison;
   if (comparison == NULL) return;
   struct pl_column column = {.width = sheet->width};
-  const struct pl_type type = {.size = PL_BODY};
+  const struct pl_type type = {.size = sheet->type.body};
   sheet->where = pl_setup_span(sheet->setup);
   sheet->what = "what changed";
   pl_column_title(sheet, &column,
@@ -106,7 +106,7 @@ void pl_changes_draw(struct pl_sheet *sheet, const struct pl_template_part *part
   const char *const others = without_effect(sheet, comparison);
   const size_t first = column.count;
   if (others[0] != '\0')
-    pl_column_paragraph(sheet, &column, 0, (struct pl_type){.size = PL_SMALL}, others);
+    pl_column_paragraph(sheet, &column, 0, (struct pl_type){.size = sheet->type.small}, others);
   if (comparison->effect_count == 0)
     pl_column_paragraph(sheet, &column, 0, type, "Nothing: both setups are the same.");
   if (first < column.count) column.cells[first].rule = true;
@@ -130,16 +130,16 @@ void pl_notes_draw(struct pl_sheet *sheet, const struct pl_template_part *part) 
   column.width -= is_new ? 6 : 0;
   if (datum.text[0] != '\0')
     pl_column_paragraph(sheet, &column, 1.6,
-                        (struct pl_type){.size = PL_BODY, .bold = datum.changed}, datum.text);
+                        (struct pl_type){.size = sheet->type.body, .bold = datum.changed}, datum.text);
   column.width = sheet->width;
   if (is_new) {
     const struct pl_type type = {
-        .size = PL_SMALL, .ink = PL_INK_GREY, .anchor = PL_ANCHOR_RIGHT};
+        .size = sheet->type.small, .ink = PL_INK_GREY, .anchor = PL_ANCHOR_RIGHT};
     pl_cell_text(sheet, &column.cells[first], column.width,
-                 pl_line_base(PL_BODY) - pl_line_base(PL_SMALL), type, "new");
+                 pl_line_base(sheet->type.body) - pl_line_base(sheet->type.small), type, "new");
   } else if (datum.changed) {
     pl_column_paragraph(sheet, &column, 1.6,
-                        (struct pl_type){.size = PL_SMALL, .ink = PL_INK_GREY, .struck = true},
+                        (struct pl_type){.size = sheet->type.small, .ink = PL_INK_GREY, .struck = true},
                         datum.before);
   }
   for (size_t i = first; i < column.count; i++) column.cells[i].bar = datum.changed;

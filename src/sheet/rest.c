@@ -74,7 +74,7 @@ static bool has_digits_alone(const char *text) {
 /// fit stay.
 static double centring(const struct pl_datum *datum, double width) {
   if (datum->changed || has_digits_alone(datum->text)) return 0;
-  const double free = width - pl_text_width(datum->text, PL_BODY, false) - 1;
+  const double free = width - pl_text_width(datum->text, sheet->type.body, false) - 1;
   return free > 0 ? free / 2 : 0;
 }
 
@@ -88,11 +88,11 @@ static void add_row(struct table *table, const struct pl_thing *thing) {
   for (size_t i = 0; i < CORNERS; i++) any = any || datums[i].shown;
   if (!any) return;
   struct pl_cell *const cell = pl_column_cell(sheet, &table->column, 0);
-  const double down = pl_line_base(PL_BODY) - pl_line_base(PL_SMALL);
+  const double down = pl_line_base(sheet->type.body) - pl_line_base(sheet->type.small);
   sheet->what = pl_format(sheet->arena, "`%s`", datums[0].label);
-  pl_cell_text(sheet, cell, 0, down, (struct pl_type){.size = PL_SMALL, .ink = PL_INK_GREY},
+  pl_cell_text(sheet, cell, 0, down, (struct pl_type){.size = sheet->type.small, .ink = PL_INK_GREY},
                label_of_row(table, datums));
-  cell->height = pl_line_height(PL_BODY);
+  cell->height = pl_line_height(sheet->type.body);
   for (size_t i = 0; i < CORNERS;) {
     const size_t span = span_from(datums, i);
     const double x = table->label + table->step * (double)i;
@@ -102,7 +102,7 @@ static void add_row(struct table *table, const struct pl_thing *thing) {
     double height = 0;
     if (datums[i].shown)
       height = pl_value_pieces(sheet, cell, x + inset, 0, width - 2 * inset + BAR_ROOM,
-                               point_of(table, span), &datums[i], PL_BODY);
+                               point_of(table, span), &datums[i], sheet->type.body);
     if (datums[i].changed && !datums[i].is_figure) pl_cell_bar(sheet, cell, x - 0.4, 0, height);
     if (height > cell->height) cell->height = height;
     i += span;
@@ -125,17 +125,17 @@ static void add_row(struct table *table, const struct pl_thing *thing) {
 static void draw_names(struct pl_sheet *sheet, double x, double label, double step, double at,
                        const char *const names[CORNERS]) {
   const struct pl_type type = {
-      .size = PL_SMALL, .ink = PL_INK_GREY, .anchor = PL_ANCHOR_CENTRE};
+      .size = sheet->type.small, .ink = PL_INK_GREY, .anchor = PL_ANCHOR_CENTRE};
   for (size_t i = 0; i < CORNERS; i++)
-    pl_sheet_text(sheet, x + label + step * (double)i + at, sheet->y + pl_line_base(PL_BODY),
+    pl_sheet_text(sheet, x + label + step * (double)i + at, sheet->y + pl_line_base(sheet->type.body),
                   type, names[i]);
 }
 
 static void draw_title(struct pl_sheet *sheet, const struct pl_flow_head *head, bool again) {
   pl_draw_line(sheet->page, sheet->left, sheet->y, sheet->left + sheet->width, sheet->y,
                (struct pl_stroke){.width = 0.25, .ink = PL_INK_BLACK});
-  pl_sheet_text(sheet, sheet->left, sheet->y + pl_line_base(PL_BODY),
-                (struct pl_type){.size = PL_BODY, .bold = true},
+  pl_sheet_text(sheet, sheet->left, sheet->y + pl_line_base(sheet->type.body),
+                (struct pl_type){.size = sheet->type.body, .bold = true},
                 again ? pl_format(sheet->arena, "%s, continued", head->title) : head->title);
 }
 
@@ -168,7 +168,7 @@ static void draw_table(struct table *table, const char *title) {
   const double width = half_width(sheet);
   struct pl_column halves[2] = {{.width = width}, {.x = width + HALF_GUTTER, .width = width}};
   const struct pl_flow_head head = {.draw = table->narrow ? draw_narrow_head : draw_head,
-                                    .height = pl_line_height(PL_BODY) + 0.3,
+                                    .height = pl_line_height(sheet->type.body) + 0.3,
                                     .title = title};
   pl_flow_gap(sheet, 1.6);
   if (!table->narrow) {

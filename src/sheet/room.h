@@ -29,7 +29,8 @@ enum pl_part_of_page {
   PL_PAGE_RUNS,    ///< blank lines to write on
   PL_PAGE_CHANGES, ///< what changed and what that did
   PL_PAGE_NOTES,
-  PL_PAGE_REST, ///< what stood nowhere before, from a new page on
+  PL_PAGE_REST,   ///< what stood nowhere before, from a new page on
+  PL_PAGE_LABELS, ///< no part that is drawn: other words for settings and figures
   PL_PAGE_PART_COUNT
 };
 
@@ -50,12 +51,19 @@ struct pl_template_part {
   struct pl_template_part *next;
 };
 
+/// What a template calls settings and figures; null: as their tables do.
+struct pl_labels {
+  const char *of_setting[PL_SETTING_COUNT];
+  const char *of_figure[PL_FIGURE_COUNT];
+};
+
 struct pl_template {
   const char *name;
   enum pl_paper_size paper;
   double margin; ///< mm
   struct pl_things heading;
   struct pl_things large; ///< in the largest type
+  struct pl_labels labels;
   struct pl_template_part *parts;
 };
 
@@ -64,9 +72,19 @@ struct pl_template {
 const struct pl_template *pl_template_read(struct pl_arena *arena, struct pl_program *program,
                                            const char *name, struct pl_diagnostics *problems);
 bool pl_things_have(const struct pl_things *things, const struct pl_thing *thing);
+/// Longest title in bytes: it is repeated over each page that its section goes on to, and has
+/// to leave room there. A label is no longer either.
+#define PL_LONGEST_TITLE 300
+
 /// Reads a list of settings and figures; mistakes are reported.
 struct pl_things pl_things_read(struct pl_arena *arena, const struct pl_node *value,
                                 struct pl_diagnostics *problems);
+/// Reads a property `key = "Label"`, which counts for the setting and for the figure of that
+/// key; mistakes are reported.
+void pl_label_read(struct pl_arena *arena, const struct pl_node *property,
+                   struct pl_labels *labels, struct pl_diagnostics *problems);
+/// What the thing is called on this sheet.
+const char *pl_thing_label(const struct pl_template *plan, const struct pl_thing *thing);
 
 // ---------------------------------------------------------------- a sheet in the making
 
@@ -74,6 +92,15 @@ struct pl_things pl_things_read(struct pl_arena *arena, const struct pl_node *va
 #define PL_SMALL 6.5
 #define PL_BODY  8.0
 #define PL_LARGE 12.0
+
+/// How closely rows are set: the sizes of their type, pt, and the share of the usual space
+/// that stands between them.
+struct pl_density {
+  double small;
+  double body;
+  double large;
+  double air;
+};
 
 /// A sheet in the making: what it is made of, and how far it is.
 struct pl_sheet {
@@ -94,6 +121,8 @@ struct pl_sheet {
   double top;    ///< of the content below the heading of a further page, mm
   double bottom; ///< of the content, mm
   double y;      ///< where the next thing goes, mm
+  struct pl_density type;  ///< of what is being made
+  struct pl_density lists; ///< of what changed, and of the rest
 
   bool setting_done[PL_SETTING_COUNT];
   bool figure_done[PL_FIGURE_COUNT];

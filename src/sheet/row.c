@@ -39,12 +39,12 @@ static void value_line(struct pl_sheet *sheet, struct pl_cell *cell, double x, d
   const double behind =
       x + pl_text_width(text, type.size, type.bold) + (strcmp(unit, "°") == 0 ? 0.2 : GAP);
   // The unit is small and stands on the same baseline.
-  const double down = pl_line_base(type.size) - pl_line_base(PL_SMALL);
-  pl_cell_text(sheet, cell, behind, top + down, type_of(PL_SMALL, PL_INK_GREY), unit);
+  const double down = pl_line_base(type.size) - pl_line_base(sheet->type.small);
+  pl_cell_text(sheet, cell, behind, top + down, type_of(sheet->type.small, PL_INK_GREY), unit);
 }
 
 static double unit_width(const char *unit) {
-  return unit[0] == '\0' ? 0 : GAP + pl_text_width(unit, PL_SMALL, false);
+  return unit[0] == '\0' ? 0 : GAP + pl_text_width(unit, sheet->type.small, false);
 }
 
 /// Where a number starts so that its point stands at `point`; no less than 0.
@@ -80,7 +80,7 @@ static double text_lines(struct pl_sheet *sheet, struct pl_cell *cell, double x,
     value_line(sheet, cell, x, top + down, type, plain, unit);
     return height;
   }
-  if (type.size > PL_BODY) type.size = PL_BODY;
+  if (type.size > sheet->type.body) type.size = sheet->type.body;
   // Where there is hardly room for the unit, it is a word of the text.
   if (beside < LEAST_BESIDE && unit[0] != '\0')
     return text_lines(sheet, cell, x, top, width, type,
@@ -110,7 +110,7 @@ static double any_value(struct pl_sheet *sheet, struct pl_cell *cell, double x, 
 /// What stands small beneath a changed value: what it was.
 static double old_value(struct pl_sheet *sheet, struct pl_cell *cell, double x, double top,
                         double width, double point, const struct pl_datum *datum) {
-  const struct pl_type type = {.size = PL_SMALL, .struck = true, .ink = PL_INK_GREY};
+  const struct pl_type type = {.size = sheet->type.small, .struck = true, .ink = PL_INK_GREY};
   return any_value(sheet, cell, x, top, width, point, type, datum->before,
                    datum->text[0] == '\0' ? datum->unit : "");
 }
@@ -120,12 +120,12 @@ static double old_value(struct pl_sheet *sheet, struct pl_cell *cell, double x, 
 static double remark(struct pl_sheet *sheet, struct pl_cell *cell, double x, double width,
                      double used, double height, double base, struct pl_type type,
                      const char *text) {
-  type.size = PL_SMALL;
+  type.size = sheet->type.small;
   type.anchor = PL_ANCHOR_RIGHT;
-  const bool beside = used + CLOSE_GAP + pl_text_width(text, PL_SMALL, type.bold) <= width;
-  pl_cell_text(sheet, cell, x + width, beside ? base - pl_line_base(PL_SMALL) : height, type,
+  const bool beside = used + CLOSE_GAP + pl_text_width(text, sheet->type.small, type.bold) <= width;
+  pl_cell_text(sheet, cell, x + width, beside ? base - pl_line_base(sheet->type.small) : height, type,
                text);
-  return beside ? height : height + pl_line_height(PL_SMALL);
+  return beside ? height : height + pl_line_height(sheet->type.small);
 }
 
 /// How far a figure moved.
@@ -155,7 +155,7 @@ double pl_value_pieces(struct pl_sheet *sheet, struct pl_cell *cell, double x, d
   if (datum->is_worded) point = -1;
   if (datum->text[0] == '\0') {
     // What is dropped stands on the line where a value would be.
-    const double down = pl_line_base(size) - pl_line_base(PL_SMALL);
+    const double down = pl_line_base(size) - pl_line_base(sheet->type.small);
     return down + old_value(sheet, cell, x, top + down, width, point, datum);
   }
   // "new" has to fit beside the last line.
@@ -180,19 +180,19 @@ double pl_value_pieces(struct pl_sheet *sheet, struct pl_cell *cell, double x, d
 /// A label in one line if it fits, or in several; returns their height.
 static double label_lines(struct pl_sheet *sheet, struct pl_cell *cell, double x, double top,
                           double width, const char *label) {
-  const double fitting = pl_text_fit(pl_sheet_printable(sheet, label), PL_SMALL, false, width);
+  const double fitting = pl_text_fit(pl_sheet_printable(sheet, label), sheet->type.small, false, width);
   if (fitting > 0 && strchr(label, '\n') == NULL) {
-    const double down = pl_line_base(PL_SMALL) - pl_line_base(fitting);
+    const double down = pl_line_base(sheet->type.small) - pl_line_base(fitting);
     pl_cell_text(sheet, cell, x, top + down, type_of(fitting, PL_INK_GREY),
                  pl_sheet_printable(sheet, label));
-    return pl_line_height(PL_SMALL);
+    return pl_line_height(sheet->type.small);
   }
   size_t count = 0;
   const char *const *const lines = pl_text_wrap(sheet->arena, pl_sheet_printable(sheet, label),
-                                                PL_SMALL, false, width, &count);
-  const double height = pl_line_height(PL_SMALL);
+                                                sheet->type.small, false, width, &count);
+  const double height = pl_line_height(sheet->type.small);
   for (size_t i = 0; i < count; i++)
-    pl_cell_text(sheet, cell, x, top + (double)i * height, type_of(PL_SMALL, PL_INK_GREY),
+    pl_cell_text(sheet, cell, x, top + (double)i * height, type_of(sheet->type.small, PL_INK_GREY),
                  lines[i]);
   return (double)count * height;
 }
@@ -201,18 +201,18 @@ static double label_lines(struct pl_sheet *sheet, struct pl_cell *cell, double x
 /// from the top; label and value go below each other.
 static void take_apart(struct pl_sheet *sheet, struct pl_column *column,
                        const struct pl_datum *datum) {
-  const struct pl_type grey = type_of(PL_SMALL, PL_INK_GREY);
+  const struct pl_type grey = type_of(sheet->type.small, PL_INK_GREY);
   const size_t first = column->count;
   pl_column_paragraph(sheet, column, BAR_ROOM, grey, datum->label);
   if (datum->text[0] != '\0')
     pl_column_paragraph(sheet, column, BAR_ROOM + INDENT,
-                        (struct pl_type){.size = PL_BODY, .bold = datum->changed},
+                        (struct pl_type){.size = sheet->type.body, .bold = datum->changed},
                         datum->unit[0] == '\0'
                             ? datum->text
                             : pl_format(sheet->arena, "%s %s", datum->text, datum->unit));
   if (datum->changed)
     pl_column_paragraph(sheet, column, BAR_ROOM + INDENT,
-                        (struct pl_type){.size = PL_SMALL,
+                        (struct pl_type){.size = sheet->type.small,
                                          .ink = PL_INK_GREY,
                                          .struck = datum->before[0] != '\0'},
                         datum->before[0] == '\0' ? "new" : datum->before);
@@ -228,7 +228,7 @@ void pl_column_row(struct pl_sheet *sheet, struct pl_column *column,
   sheet->where = datum->span;
   sheet->what = pl_format(sheet->arena, "`%s`", datum->label);
   struct pl_cell *const cell = pl_column_cell(sheet, column, 0);
-  const double size = shape.large ? PL_LARGE : shape.small ? PL_SMALL : PL_BODY;
+  const double size = shape.large ? sheet->type.large : shape.small ? sheet->type.small : sheet->type.body;
   const double indent = BAR_ROOM + (datum->is_figure ? INDENT : 0);
   const double x = BAR_ROOM + shape.label + GAP;
   // A figure's label may reach up to its digits.
@@ -237,7 +237,7 @@ void pl_column_row(struct pl_sheet *sheet, struct pl_column *column,
                       column->width - x);
   const double spare = datum->is_figure && start > 0 ? start : 0;
   // The label stands on the value's baseline.
-  const double down = pl_line_base(size) - pl_line_base(PL_SMALL);
+  const double down = pl_line_base(size) - pl_line_base(sheet->type.small);
   const double label =
       down + label_lines(sheet, cell, indent, down, x + spare - indent - GAP, datum->label);
   const double value =
@@ -253,13 +253,13 @@ void pl_column_row(struct pl_sheet *sheet, struct pl_column *column,
 void pl_column_blank(struct pl_sheet *sheet, struct pl_column *column, const char *label,
                      const char *unit, double room) {
   struct pl_cell *const cell = pl_column_cell(sheet, column, 0);
-  const double width = pl_text_width(unit, PL_SMALL, false);
+  const double width = pl_text_width(unit, sheet->type.small, false);
   const double height = label_lines(sheet, cell, BAR_ROOM, 1.6, room, label);
-  const double base = 1.6 + pl_line_base(PL_SMALL);
+  const double base = 1.6 + pl_line_base(sheet->type.small);
   const double start = BAR_ROOM + room + GAP;
   pl_cell_line(sheet, cell, start, base + 0.3, column->width - start - width - GAP);
   pl_cell_text(
       sheet, cell, column->width, 1.6,
-      (struct pl_type){.size = PL_SMALL, .ink = PL_INK_GREY, .anchor = PL_ANCHOR_RIGHT}, unit);
+      (struct pl_type){.size = sheet->type.small, .ink = PL_INK_GREY, .anchor = PL_ANCHOR_RIGHT}, unit);
   cell->height = height + 2.0;
 }

@@ -6,14 +6,10 @@
 
 /// The kinds of blocks in a template, by pl_part_of_page.
 static const char *const block_names[PL_PAGE_PART_COUNT] = {
-    "section", "beside", "plan", "group", "runs", "changes", "notes", "rest"};
+    "section", "beside", "plan", "group", "runs", "changes", "notes", "rest", "labels"};
 
 /// Longest chain of `from`: far above any real one.
 #define CHAIN_LIMIT 32
-
-/// Longest title in bytes: it is repeated over each page that its section goes on to, and has
-/// to leave room there.
-#define LONGEST_TITLE 300
 
 /// A template being read.
 struct reading {
@@ -75,7 +71,7 @@ static void read_headings(struct reading *reading, const struct pl_node *propert
   size_t count = 0;
   for (const struct pl_node *one = list->children; one != NULL; one = one->next) {
     if (list->kind != PL_NODE_LIST || one->kind != PL_NODE_TEXT || ++count > 12 ||
-        strlen(one->name) > LONGEST_TITLE) {
+        strlen(one->name) > PL_LONGEST_TITLE) {
       report_value(reading, property, "a list of up to 12 short texts");
       return;
     }
@@ -164,6 +160,9 @@ static void read_part_property(struct reading *reading, const struct pl_node *pr
     case 1: read_headings(reading, property, part); break;
     default: break;
     }
+    break;
+  case PL_PAGE_LABELS:
+    pl_label_read(reading->arena, property, &reading->template->labels, reading->problems);
     break;
   default: key_in(reading, property, NULL, 0); break;
   }
@@ -254,10 +253,10 @@ static void read_block(struct reading *reading, const struct pl_node *block,
   if (!named && block->titles != NULL)
     pl_report(reading->problems, PL_TITLE_INSIDE, block->titles->span, PL_WORDS(block->name));
   const char *const title = named ? block->titles->name : "";
-  if (strlen(title) > LONGEST_TITLE) {
+  if (strlen(title) > PL_LONGEST_TITLE) {
     pl_report(reading->problems, PL_TEMPLATE_VALUE, block->titles->span,
               PL_WORDS(block->name,
-                       pl_format(reading->arena, "a name of up to %d bytes", LONGEST_TITLE),
+                       pl_format(reading->arena, "a name of up to %d bytes", PL_LONGEST_TITLE),
                        pl_span_text(reading->arena, block->titles->span)));
     return;
   }
@@ -299,7 +298,8 @@ static const struct pl_node *find_built_in(struct pl_arena *arena, const char *n
   for (const struct pl_embedded_file *file = pl_embedded_templates; file->name != NULL;
        file++) {
     struct pl_source *const source =
-        pl_source_of_bytes(arena, file->name, file->bytes, file->length);
+        pl_source_of_bytes(arena, pl_format(arena, "templates/%s", file->name), file->bytes,
+                           file->length);
     const struct pl_tree *const tree = pl_parse(arena, pl_names_new(arena), problems, source);
     for (const struct pl_node *item = tree->items; item != NULL; item = item->next) {
       if (item->kind == PL_NODE_BLOCK && item->titles != NULL &&
@@ -379,4 +379,13 @@ const struct pl_template *pl_template_read(struct pl_arena *arena, struct pl_pro
   if (problems->errors > errors || pl_program_problems(program)->errors > own_errors)
     return NULL;
   return template;
+}
+
+void pl_template_check(struct pl_program *program, const struct pl_block *block,
+                       struct pl_diagnostics *problems) {
+  struct pl_arena *const arena = pl_program_arena(program);
+  struct pl_template template = {.name = block->name};
+  struct reading reading = {
+      .arena = arena, .program = program, .problems = problems, .template = &template};
+  read_chain(&reading, block->node, 0);
 }

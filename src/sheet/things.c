@@ -1,5 +1,5 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
-// The names in a template's lists: settings and figures by key.
+// What a template names: settings and figures by key, and what it calls them.
 #include <string.h>
 
 #include "room.h"
@@ -35,16 +35,17 @@ static bool thing_of(const char *name, struct pl_thing *thing) {
   return thing->figure != PL_FIGURE_COUNT;
 }
 
-static void report_unknown(struct pl_diagnostics *problems, const struct pl_node *node) {
-  const char *const near[] = {pl_setting_nearest(node->name, PL_BLOCK_SETUP),
-                              pl_figure_nearest(node->name)};
+static void report_unknown(struct pl_diagnostics *problems, const char *name,
+                           struct pl_span span) {
+  const char *const near[] = {pl_setting_nearest(name, PL_BLOCK_SETUP),
+                              pl_figure_nearest(name)};
   const char *found[2];
   size_t count = 0;
   for (size_t i = 0; i < 2; i++) {
     if (near[i] != NULL) found[count++] = near[i];
   }
-  const char *const best = count == 0 ? NULL : pl_nearest(node->name, found, count);
-  pl_report(problems, PL_TEMPLATE_THING, node->span, PL_WORDS(node->name, best));
+  const char *const best = count == 0 ? NULL : pl_nearest(name, found, count);
+  pl_report(problems, PL_TEMPLATE_THING, span, PL_WORDS(name, best));
 }
 
 struct pl_things pl_things_read(struct pl_arena *arena, const struct pl_node *value,
@@ -59,11 +60,40 @@ struct pl_things pl_things_read(struct pl_arena *arena, const struct pl_node *va
     }
     struct pl_thing thing;
     if (!thing_of(one->name, &thing)) {
-      report_unknown(problems, one);
+      report_unknown(problems, one->name, one->span);
       continue;
     }
     things.items = pl_grow(arena, things.items, things.count, &capacity, sizeof *things.items);
     things.items[things.count++] = thing;
   }
   return things;
+}
+
+void pl_label_read(struct pl_arena *arena, const struct pl_node *property,
+                   struct pl_labels *labels, struct pl_diagnostics *problems) {
+  const enum pl_setting setting = pl_setting_of(property->name, PL_BLOCK_SETUP);
+  const enum pl_figure figure = pl_figure_of(property->name);
+  if (setting == PL_SETTING_COUNT && figure == PL_FIGURE_COUNT) {
+    report_unknown(problems, property->name, property->name_span);
+    return;
+  }
+  const struct pl_node *const value = property->children;
+  if (value->kind != PL_NODE_TEXT || value->name[0] == '\0' ||
+      strlen(value->name) > PL_LONGEST_TITLE) {
+    pl_report(problems, PL_TEMPLATE_VALUE, value->span,
+              PL_WORDS(property->name, "a short text in quotes",
+                       pl_span_text(arena, value->span)));
+    return;
+  }
+  if (setting != PL_SETTING_COUNT) labels->of_setting[setting] = value->name;
+  if (figure != PL_FIGURE_COUNT) labels->of_figure[figure] = value->name;
+}
+
+const char *pl_thing_label(const struct pl_template *plan, const struct pl_thing *thing) {
+  if (thing->kind == PL_THING_SETTING) {
+    const char *const own = plan->labels.of_setting[thing->setting];
+    return own != NULL ? own : pl_settings[thing->setting].label;
+  }
+  const char *const own = plan->labels.of_figure[thing->figure];
+  return own != NULL ? own : pl_figure_rows[thing->figure].label;
 }

@@ -234,6 +234,23 @@ static void close_swallowed(struct reader *reader, struct pl_span text) {
   }
 }
 
+static void take_foreign_date(struct reader *reader, struct pl_span span) {
+  pl_report(reader->parse.problems, PL_NO_SUCH_DAY, span,
+            PL_WORDS(pl_span_text(reader->parse.arena, span)));
+  keep_token(reader, span, PL_CLASS_DATE);
+  reader->parse.quiet = true; // the property has no value, and that was said
+}
+
+static void take_slashes(struct reader *reader, struct pl_span span) {
+  span.end = span.start + 2;
+  reader->lexer.cursor = span.source->bytes + span.end;
+  pl_report(reader->parse.problems, PL_SLASHES, span, PL_NO_WORDS);
+  while (*reader->lexer.cursor != '\n' && *reader->lexer.cursor != '\0')
+    reader->lexer.cursor++;
+  span.end = (uint32_t)(reader->lexer.cursor - span.source->bytes);
+  keep_token(reader, span, PL_CLASS_BAD);
+}
+
 static void take_open_text(struct reader *reader, struct pl_span span) {
   pl_report(reader->parse.problems, PL_UNCLOSED_TEXT, span, PL_NO_WORDS);
   keep_token(reader, span, PL_CLASS_TEXT);
@@ -375,6 +392,8 @@ static void take(struct reader *reader, struct lexeme token) {
   case LEX_OPEN_TEXT: take_open_text(reader, token.span); break;
   case LEX_ODD_TEXT: take_odd_text(reader, token.span); break;
   case LEX_DECIMAL_COMMA: take_decimal_comma(reader, token.span); break;
+  case LEX_FOREIGN_DATE: take_foreign_date(reader, token.span); break;
+  case LEX_SLASHES: take_slashes(reader, token.span); break;
   case LEX_STRANGE_WORD: take_strange_word(reader, token.span); break;
   case LEX_UNIT_WORD: take_unit(reader, token.span); break;
   default: take_plain(reader, token); break;

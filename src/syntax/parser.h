@@ -33,6 +33,8 @@ enum trivia {
   LEX_OPEN_TEXT = -5,     ///< a text whose quote does not close on its line
   LEX_DECIMAL_COMMA = -6, ///< a number with a comma in place of the point
   LEX_UNIT_WORD = -7,     ///< what stands behind a number like a unit
+  LEX_FOREIGN_DATE = -20, ///< a day that is not year-month-day
+  LEX_SLASHES = -21,      ///< `//` and what follows it on the line
   LEX_STRANGE_WORD = -8,  ///< a word with capitals or underscores
   LEX_ODD_TEXT = -9,      ///< a text in quotes of another kind
   LEX_END = 0

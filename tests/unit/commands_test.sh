@@ -173,6 +173,171 @@ if command -v script >/dev/null 2>&1; then # a terminal of its own
   result "NO_COLOR on a terminal" $?
 fi
 
+# ---- curves
+
+lone=$work/lone.leaf
+echo 'setup "Lone" { air = 20 degC; all { spring = 0.5 N/mm } }' >"$lone"
+
+run 0 curve "$demo" wheel-force && out "Wheel force, front-left" && out "ride height" && no_err
+result "curve" $?
+run 0 curve "$demo" damper-force --scope rear-right && out "rear-right" && out "shaft speed, mm/s"
+result "curve at a corner" $?
+run 0 curve "$demo" motion-ratio --as csv &&
+  [ "$(head -n 1 "$work/out" | tr -d '\r')" = '"wheel travel (mm)","motion ratio (1)"' ] &&
+  [ "$(wc -l <"$work/out")" -eq 122 ]
+result "curve as csv" $?
+run 0 curve "$demo" camber --scope rear-left --as json && out '"curve": "camber"' &&
+  out '"scope": "rear-left"' && out '"name": "full bump"' && out '"needs": []'
+result "curve as json" $?
+run 2 curve "$demo" wheel-forc && no_out && err "did you mean \`wheel-force\`?"
+result "an unknown curve" $?
+run 2 curve "$demo" zebra && err "there are damper-force, damping-temperature"
+result "an unknown curve like none" $?
+run 2 curve "$demo" camber --scope front && no_out && err "front-left, front-right" &&
+  run 2 curve "$demo" camber --scope top-left
+result "a curve is of a corner" $?
+run 2 curve "$demo" && run 2 curve "$demo" camber --as boxes && run 2 curve "$work/none.leaf" camber
+result "curve not done" $?
+run 1 curve "$lone" damper-force && no_out && err "it needs piston, damper, oil"
+result "a curve whose inputs are missing" $?
+run 1 curve "$lone" damper-force --as csv && no_out &&
+  run 1 curve "$lone" damper-force --as json && out '"piston"' && out '"points": []'
+result "data of a curve whose inputs are missing" $?
+run 0 curve "$lone" spring-force && out "Spring force"
+result "a curve that needs little" $?
+
+# ---- what is computed, and how
+
+run 0 describe physics && out "k = G d^4/(8 D^3 n)" && out "Hagen-Poiseuille" && out "wheel-rate"
+result "describe physics" $?
+# A key that is a setting and a figure: the figure tells of the setting where there is one.
+echo 'setup "s" { mass = 1500 g; front-share = 40 %; front-left { corner-mass = 310 g } }' \
+  >"$work/scales.leaf"
+run 0 explain "$work/scales.leaf" front-left.corner-mass && out "310 g" && out "formula" &&
+  out "scales.leaf:1" && run 0 explain "$work/scales.leaf" front-right.corner-mass &&
+  out "300 g" && out "front-share = 40.0 %"
+result "explain a figure that is a setting too" $?
+
+# ---- sheets
+
+case $pitleaf in
+/*) program=$pitleaf ;;
+*) program=$(pwd)/$pitleaf ;;
+esac
+mkdir "$work/desk"
+pdf=$work/desk/sheet.pdf
+
+# text_of FILE: the words of a PDF in the order in which they were set, a blank about each.
+text_of() { { echo; pdftotext -raw "$1" -; echo; } | tr -s ' \n\f' ' '; }
+is_pdf() { [ "$(head -c 5 "$1")" = "%PDF-" ] || { echo "# $1 is no PDF"; return 1; }; }
+# lacks NAME: fails if there is such a file.
+lacks() { [ ! -e "$1" ] || { echo "# $1 was written"; return 1; }; }
+
+(cd "$work/desk" && "$program" sheet "$demo") >"$work/out" 2>"$work/err" && no_out &&
+  err "plover-dry.pdf written" && is_pdf "$work/desk/plover-dry.pdf" &&
+  [ "$(ls "$work/desk")" = plover-dry.pdf ]
+result "a sheet is named after its file" $?
+(cd "$work/desk" && "$program" sheet - <"$lone") 2>"$work/err" && is_pdf "$pdf"
+result "a sheet of standard input" $?
+run 0 sheet "$demo" -o "$pdf" && is_pdf "$pdf" && cmp "$pdf" "$work/desk/plover-dry.pdf"
+result "-o, and the same bytes twice" $?
+"$pitleaf" sheet "$demo" -o - 2>"$work/err" | cat >"$work/piped.pdf" && cmp "$pdf" "$work/piped.pdf"
+result "a sheet to a pipe" $?
+
+# Nothing is written, and what was there stays.
+untouched() { # untouched STATUS ARGUMENT...
+  echo precious >"$work/kept.pdf"
+  status=$1
+  shift
+  run "$status" sheet "$@" -o "$work/kept.pdf" && no_out && [ "$(cat "$work/kept.pdf")" = precious ]
+}
+untouched 1 "$here/mistaken.leaf" && err "no sheet was written"
+result "no sheet of a mistake" $?
+untouched 1 "$demo" --against "$here/mistaken.leaf" && err "because of the base" &&
+  untouched 2 "$demo" --against "$work/none.leaf"
+result "no sheet against a mistaken base" $?
+untouched 1 "$demo" --template nightgown && err 'There is no template "nightgown"'
+result "no sheet by an unknown template" $?
+untouched 1 "$root/sheets/library/oils.leaf" && err "nothing to print"
+result "no sheet of a library" $?
+printf 'setup "s" { driver = "\303\251\360\220\216\240" }\n' >"$work/glyph.leaf" # U+103A0
+untouched 1 "$work/glyph.leaf" && err "U+103A0"
+result "no sheet with a character that the font lacks" $?
+run 2 sheet "$demo" -o "$work/no/such/x.pdf" && err "was not written" && lacks "$work/no" &&
+  run 2 sheet "$demo" -o "$work/kept.pdf/x.pdf" && [ "$(cat "$work/kept.pdf")" = precious ] &&
+  run 2 sheet "$demo" -o "$work/desk" && [ -d "$work/desk" ]
+result "a folder that cannot be written to" $?
+if [ "$(id -u)" -ne 0 ]; then # to root every folder is open
+  mkdir "$work/closed" && chmod 555 "$work/closed"
+  run 2 sheet "$demo" -o "$work/closed/x.pdf" && err "was not written" && lacks "$work/closed/x.pdf"
+  result "a folder that is closed" $?
+fi
+if [ -c /dev/full ]; then
+  "$pitleaf" sheet "$demo" -o - >/dev/full 2>"$work/err"
+  [ $? -eq 2 ] && err "standard output"
+  result "a full disk: sheet" $?
+fi
+run 2 sheet "$demo" --paper a5 && err "a4 or letter" && run 2 sheet "$demo" --as json
+result "impossible sheets" $?
+
+run 0 sheet "$demo" --as boxes && out "Sluice Lane, dry" && no_err
+result "--as boxes" $?
+run 0 sheet "$demo" --template "race sheet" -o "$work/named.pdf" && cmp "$pdf" "$work/named.pdf"
+result "--template" $?
+
+if command -v pdftotext >/dev/null 2>&1 && command -v qpdf >/dev/null 2>&1; then
+  run 0 sheet "$demo" --paper letter -o "$work/letter.pdf" &&
+    pdfinfo "$work/letter.pdf" | grep -q "612 x 792" && pdfinfo "$pdf" | grep -q "(A4)"
+  result "--paper letter" $?
+  run 0 sheet "$demo" --units imperial -o "$work/inches.pdf" &&
+    text_of "$work/inches.pdf" >"$work/out" && out "lbf/in" && ! grep -q "N/mm" "$work/out"
+  result "a sheet in imperial units" $?
+  run 0 sheet "$demo" --against "Plover baseline" -o "$work/marked.pdf" &&
+    text_of "$work/marked.pdf" >"$work/out" && out "against Plover baseline" &&
+    out "front preload 2.00 → 2.25 mm" && run 1 sheet "$demo" --against "$lone" -o - --setup none
+  result "--against a setup of the file" $?
+  # A file of another folder is the same base.
+  run 0 sheet "$demo" --against "$base" -o "$work/marked.pdf" &&
+    text_of "$work/marked.pdf" >"$work/out" && out "front preload 2.00 → 2.25 mm"
+  result "--against a file" $?
+
+  for file in "$pdf" "$work/marked.pdf" "$work/letter.pdf" "$work/inches.pdf"; do
+    qpdf --check "$file" >"$work/out" 2>&1 && out "No syntax or stream encoding errors" &&
+      pdffonts "$file" | tail -n +3 >"$work/fonts" && [ -s "$work/fonts" ] &&
+      ! awk '{ print $(NF-4) }' "$work/fonts" | grep -qv yes
+    result "sound, fonts embedded: ${file##*/}" $?
+  done
+
+  # Every label and every number that `figures` tells, and every setting, is on the paper. The
+  # report's columns are two blanks apart or more.
+  text_of "$pdf" >"$work/paper"
+  "$pitleaf" figures "$demo" | awk '
+    /^Figures/ { on = 1; next } /^Not declared/ { on = 0 }
+    on && NF > 1 {
+      sub(/^ +/, ""); sub(/, (left|right)  /, "  ")
+      count = split($0, field, /  +/)
+      for (i = 1; i <= count; i++) {
+        text = field[i]
+        if (i > 1) sub(/ .*|°.*/, "", text) # the number alone: units stand apart on paper
+        print text
+      }
+    }' | sort -u >"$work/told"
+  "$pitleaf" figures "$demo" --as csv | sed -n \
+    -e 's/^setting,[^,]*,"[^"]*","\(.*\)",[^,]*$/\1/p' \
+    -e 's/^setting,[^,]*,"[^"]*",\([^",]*\),[^,]*$/\1/p' | tr -d '\r' | sort -u >"$work/set"
+  [ "$(wc -l <"$work/told")" -gt 100 ] && [ "$(wc -l <"$work/set")" -gt 80 ] &&
+    cat "$work/told" "$work/set" | while IFS= read -r word; do
+      grep -qF -- " $word " "$work/paper" || { echo "# the sheet lacks: $word" && false; } || exit 1
+    done
+  result "every figure and every setting is on the sheet" $?
+
+  name='Екатерина-Александра Преображенская-Щёголева Ávila Ñuñez-Őry' # 60 characters
+  printf 'setup "s" { driver = "%s"; all { spring = 0.5 N/mm } }\n' "$name" >"$work/name.leaf"
+  run 0 sheet "$work/name.leaf" -o "$work/name.pdf" && text_of "$work/name.pdf" >"$work/out" &&
+    out "$name"
+  result "a name of sixty letters in two scripts" $?
+fi
+
 # ---- output that cannot be written
 
 if [ -c /dev/full ]; then

@@ -115,7 +115,7 @@ static void two_points_and_beyond_work(struct bench *bench) {
   assert_int_equal((int)problems_with(f, "out-of-reach"), 0);
   f = figures_of(bench, pl_format(bench->arena, form, 9.0));
   pl_figures_check(f);
-  assert_int_equal((int)problems_with(f, "out-of-reach"), 4);
+  assert_int_equal((int)problems_with(f, "out-of-reach"), 2);
 }
 
 // ---------------------------------------------------------------- blends

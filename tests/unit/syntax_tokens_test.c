@@ -9,7 +9,7 @@
 
 #include <cmocka.h>
 
-#include "chance.h"
+#include "mutation.h"
 #include "support.h"
 
 #include "pitleaf/syntax.h"
@@ -18,10 +18,7 @@
 #include <string.h>
 #include <unistd.h>
 
-#define MUTATIONS      5000
-#define FEWEST_SOURCES 60
-/// Longer sources are cut there before they are changed, so that the test stays quick.
-#define LONGEST_CHANGED ((size_t)1500)
+#define MUTATIONS 5000
 
 static const struct pl_tree *parse(struct pl_bench *bench, const char *bytes, size_t length,
                                    struct pl_diagnostics **problems) {
@@ -59,26 +56,7 @@ static void check_tree(const struct pl_tree *tree, const char *what) {
     fail_msg("%s: a node reaches out of its parent", what);
 }
 
-// ---------------------------------------------------------------- the files of the checkout
-
-/// Calls `visit` for each .leaf file below the folders that hold some.
-static size_t each_source(struct pl_bench *bench,
-                          void (*visit)(struct pl_bench *bench, const char *path,
-                                        const char *bytes, size_t length)) {
-  static const char *const folders[] = {"sheets", "templates", "tests/errors"};
-  size_t count = 0;
-  for (size_t i = 0; i < sizeof folders / sizeof folders[0]; i++) {
-    struct pl_test_names paths = pl_test_names_below(folders[i], ".leaf");
-    for (size_t j = 0; j < paths.count; j++) {
-      size_t length = 0;
-      const char *const bytes = pl_test_read(bench->arena, paths.names[j], &length);
-      if (bytes != NULL) visit(bench, paths.names[j], bytes, length);
-      count += bytes != NULL ? 1 : 0;
-    }
-    pl_test_names_free(&paths);
-  }
-  return count;
-}
+// ---------------------------------------------------------------- whole files
 
 static void check_source(struct pl_bench *bench, const char *path, const char *bytes,
                          size_t length) {
@@ -87,117 +65,20 @@ static void check_source(struct pl_bench *bench, const char *path, const char *b
 }
 
 static void tokens_tile_every_file(struct pl_bench *bench) {
-  assert_true(each_source(bench, check_source) >= FEWEST_SOURCES);
+  assert_true(pl_each_source(bench, check_source) >= PL_FEWEST_SOURCES);
 }
 
-// ---------------------------------------------------------------- mutations
-
-/// What a change puts into a source besides random bytes: the marks of the language, and the
-/// beginnings of things that it does not end.
-static const char *const pieces[] = {"{",         "}",
-                                     "[",         "]",
-                                     "(",         ")",
-                                     "\"",        "\\",
-                                     "\n",        "\r\n",
-                                     ";",         ",",
-                                     "=",         "+=",
-                                     "..",        "+-",
-                                     "±",         "#",
-                                     "'",         "“",
-                                     "”",         "1,5",
-                                     "1e",        "1e999",
-                                     "0.5",       "wt",
-                                     "N/mm",      "mm^",
-                                     "/",         "-",
-                                     "–",         " in ",
-                                     "\xe2\x80",  "\xef\xbb\xbf",
-                                     "\u202e",    "\u00a0",
-                                     "\t",        "from ",
-                                     "when ",     "include ",
-                                     "let ",      "one-way ",
-                                     "\\u{",      "((((((((",
-                                     "{{{{{{{{",  "²",
-                                     "°C",        "x",
-                                     "not not ",  "-(-(",
-                                     "2026-02-30"};
-
-static size_t below(struct pl_chance *chance, size_t limit) {
-  return limit == 0 ? 0 : (size_t)(pl_chance_bits(chance) % limit);
-}
-
-/// `bytes` with `length` bytes behind its first `at` replaced by others.
-static char *spliced(struct pl_bench *bench, const char *bytes, size_t *length, size_t at,
-                     size_t cut, const char *piece, size_t piece_length) {
-  char *const changed = pl_alloc(bench->arena, *length - cut + piece_length + 1);
-  memcpy(changed, bytes, at);
-  memcpy(changed + at, piece, piece_length);
-  memcpy(changed + at + piece_length, bytes + at + cut, *length - at - cut);
-  *length = *length - cut + piece_length;
-  return changed;
-}
-
-/// One change: a byte flipped, a stretch cut out or doubled, a piece put in, the end cut off.
-static char *changed_once(struct pl_bench *bench, struct pl_chance *chance, const char *bytes,
-                          size_t *length) {
-  const size_t at = below(chance, *length);
-  const size_t rest = *length - at;
-  const size_t some = rest < 40 ? below(chance, rest + 1) : below(chance, 40);
-  const char byte = (char)(pl_chance_bits(chance) & 0xff);
-  const char *const piece = pieces[below(chance, sizeof pieces / sizeof pieces[0])];
-  switch (below(chance, 6)) {
-  case 0: return spliced(bench, bytes, length, at, rest > 0 ? 1 : 0, &byte, 1);
-  case 1: return spliced(bench, bytes, length, at, some, "", 0);
-  case 2: return spliced(bench, bytes, length, at, 0, bytes + at, some);
-  case 3: return spliced(bench, bytes, length, at, rest, "", 0);
-  default: return spliced(bench, bytes, length, at, 0, piece, strlen(piece));
-  }
-}
-
-struct corpus {
-  const char *bytes[400];
-  size_t length[400];
-  size_t count;
-};
-
-/// Filled by each_source; a test's own.
-static struct corpus corpus;
-
-static void add_to_corpus(struct pl_bench *bench, const char *path, const char *bytes,
-                          size_t length) {
-  (void)bench;
-  (void)path;
-  if (corpus.count == sizeof corpus.bytes / sizeof corpus.bytes[0]) return;
-  corpus.bytes[corpus.count] = bytes;
-  corpus.length[corpus.count++] = length < LONGEST_CHANGED ? length : LONGEST_CHANGED;
-}
-
-static void mutate(struct pl_bench *bench, struct pl_chance *chance, int number) {
-  const size_t which = below(chance, corpus.count);
-  const char *bytes = corpus.bytes[which];
-  size_t length = corpus.length[which];
-  const size_t changes = 1 + below(chance, 3);
-  for (size_t i = 0; i < changes; i++) bytes = changed_once(bench, chance, bytes, &length);
-  struct pl_diagnostics *problems = NULL;
-  const struct pl_tree *const tree = parse(bench, bytes, length, &problems);
+static void check_mutation(struct pl_bench *bench, int number, const char *bytes,
+                           size_t length) {
   char name[48];
   (void)snprintf(name, sizeof name, "mutation %d", number);
-  check_tree(tree, name);
+  struct pl_diagnostics *problems = NULL;
+  check_tree(parse(bench, bytes, length, &problems), name);
   assert_true(problems->count <= PL_PROBLEMS_PER_FILE + 1);
 }
 
 static void tokens_tile_mutations(struct pl_bench *bench) {
-  corpus.count = 0;
-  each_source(bench, add_to_corpus);
-  assert_true(corpus.count >= FEWEST_SOURCES);
-  struct pl_chance chance = {20260614};
-  struct pl_arena *const own = bench->arena;
-  bench->arena = pl_arena_new(bench->guard);
-  for (int i = 0; i < MUTATIONS; i++) {
-    mutate(bench, &chance, i);
-    pl_arena_reset(bench->arena);
-  }
-  pl_arena_free(bench->arena);
-  bench->arena = own;
+  pl_each_mutation(bench, MUTATIONS, check_mutation);
 }
 
 /// Every start of a file, as an editor sees it while it is typed.

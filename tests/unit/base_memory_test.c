@@ -1,0 +1,289 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+// Tests memory and names: arenas, what happens when memory runs out, growing text, interning,
+// maps, and the nearest of several names.
+#include <setjmp.h>
+#include <stdarg.h>
+#include <stddef.h>
+#include <stdint.h>
+#include <stdlib.h>
+
+#include <cmocka.h>
+
+#include "pitleaf/base.h"
+
+#include <stdalign.h>
+#include <string.h>
+
+// The address sanitizer ends a program that asks for too much, unless it is told that null is an
+// answer, too. This is the name by which it asks.
+const char *__asan_default_options(void); // NOLINT(bugprone-reserved-identifier)
+const char *__asan_default_options(void) { // NOLINT(bugprone-reserved-identifier)
+  return "allocator_may_return_null=1";
+}
+
+/// What a test works with inside pl_with_memory.
+struct place {
+  struct pl_guard *guard;
+  struct pl_arena *arena;
+  bool reached; ///< set behind what has to jump
+};
+
+static int new_place(void **state) {
+  struct place *const place = calloc(1, sizeof *place);
+  if (place == NULL) return -1;
+  place->guard = pl_guard_new();
+  *state = place;
+  return place->guard == NULL ? -1 : 0;
+}
+
+static int free_place(void **state) {
+  struct place *const place = *state;
+  pl_arena_free(place->arena);
+  pl_guard_free(place->guard);
+  free(place);
+  return 0;
+}
+
+/// Calls `body` with an arena; true if memory was enough.
+static bool with_arena(void **state, void (*body)(void *context)) {
+  struct place *const place = *state;
+  return pl_with_memory(place->guard, body, place);
+}
+
+static void make_arena(struct place *place) {
+  place->arena = pl_arena_new(place->guard);
+}
+
+// ---------------------------------------------------------------- arenas
+
+static bool is_zero(const unsigned char *bytes, size_t length) {
+  for (size_t i = 0; i < length; i++)
+    if (bytes[i] != 0) return false;
+  return true;
+}
+
+static void use_arena(void *context) {
+  struct place *const place = context;
+  make_arena(place);
+  static const size_t sizes[] = {1, 0, 7, 16, 17, 4096, 65536, 200000, 3};
+  unsigned char *given[sizeof sizes / sizeof sizes[0]];
+  size_t sum = 0;
+  for (size_t i = 0; i < sizeof sizes / sizeof sizes[0]; i++) {
+    given[i] = pl_alloc(place->arena, sizes[i]);
+    assert_non_null(given[i]);
+    assert_int_equal((uintptr_t)given[i] % alignof(max_align_t), 0);
+    assert_true(is_zero(given[i], sizes[i]));
+    memset(given[i], (int)i + 1, sizes[i]);
+    sum += sizes[i];
+  }
+  for (size_t i = 0; i < sizeof sizes / sizeof sizes[0]; i++) // none overlaps another
+    for (size_t j = 0; j < sizes[i]; j++) assert_int_equal(given[i][j], i + 1);
+  assert_true(pl_arena_used(place->arena) >= sum);
+  pl_arena_reset(place->arena);
+  assert_int_equal(pl_arena_used(place->arena), 0);
+  for (int i = 0; i < 100; i++) assert_true(is_zero(pl_alloc(place->arena, 1000), 1000));
+}
+
+static void arena_gives_zeroed_memory(void **state) {
+  assert_true(with_arena(state, use_arena));
+}
+
+static void grow_array(void *context) {
+  struct place *const place = context;
+  make_arena(place);
+  int *items = NULL;
+  size_t capacity = 0;
+  for (int i = 0; i < 1000; i++) {
+    items = pl_grow(place->arena, items, (size_t)i, &capacity, sizeof *items);
+    assert_true(capacity > (size_t)i);
+    items[i] = i;
+  }
+  for (int i = 0; i < 1000; i++) assert_int_equal(items[i], i);
+}
+
+static void array_grows(void **state) {
+  assert_true(with_arena(state, grow_array));
+}
+
+// ---------------------------------------------------------------- no memory
+
+static void ask_for_most(void *context) {
+  struct place *const place = context;
+  make_arena(place);
+  (void)pl_alloc(place->arena, SIZE_MAX / 4); // more than there is
+  place->reached = true;
+}
+
+static void ask_for_all(void *context) {
+  struct place *const place = context;
+  make_arena(place);
+  (void)pl_alloc(place->arena, SIZE_MAX - 3); // cannot even be rounded up
+  place->reached = true;
+}
+
+static void ask_for_product(void *context) {
+  struct place *const place = context;
+  make_arena(place);
+  (void)pl_alloc_array(place->arena, SIZE_MAX / 8, 16); // overflows to a small number
+  place->reached = true;
+}
+
+static void running_out_returns_false(void **state) {
+  static void (*const bodies[])(void *context) = {ask_for_most, ask_for_all, ask_for_product};
+  struct place *const place = *state;
+  for (size_t i = 0; i < sizeof bodies / sizeof bodies[0]; i++) {
+    assert_false(with_arena(state, bodies[i]));
+    assert_false(place->reached);
+    pl_arena_free(place->arena);
+    place->arena = NULL;
+  }
+}
+
+/// Fails in an arena of the call around it.
+static void inner(void *context) {
+  struct place *const place = context;
+  (void)pl_alloc(place->arena, SIZE_MAX / 4);
+  place->reached = true;
+}
+
+/// The arena is whole behind the failure: what it gave out is there, and it gives out more.
+static void outer(void *context) {
+  struct place *const place = context;
+  make_arena(place);
+  char *const before = pl_alloc(place->arena, 6);
+  memcpy(before, "before", 6);
+  assert_false(pl_with_memory(place->guard, inner, place));
+  assert_false(place->reached);
+  assert_memory_equal(before, "before", 6);
+  assert_non_null(pl_alloc(place->arena, 100));
+}
+
+static void inner_failure_stays_inside(void **state) {
+  struct place *const place = *state;
+  assert_true(with_arena(state, outer));
+  pl_arena_free(place->arena);
+  place->arena = NULL;
+  assert_false(with_arena(state, ask_for_most)); // the next call lands where it began
+}
+
+// ---------------------------------------------------------------- text
+
+static void build_text(void *context) {
+  struct place *const place = context;
+  make_arena(place);
+  struct pl_buffer buffer = {.arena = place->arena};
+  assert_string_equal(pl_buffer_string(&buffer), "");
+  pl_buffer_add(&buffer, "a\0b", 3);
+  assert_int_equal(buffer.length, 3);
+  pl_buffer_format(&buffer, "%d %s", 42, "mm");
+  pl_buffer_repeat(&buffer, '^', 300); // past the first room
+  pl_buffer_text(&buffer, "end");
+  assert_int_equal(buffer.length, 3 + 5 + 300 + 3);
+  assert_memory_equal(buffer.bytes, "a\0b42 mm^^", 10);
+  assert_string_equal(buffer.bytes + 308, "end");
+  assert_string_equal(pl_format(place->arena, "%s-%03d", "hole", 7), "hole-007");
+  assert_string_equal(pl_copy_text(place->arena, "front-left", 5), "front");
+}
+
+static void text_grows(void **state) {
+  assert_true(with_arena(state, build_text));
+}
+
+// ---------------------------------------------------------------- names and maps
+
+static void intern_names(void *context) {
+  struct place *const place = context;
+  make_arena(place);
+  struct pl_names *const names = pl_names_new(place->arena);
+  const char *const preload = pl_intern(names, "preload", 7);
+  assert_string_equal(preload, "preload");
+  assert_ptr_equal(pl_intern(names, "preload and more", 7), preload);
+  assert_ptr_not_equal(pl_intern(names, "preloa", 6), preload);
+  assert_ptr_not_equal(pl_intern(names, "a\0b", 3), pl_intern(names, "a\0c", 3));
+  assert_ptr_equal(pl_intern(names, "", 0), pl_intern(names, "x", 0));
+  const char *first[2000];
+  for (int i = 0; i < 2000; i++) {
+    const char *const name = pl_format(place->arena, "name-%d", i);
+    first[i] = pl_intern(names, name, strlen(name));
+  }
+  for (int i = 0; i < 2000; i++) { // the same copies after the table has grown
+    const char *const name = pl_format(place->arena, "name-%d", i);
+    assert_ptr_equal(pl_intern(names, name, strlen(name)), first[i]);
+  }
+  assert_ptr_equal(pl_intern(names, "preload", 7), preload);
+}
+
+static void names_are_interned(void **state) {
+  assert_true(with_arena(state, intern_names));
+}
+
+static void use_map(void *context) {
+  struct place *const place = context;
+  make_arena(place);
+  struct pl_map *const map = pl_map_new(place->arena);
+  static int values[3000];
+  assert_null(pl_map_get(map, "key-0"));
+  for (int i = 0; i < 3000; i++)
+    assert_null(pl_map_set(map, pl_format(place->arena, "key-%d", i), &values[i]));
+  for (int i = 0; i < 3000; i++)
+    assert_ptr_equal(pl_map_get(map, pl_format(place->arena, "key-%d", i)), &values[i]);
+  assert_null(pl_map_get(map, "key-3000"));
+  assert_null(pl_map_get(map, ""));
+  assert_ptr_equal(pl_map_set(map, "key-7", &values[0]), &values[7]);
+  assert_ptr_equal(pl_map_get(map, "key-7"), &values[0]);
+  assert_ptr_equal(pl_map_set(map, "key-7", NULL), &values[0]);
+  assert_null(pl_map_get(map, "key-7"));
+  assert_ptr_equal(pl_map_get(map, "key-8"), &values[8]);
+}
+
+static void map_keeps_values(void **state) {
+  assert_true(with_arena(state, use_map));
+}
+
+// ---------------------------------------------------------------- the nearest name
+
+static void nearest_name(void **state) {
+  (void)state;
+  static const char *const keys[] = {"ride-height", "preload", "camber", "toe",  "caster",
+                                     "spring",      "oil",     "degC",   "piston"};
+  static const char *const cases[][2] = {
+      {"ride-heigth", "ride-height"}, // two neighbours swapped are one slip
+      {"rideheight", "ride-height"},
+      {"prelod", "preload"},
+      {"pre-load", "preload"},
+      {"cambre", "camber"},
+      {"castor", "caster"},
+      {"degc", "degC"},               // the same but for capitals goes first
+      {"OIL", "oil"},
+      {"oils", "oil"},
+      {"tow", "toe"},
+      {"preload", "preload"},
+      {"wheelbase", NULL},
+      {"xyz", NULL},
+      {"to", "toe"},
+      {"t", NULL},                    // all of a short word is no slip
+      {"", NULL},
+      {"a-word-that-is-longer-than-any-key-of-the-language-is", NULL},
+  };
+  for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
+    const char *const near = pl_nearest(cases[i][0], keys, sizeof keys / sizeof keys[0]);
+    const char *const expected = cases[i][1];
+    if (near == NULL || expected == NULL ? near != expected : strcmp(near, expected) != 0)
+      fail_msg("nearest to %s is %s", cases[i][0], near == NULL ? "nothing" : near);
+  }
+  assert_null(pl_nearest("toe", NULL, 0));
+}
+
+int main(void) {
+  const struct CMUnitTest tests[] = {
+      cmocka_unit_test_setup_teardown(arena_gives_zeroed_memory, new_place, free_place),
+      cmocka_unit_test_setup_teardown(array_grows, new_place, free_place),
+      cmocka_unit_test_setup_teardown(running_out_returns_false, new_place, free_place),
+      cmocka_unit_test_setup_teardown(inner_failure_stays_inside, new_place, free_place),
+      cmocka_unit_test_setup_teardown(text_grows, new_place, free_place),
+      cmocka_unit_test_setup_teardown(names_are_interned, new_place, free_place),
+      cmocka_unit_test_setup_teardown(map_keeps_values, new_place, free_place),
+      cmocka_unit_test(nearest_name),
+  };
+  return cmocka_run_group_tests_name("base, memory", tests, NULL, NULL);
+}
