@@ -1,6 +1,6 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
-// Files of the language with something wrong in them: the checkout's own, changed by chance, the
-// same in every run.
+// Files of the language with something wrong in them: the checkout's own, changed by chance,
+// the same in every run.
 #include <setjmp.h>
 #include <stdarg.h>
 #include <stddef.h>
@@ -41,14 +41,24 @@ size_t pl_each_source(struct pl_bench *bench,
 
 /// What a change puts in besides random bytes: the marks of the language, and the beginnings of
 /// things that it does not end.
-static const char *const pieces[] = {
-    "{",    "}",     "[",     "]",       "(",         ")",          "\"",           "\\",
-    "\n",   "\r\n",  ";",     ",",       "=",         "+=",         "..",           "+-",
-    "±",    "#",     "'",     "“",       "”",         "1,5",        "1e",           "1e999",
-    "0.5",  "wt",    "N/mm",  "mm^",     "/",         "-",          "–",            " in ",
-    "²",    "°C",    "x",     "\u202e",  "\u00a0",    "\xe2\x80",   "\xef\xbb\xbf", "\t",
-    "from ", "when ", "let ", "include ", "one-way ", "\\u{",       "((((((((",     "{{{{{{{{",
-    "-(-(", "not not ", "blend(", "front.", "2026-02-30"};
+static const char *const pieces[] = {"{",        "}",         "[",
+                                     "]",        "(",         ")",
+                                     "\"",       "\\",        "\n",
+                                     "\r\n",     ";",         ",",
+                                     "=",        "+=",        "..",
+                                     "+-",       "±",         "#",
+                                     "'",        "“",         "”",
+                                     "1,5",      "1e",        "1e999",
+                                     "0.5",      "wt",        "N/mm",
+                                     "mm^",      "/",         "-",
+                                     "–",        " in ",      "²",
+                                     "°C",       "x",         "\x07",
+                                     "\xc2\xa0", "\xe2\x80",  "\xef\xbb\xbf",
+                                     "\t",       "from ",     "when ",
+                                     "let ",     "include ",  "one-way ",
+                                     "\\u{",     "((((((((",  "{{{{{{{{",
+                                     "-(-(",     "not not ",  "blend(",
+                                     "front.",   "2026-02-30"};
 
 static size_t below(struct pl_chance *chance, size_t limit) {
   return limit == 0 ? 0 : (size_t)(pl_chance_bits(chance) % limit);

@@ -1,6 +1,6 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
-// Files of the language with something wrong in them: the checkout's own, changed by chance, the
-// same in every run. Include it after cmocka.h.
+// Files of the language with something wrong in them: the checkout's own, changed by chance,
+// the same in every run. Include it after cmocka.h.
 #ifndef PITLEAF_TESTS_MUTATION_H
 #define PITLEAF_TESTS_MUTATION_H
 
@@ -9,8 +9,8 @@
 /// Fewest files that the checkout has to have, so that a test of them tests something.
 #define PL_FEWEST_SOURCES 60
 
-/// Calls `visit` for each .leaf file of the checkout (the working folder is its top) and returns
-/// their number. The bytes belong to the bench's arena.
+/// Calls `visit` for each .leaf file of the checkout (the working folder is its top) and
+/// returns their number. The bytes belong to the bench's arena.
 size_t pl_each_source(struct pl_bench *bench,
                       void (*visit)(struct pl_bench *bench, const char *path, const char *bytes,
                                     size_t length));

@@ -13,9 +13,11 @@
 #include "pitleaf/report.h"
 
 #include <dirent.h>
+#include <ftw.h>
 #include <stdio.h>
 #include <string.h>
 #include <sys/stat.h>
+#include <unistd.h>
 
 // ---------------------------------------------------------------- the bench
 
@@ -53,6 +55,28 @@ int pl_bench_free(void **state) {
   return 0;
 }
 
+int pl_folder_new(void **state) {
+  if (pl_bench_new(state) != 0) return -1;
+  struct pl_bench *const bench = *state;
+  memcpy(bench->own_folder, "/tmp/pitleaf-test-XXXXXX", sizeof "/tmp/pitleaf-test-XXXXXX");
+  return mkdtemp(bench->own_folder) == NULL ? -1 : chdir(bench->own_folder);
+}
+
+static int remove_entry(const char *path, const struct stat *facts, int kind,
+                        struct FTW *walk) {
+  (void)facts;
+  (void)kind;
+  (void)walk;
+  return remove(path);
+}
+
+int pl_folder_free(void **state) {
+  const struct pl_bench *const bench = *state;
+  const int failed =
+      chdir("/") != 0 || nftw(bench->own_folder, remove_entry, 16, FTW_DEPTH | FTW_PHYS) != 0;
+  return pl_bench_free(state) != 0 || failed ? -1 : 0;
+}
+
 struct pl_program *pl_bench_program(struct pl_bench *bench, const char *text) {
   struct pl_source *const source =
       pl_source_of_bytes(bench->arena, "test.leaf", (const unsigned char *)text, strlen(text));
@@ -62,14 +86,15 @@ struct pl_program *pl_bench_program(struct pl_bench *bench, const char *text) {
 
 struct pl_value pl_bench_value(struct pl_bench *bench, const char *expression) {
   const char *const text = pl_format(bench->arena, "let value = %s\n", expression);
-  const struct pl_source *const source = pl_source_of_bytes(
-      bench->arena, "value.leaf", (const unsigned char *)text, strlen(text));
+  const struct pl_source *const source =
+      pl_source_of_bytes(bench->arena, "value.leaf", (const unsigned char *)text, strlen(text));
   struct pl_diagnostics *const problems = pl_program_problems(bench->program);
   const struct pl_tree *const tree =
       pl_parse(bench->arena, pl_session_names(bench->session), problems, source);
-  if (tree->items == NULL || tree->items->kind != PL_NODE_LET)
-    fail_msg("`%s` does not read as a value", expression);
-  return pl_evaluate(bench->program, tree->items->children, NULL);
+  if (tree->items != NULL && tree->items->kind == PL_NODE_LET)
+    return pl_evaluate(bench->program, tree->items->children, NULL);
+  fail_msg("`%s` does not read as a value", expression);
+  return (struct pl_value){.kind = PL_VALUE_NONE};
 }
 
 const struct pl_setup *pl_bench_setup(struct pl_bench *bench, const char *text) {
@@ -125,6 +150,10 @@ void pl_test_write(const char *path, const char *bytes, size_t length) {
   if (written != length || !closed) fail_msg("%s cannot be written", path);
 }
 
+void pl_test_write_text(const char *path, const char *text) {
+  pl_test_write(path, text, strlen(text));
+}
+
 static bool ends_with(const char *name, const char *ending) {
   const size_t length = strlen(name);
   const size_t tail = strlen(ending);
@@ -147,12 +176,11 @@ static char *path_of(const char *folder, const char *name) {
 
 static void add_name(struct pl_test_names *names, char *name) {
   char **const larger = realloc(names->names, (names->count + 1) * sizeof *larger);
-  if (larger == NULL || name == NULL) {
+  if (larger != NULL) names->names = larger;
+  if (larger != NULL && name != NULL)
+    names->names[names->count++] = name;
+  else
     free(name);
-    return;
-  }
-  names->names = larger;
-  names->names[names->count++] = name;
 }
 
 /// Adds the names in a folder; with `deep` as paths, and those of its folders too.

@@ -20,6 +20,7 @@ struct pl_bench {
   const char *folder;         ///< from where it includes; "." at first
   struct pl_arena *own;       ///< what the test starts with, and what is freed behind it
   struct pl_arena *spare;     ///< null, or freed behind the test, too
+  char own_folder[32];        ///< of a folder test: its path
   void (*body)(struct pl_bench *bench);
   const char *subject; ///< of a test that is one of a table's
 };
@@ -39,6 +40,19 @@ int pl_bench_free(void **state);
 #define PL_BENCH_TEST(function)                                                                \
   {                                                                                            \
 #function, pl_bench_run, pl_bench_new, pl_bench_free, &(struct pl_bench_case) {            \
+      (function), ""                                                                           \
+    }                                                                                          \
+  }
+
+/// The same two for a test that has an empty working folder of its own, in which nothing above
+/// is a work tree; it is removed behind the test with all that is in it.
+int pl_folder_new(void **state);
+int pl_folder_free(void **state);
+
+/// A test whose body gets a bench in an empty working folder.
+#define PL_FOLDER_TEST(function)                                                               \
+  {                                                                                            \
+#function, pl_bench_run, pl_folder_new, pl_folder_free, &(struct pl_bench_case) {          \
       (function), ""                                                                           \
     }                                                                                          \
   }
@@ -72,6 +86,7 @@ char *pl_test_read(struct pl_arena *arena, const char *path, size_t *length);
 
 /// Writes a file anew; fails the test if that is impossible.
 void pl_test_write(const char *path, const char *bytes, size_t length);
+void pl_test_write_text(const char *path, const char *text);
 
 /// The names of a folder's entries that end so, sorted; a folder that is not there has none.
 /// Free it with pl_test_names_free.

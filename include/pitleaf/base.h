@@ -95,13 +95,20 @@ const char *pl_nearest(const char *word, const char *const *candidates, size_t c
 
 // ---------------------------------------------------------------- source text
 
+/// Line and column of a place in a source; both count from 1, the column in characters.
+struct pl_position {
+  uint32_t line;
+  uint32_t column;
+};
+
 /// A file as it was read: UTF-8 bytes with a NUL behind them (not counted in `length`).
 struct pl_source {
   const char *path;           ///< as shown to the user
   const char *real_path;      ///< absolute, without links; "" for standard input
   const unsigned char *bytes; ///< length + 1 bytes, the last is NUL
   size_t length;
-  char digest[65]; ///< SHA-256 of the bytes, lower-case hexadecimal
+  char digest[65];                  ///< SHA-256 of the bytes, lower-case hexadecimal
+  const struct pl_position *marked; ///< see pl_source_mark; null: nothing is marked
 };
 
 /// A part of a source, from byte `start` up to but not including byte `end`.
@@ -111,12 +118,11 @@ struct pl_span {
   uint32_t end;
 };
 
-/// Line and column of the start of a span; both count from 1, the column in characters.
-struct pl_position {
-  uint32_t line;
-  uint32_t column;
-};
+/// Marks the positions of places throughout a source, so that `pl_position` need not count from
+/// its start. The bytes must stand; the marks are owned by the arena.
+void pl_source_mark(struct pl_arena *arena, struct pl_source *source);
 
+/// Line and column of the start of a span; 1 and 1 where it is nowhere.
 struct pl_position pl_position(struct pl_span span);
 
 /// From the start of `first` to the end of `last`, both in one source.
@@ -166,6 +172,7 @@ struct pl_diagnostics {
   size_t capacity;
   size_t errors;
   size_t warnings;
+  struct pl_problem_index *index; ///< what stands already, see diagnostics.c
 };
 
 /// One row of the diagnostics table.
@@ -218,7 +225,8 @@ enum pl_file_status {
 #define PL_FILE_LIMIT ((size_t)8 * 1024 * 1024)
 
 /// Reads a plain file whole into `*source`. `real_path` must be free of links (from
-/// `pl_real_path`): it is opened without following any. Never blocks on a FIFO.
+/// `pl_real_path`): it is opened part by part without following any, also one that was put
+/// there since. Never blocks on a FIFO. A file that grows meanwhile is read anew.
 enum pl_file_status pl_read_source(struct pl_arena *arena, const char *shown_path,
                                    const char *real_path, struct pl_source **source);
 
@@ -241,6 +249,12 @@ const char *pl_join_path(struct pl_arena *arena, const char *folder, const char 
 
 /// True if the real path `path` is `folder` or lies below it.
 bool pl_path_inside(const char *path, const char *folder);
+
+/// True if both paths lead to one plain file, by whatever links.
+bool pl_same_file(const char *one, const char *other);
+
+/// True if the path leads to a folder.
+bool pl_is_folder(const char *path);
 
 /// The top folder of the version-control work tree that holds `real_folder`, or null.
 const char *pl_work_tree(struct pl_arena *arena, const char *real_folder);

@@ -28,6 +28,10 @@ struct pl_effect {
   const char *effects; ///< "rear ride frequency 3.1 → 3.3 Hz"; "" where no figure moved
 };
 
+/// At most so many changes are worked out by themselves: far above what any two setups differ
+/// in. One effect more then says how many were left out.
+#define PL_EFFECT_LIMIT 256
+
 struct pl_comparison {
   struct pl_figures *base;
   struct pl_figures *setup;
@@ -35,7 +39,7 @@ struct pl_comparison {
   struct pl_change *changes; ///< settings first, in the order of the table; then figures
   size_t setting_count;
   size_t figure_count;       ///< they follow the settings
-  struct pl_effect *effects; ///< one for each changed setting, in their order
+  struct pl_effect *effects; ///< one for each changed setting, in their order; see below
   size_t effect_count;
 };
 
@@ -52,6 +56,17 @@ const struct pl_change *pl_change_of_figure(const struct pl_comparison *comparis
 /// The change of an extra of that name at a place, or null.
 const struct pl_change *pl_change_of_extra(const struct pl_comparison *comparison,
                                            const char *name, enum pl_place place);
+/// The change of the piece of ballast of that name, or null.
+const struct pl_change *pl_change_of_ballast(const struct pl_comparison *comparison,
+                                             const char *name);
+
+/// The difference of both numbers of a change as they are printed, which is what a reader would
+/// get: "+0.12", "-3"; "" where one of them is no number or lacks.
+const char *pl_change_difference(struct pl_arena *arena, const struct pl_change *change);
+
+/// A piece of ballast as it is printed: "25 g at (85, 0, 6) mm".
+const char *pl_ballast_text(struct pl_arena *arena, const struct pl_ballast *piece,
+                            enum pl_unit_system system);
 
 /// Corners and axles in words: "all", "front", "left", "rear-left", or joined by "and".
 const char *pl_places_words(struct pl_arena *arena, unsigned places);

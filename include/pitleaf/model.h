@@ -154,7 +154,7 @@ struct pl_value {
   bool absolute; ///< a temperature on a scale, not a difference
   bool has_x;    ///< of a point: x was given
   struct pl_dimension dimension;
-  double number;    ///< SI; of a truth 0 or 1; of coils their count
+  double number;    ///< SI; of a truth 0 or 1; of coils their count; of a list all its values
   double tolerance; ///< SI; 0: none given
   double x, y, z;   ///< m; of coils x is the gap
   const char *text;
@@ -256,6 +256,9 @@ struct pl_program *pl_program_of_source(struct pl_session *session, struct pl_ar
 struct pl_diagnostics *pl_program_problems(const struct pl_program *program);
 /// The main file's source; null if it could not be read.
 const struct pl_source *pl_program_source(const struct pl_program *program);
+/// The program's files, counted from 0: the main file, then what it includes. Null behind the
+/// last.
+const struct pl_source *pl_program_file(const struct pl_program *program, size_t which);
 struct pl_arena *pl_program_arena(const struct pl_program *program);
 /// True if the main file itself could not be read.
 bool pl_program_unreadable(const struct pl_program *program);

@@ -185,9 +185,11 @@ bool pl_text_missing_glyph(struct pl_arena *arena, const char *text, uint32_t *c
 
 /// Breaks a text into lines that are not wider than `width` mm: at line breaks and spaces, and
 /// within a word, between two characters as a reader sees them, only where the word alone is
-/// too wide. Spaces at a break are dropped; no other character is lost. A single character that
-/// is wider than `width` gets a line of its own. There is at least one line. The text may be in
-/// any normal form, the lines are in C. Owned by `arena`.
+/// too wide; not, where a line has room for both, between a number and the unit, `%` or short
+/// word behind it, nor behind a sign that stands alone: `+`, `→`, `x`, `×`. Spaces at a break
+/// are dropped; no other character is lost. A single character that is wider than `width` gets
+/// a line of its own. There is at least one line. The text may be in any normal form, the lines
+/// are in C. Owned by `arena`.
 const char *const *pl_text_wrap(struct pl_arena *arena, const char *text, double size,
                                 bool bold, double width, size_t *count);
 

@@ -63,6 +63,10 @@ enum pl_unit_result {
 enum pl_unit_result pl_unit_read(const char *text, size_t length, struct pl_unit *unit,
                                  const char **bad, size_t *bad_length);
 
+/// The unit of that name, of a table's row or of the program's own; the empty name, and what is
+/// no unit, is the plain number.
+struct pl_unit pl_unit_named(const char *name);
+
 /// The length of the longest start of `text` that is a unit, stopping before a `.`, `/` that
 /// does not lead to a known unit; 0 if none. A word counts as a whole: `in-line` is not inches.
 size_t pl_unit_prefix(const char *text, size_t length);

@@ -49,7 +49,7 @@ static void check_template(void *context, const struct pl_block *block, bool in_
 
 void command_check(struct run *run) {
   struct pl_map *const printed = pl_map_new(run->arena);
-  struct pl_arena *const arena = pl_arena_new(run->guard);
+  struct pl_arena *const arena = new_arena(run);
   for (size_t i = 0; i < run->options->word_count; i++) {
     struct pl_program *const program =
         pl_program_load(run->session, arena, run->options->words[i]);
@@ -68,7 +68,6 @@ void command_check(struct run *run) {
     put_text(run, pl_format(run->arena, "%zu error%s, %zu warning%s\n", run->errors,
                             run->errors == 1 ? "" : "s", run->warnings,
                             run->warnings == 1 ? "" : "s"));
-  pl_arena_free(arena);
 }
 
 // ---------------------------------------------------------------- figures
@@ -110,7 +109,6 @@ void command_figures(struct run *run) {
     put_text(run, pl_figures_text(arena, figures, &choice, &style));
   }
   put_problems(run, program, NULL);
-  pl_arena_free(arena);
 }
 
 // ---------------------------------------------------------------- compare
@@ -152,8 +150,6 @@ void command_compare(struct run *run) {
   struct pl_map *const printed = pl_map_new(run->arena);
   put_problems(run, base_program, printed);
   put_problems(run, program, printed);
-  pl_arena_free(arena);
-  pl_arena_free(pl_program_arena(base_program));
 }
 
 // ---------------------------------------------------------------- describe

@@ -62,5 +62,4 @@ void command_curve(struct run *run) {
       load_figures(run, run->options->words[0], run->options->setup, NULL, &program);
   if (figures != NULL) put_curve(run, figures, kind, place);
   put_problems(run, program, NULL);
-  pl_arena_free(pl_program_arena(program));
 }

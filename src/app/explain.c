@@ -104,5 +104,4 @@ void command_explain(struct run *run) {
     if (text != NULL) put_text(run, text);
   }
   put_errors(run, program);
-  pl_arena_free(pl_program_arena(program));
 }

@@ -20,8 +20,8 @@ const struct command commands[] = {
      "Writes the race sheet of the setup. With --against, every value that differs from the base "
      "carries a mark. Without -o the PDF is written into the working folder, named after FILE. "
      "--as boxes prints what is on the pages instead.",
-     "against base-setup output template paper as library root setup units colour", "boxes", 1, 1,
-     command_sheet},
+     "against base-setup output template paper as library root setup units colour", "boxes", 1,
+     1, command_sheet},
     {"compare", "BASE FILE", "say what differs and what that does",
      "Lists the settings that differ from the base, folded where corners agree, then the figures "
      "that moved.",
@@ -60,7 +60,7 @@ static void perform(void *context) {
   const struct performance *const performance = context;
   struct run *const run = performance->run;
   const struct options *const options = run->options;
-  run->arena = pl_arena_new(run->guard);
+  run->arena = new_arena(run);
   const struct pl_session_options session = {.libraries = options->libraries,
                                              .library_count = options->library_count,
                                              .root = options->root};
@@ -76,7 +76,7 @@ static int run_command(const struct command *command, const struct options *opti
     fputs("pitleaf: error: there is not enough memory\n", stderr);
     run.status = STATUS_NOT_DONE;
   }
-  pl_arena_free(run.arena);
+  for (size_t i = 0; i < run.arena_count; i++) pl_arena_free(run.arenas[i]);
   pl_guard_free(run.guard);
   return (int)run.status;
 }
@@ -119,7 +119,8 @@ static int run_arguments(int count, char **arguments) {
   struct options options;
   const char **words = NULL;
   const bool read = read_options(command, count - 2, arguments + 2, &options, &words);
-  const int status = read ? run_command(command, &options) : STATUS_NOT_DONE;
+  const bool ready = read && folders_are_there(&options);
+  const int status = ready ? run_command(command, &options) : STATUS_NOT_DONE;
   free(words);
   return status;
 }

@@ -211,6 +211,17 @@ static bool read_option(const struct command *command, int count, char **argumen
   return set_value(command, options, option, value);
 }
 
+bool folders_are_there(const struct options *options) {
+  bool there = options->root == NULL || pl_is_folder(options->root);
+  if (!there) fprintf(stderr, "pitleaf: --root: there is no folder `%s`\n", options->root);
+  for (size_t i = 0; i < options->library_count; i++) {
+    if (pl_is_folder(options->libraries[i])) continue;
+    fprintf(stderr, "pitleaf: --library: there is no folder `%s`\n", options->libraries[i]);
+    there = false;
+  }
+  return there;
+}
+
 /// Columns of the terminal that standard output goes to; 80 where there is none.
 static size_t terminal_width(void) {
   const char *const columns = getenv("COLUMNS");

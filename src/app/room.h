@@ -45,10 +45,15 @@ struct options {
   size_t width;
 };
 
+/// Most arenas that a run has: its own, and one for each program that is loaded at a time.
+#define ARENA_LIMIT 4
+
 /// A run of one command.
 struct run {
   struct pl_guard *guard;
-  struct pl_arena *arena;
+  struct pl_arena *arena; ///< of the run itself
+  struct pl_arena *arenas[ARENA_LIMIT];
+  size_t arena_count;
   struct pl_session *session;
   const struct options *options;
   enum status status;
@@ -83,8 +88,14 @@ void command_describe(struct run *run);
 /// Reads the command line behind the command's name. False after a message on standard error.
 bool read_options(const struct command *command, int count, char **arguments,
                   struct options *options, const char ***words);
+/// Are the folders there that --root and --library name? False after a message.
+bool folders_are_there(const struct options *options);
 /// Prints the help of a command, or, with null, of the program.
 void print_help(const struct command *command);
+
+/// An arena that is freed when the run ends, also where memory ran out in it. A run asks for
+/// at most ARENA_LIMIT of them.
+struct pl_arena *new_arena(struct run *run);
 
 /// Raises the run's status.
 void raise_status(struct run *run, enum status status);

@@ -2,10 +2,18 @@
 // What the commands share: loading setups, printing, and the exit status.
 #include "room.h"
 
+#include <assert.h>
 #include <stdarg.h>
 #include <stdio.h>
 #include <string.h>
 #include <unistd.h>
+
+struct pl_arena *new_arena(struct run *run) {
+  assert(run->arena_count < ARENA_LIMIT);
+  struct pl_arena *const arena = pl_arena_new(run->guard);
+  run->arenas[run->arena_count++] = arena;
+  return arena;
+}
 
 void raise_status(struct run *run, enum status status) {
   if (status > run->status) run->status = status;
@@ -55,7 +63,7 @@ void put_problems(struct run *run, const struct pl_program *program, struct pl_m
 
 struct pl_figures *load_figures(struct run *run, const char *path, const char *setup_name,
                                 struct pl_figures *base, struct pl_program **program) {
-  *program = pl_program_load(run->session, pl_arena_new(run->guard), path);
+  *program = pl_program_load(run->session, new_arena(run), path);
   if (pl_program_unreadable(*program)) return NULL;
   const struct pl_setup *const setup = pl_program_setup(*program, setup_name);
   if (setup == NULL) return NULL;

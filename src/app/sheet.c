@@ -19,6 +19,29 @@ static const char *output_name(const struct run *run) {
   return pl_format(run->arena, "%.*s.pdf", (int)length, name);
 }
 
+/// Is the file to write one that the program is read from?
+static bool is_source_of(const char *name, const struct pl_program *program) {
+  const struct pl_source *source = NULL;
+  for (size_t i = 0; (source = pl_program_file(program, i)) != NULL; i++) {
+    // Standard input has no path of its own, but may be a file all the same.
+    const char *const path = source->real_path[0] == '\0' ? "/dev/stdin" : source->real_path;
+    if (pl_same_file(name, path)) return true;
+  }
+  return false;
+}
+
+/// A sheet never takes the place of what it is made from. False after a message.
+static bool may_write(struct run *run, const struct pl_program *program,
+                      const struct pl_figures *base) {
+  const char *const name = output_name(run);
+  if (run->options->format == AS_BOXES || strcmp(name, "-") == 0) return true;
+  const struct pl_program *const beside =
+      base == NULL ? program : pl_setup_program(pl_figures_setup(base));
+  if (!is_source_of(name, program) && !is_source_of(name, beside)) return true;
+  complain(run, "`%s` is a file that the sheet is made from; name another behind -o", name);
+  return false;
+}
+
 /// Writes the bytes, whole or not at all; a dash means standard output.
 static void write_output(struct run *run, const char *name, const unsigned char *bytes,
                          size_t length) {
@@ -92,8 +115,8 @@ void command_sheet(struct run *run) {
       figures = pl_figures_new(pl_figures_setup(figures), base);
     }
   }
-  if (figures != NULL)
-    print_sheet(run, program, figures, base);
-  else
+  if (figures == NULL)
     put_problems(run, program, NULL);
+  else if (may_write(run, program, base))
+    print_sheet(run, program, figures, base);
 }

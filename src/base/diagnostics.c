@@ -11,12 +11,6 @@ const struct pl_diagnostic_row pl_diagnostic_rows[PL_CODE_COUNT] = {
 #undef PL_DIAGNOSTIC
 };
 
-struct pl_diagnostics *pl_diagnostics_new(struct pl_arena *arena) {
-  struct pl_diagnostics *const list = pl_alloc(arena, sizeof *list);
-  list->arena = arena;
-  return list;
-}
-
 /// The text with its places filled; "" if one of them has no word.
 static const char *fill(struct pl_arena *arena, const char *text,
                         const struct pl_words *words) {
@@ -34,33 +28,122 @@ static const char *fill(struct pl_arena *arena, const char *text,
   return pl_buffer_string(&buffer);
 }
 
+// ---------------------------------------------------------------- what stands already
+
+/// A source with problems; `order` is that of the first one.
+struct of_file {
+  const struct pl_source *source;
+  bool is_taken; ///< by a source, or by null: nowhere in particular
+  size_t count;
+  size_t order;
+};
+
+/// Two tables with open addressing, at most half full; their sizes are powers of two.
+struct pl_problem_index {
+  struct of_file *files;
+  size_t file_count;
+  size_t file_size;
+  size_t *problems; ///< places in the list, counted from 1; 0: free
+  size_t problem_size;
+};
+
+static size_t mixed(size_t hash, size_t more) {
+  return (hash ^ more) * (size_t)0x9E3779B97F4A7C15u;
+}
+
+/// Where to look first in a table of `size`: the upper bits are the well mixed ones.
+static size_t first_slot(size_t hash, size_t size) {
+  return (hash ^ hash >> sizeof(size_t) * 4) & (size - 1);
+}
+
+static struct of_file *find_file(struct of_file *files, size_t size,
+                                 const struct pl_source *source) {
+  size_t at = first_slot(mixed(1, (size_t)(uintptr_t)source), size);
+  while (files[at].is_taken && files[at].source != source) at = (at + 1) & (size - 1);
+  return &files[at];
+}
+
+/// The source's entry, made at its first problem.
+static struct of_file *file_of(const struct pl_diagnostics *list,
+                               const struct pl_source *source) {
+  struct pl_problem_index *const index = list->index;
+  if (index->file_count * 2 >= index->file_size) {
+    const size_t size = index->file_size == 0 ? 16 : index->file_size * 2;
+    struct of_file *const files = pl_alloc_array(list->arena, size, sizeof *files);
+    for (size_t i = 0; i < index->file_size; i++) {
+      if (index->files[i].is_taken)
+        *find_file(files, size, index->files[i].source) = index->files[i];
+    }
+    index->files = files;
+    index->file_size = size;
+  }
+  struct of_file *const file = find_file(index->files, index->file_size, source);
+  if (!file->is_taken) *file = (struct of_file){source, true, 0, index->file_count++};
+  return file;
+}
+
+/// How many problems a file has so far.
+static size_t count_in(const struct pl_diagnostics *list, const struct pl_source *source) {
+  const struct pl_problem_index *const index = list->index;
+  if (index->file_size == 0) return 0;
+  return find_file(index->files, index->file_size, source)->count;
+}
+
 static bool same_problem(const struct pl_diagnostic *a, enum pl_code code, struct pl_span span,
                          const char *message) {
   return a->code == code && a->span.source == span.source && a->span.start == span.start &&
          a->span.end == span.end && strcmp(a->message, message) == 0;
 }
 
-/// How many problems a file has so far.
-static size_t count_in(const struct pl_diagnostics *list, const struct pl_source *source) {
-  size_t count = 0;
-  for (size_t i = 0; i < list->count; i++) {
-    if (list->items[i].span.source == source) count++;
+/// The slot of this problem, free if it does not stand yet.
+static size_t *find_problem(const struct pl_diagnostics *list, size_t *problems, size_t size,
+                            enum pl_code code, struct pl_span span, const char *message) {
+  size_t hash = mixed((size_t)code, (size_t)(uintptr_t)span.source);
+  hash = mixed(mixed(hash, span.start), span.end);
+  size_t at = first_slot(hash, size);
+  while (problems[at] != 0 &&
+         !same_problem(&list->items[problems[at] - 1], code, span, message))
+    at = (at + 1) & (size - 1);
+  return &problems[at];
+}
+
+/// The same in the list's own table, with room for one more.
+static size_t *slot_of_problem(const struct pl_diagnostics *list, enum pl_code code,
+                               struct pl_span span, const char *message) {
+  struct pl_problem_index *const index = list->index;
+  if (list->count * 2 >= index->problem_size) {
+    const size_t size = index->problem_size == 0 ? 16 : index->problem_size * 2;
+    size_t *const problems = pl_alloc_array(list->arena, size, sizeof *problems);
+    for (size_t i = 0; i < list->count; i++) {
+      const struct pl_diagnostic *const item = &list->items[i];
+      *find_problem(list, problems, size, item->code, item->span, item->message) = i + 1;
+    }
+    index->problems = problems;
+    index->problem_size = size;
   }
-  return count;
+  return find_problem(list, index->problems, index->problem_size, code, span, message);
+}
+
+// ---------------------------------------------------------------- reporting
+
+struct pl_diagnostics *pl_diagnostics_new(struct pl_arena *arena) {
+  struct pl_diagnostics *const list = pl_alloc(arena, sizeof *list);
+  list->arena = arena;
+  list->index = pl_alloc(arena, sizeof *list->index);
+  return list;
 }
 
 /// Room for one more problem at this place, or null if it stands already or its file has too
 /// many; the last that a file gets says so, of the file as a whole.
 static struct pl_diagnostic *make_room(struct pl_diagnostics *list, enum pl_code code,
                                        struct pl_span span, const char *message) {
-  for (size_t i = 0; i < list->count; i++) {
-    if (same_problem(&list->items[i], code, span, message)) return NULL;
-  }
+  size_t *slot = slot_of_problem(list, code, span, message);
+  if (*slot != 0) return NULL;
   const size_t in_file = count_in(list, span.source);
   if (in_file > PL_PROBLEMS_PER_FILE) return NULL;
   list->items =
       pl_grow(list->arena, list->items, list->count, &list->capacity, sizeof *list->items);
-  struct pl_diagnostic *const problem = &list->items[list->count++];
+  struct pl_diagnostic *const problem = &list->items[list->count];
   *problem = (struct pl_diagnostic){.code = code, .span = span, .message = message, .hint = ""};
   if (in_file == PL_PROBLEMS_PER_FILE) {
     const char *const number = pl_format(list->arena, "%d", PL_PROBLEMS_PER_FILE);
@@ -69,6 +152,10 @@ static struct pl_diagnostic *make_room(struct pl_diagnostics *list, enum pl_code
     problem->message =
         fill(list->arena, pl_diagnostic_rows[PL_TOO_MANY_PROBLEMS].text, &PL_WORDS(number));
   }
+  if (problem->code != code)
+    slot = slot_of_problem(list, problem->code, problem->span, problem->message);
+  *slot = ++list->count;
+  file_of(list, span.source)->count++;
   if (pl_diagnostic_rows[problem->code].severity == PL_ERROR)
     list->errors++;
   else
@@ -124,14 +211,9 @@ static int compare_ranked(const void *left, const void *right) {
 const struct pl_diagnostic **pl_diagnostics_sorted(const struct pl_diagnostics *list) {
   struct ranked *const ranked = pl_alloc_array(list->arena, list->count, sizeof *ranked);
   for (size_t i = 0; i < list->count; i++) {
-    const bool last = list->items[i].code == PL_TOO_MANY_PROBLEMS;
-    ranked[i] = (struct ranked){&list->items[i], i, i, last};
-    for (size_t j = 0; j < i; j++) {
-      if (list->items[j].span.source == list->items[i].span.source) {
-        ranked[i].file = ranked[j].file;
-        break;
-      }
-    }
+    const struct pl_diagnostic *const item = &list->items[i];
+    const bool last = item->code == PL_TOO_MANY_PROBLEMS;
+    ranked[i] = (struct ranked){item, file_of(list, item->span.source)->order, i, last};
   }
   if (list->count > 1) qsort(ranked, list->count, sizeof *ranked, compare_ranked);
   const struct pl_diagnostic **const sorted =

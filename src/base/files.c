@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 // Files: read whole and only when they are plain, written whole or not at all.
+#define _GNU_SOURCE // for O_PATH, where there is one. NOLINT(bugprone-reserved-identifier)
 #include "pitleaf/base.h"
 
 #include <errno.h>
@@ -21,6 +22,7 @@ static struct pl_source *source_of(struct pl_arena *arena, const char *shown_pat
   source->bytes = (const unsigned char *)bytes;
   source->length = length;
   SHA256Data(source->bytes, length, source->digest);
+  pl_source_mark(arena, source);
   return source;
 }
 
@@ -52,18 +54,59 @@ static enum pl_file_status status_of_errno(int error) {
   return error == ENOENT || error == ENOTDIR ? PL_FILE_MISSING : PL_FILE_UNREADABLE;
 }
 
-/// Opens without following a link and without waiting for a FIFO's other end, checks what it
-/// is, and reads it. The arena is not touched while the file is open: its failures jump.
+/// How a folder on the way is opened: it need only be passed, not read.
+#ifdef O_PATH
+#define PL_PASS O_PATH
+#else
+#define PL_PASS O_RDONLY
+#endif
+
+/// Opens one part of a path below the folder `at`, which is closed. No link is followed and no
+/// FIFO's other end is waited for. Returns -1 with `errno` if it cannot be opened.
+static int open_part(int at, const char *part, size_t length, bool is_last) {
+  char name[NAME_MAX + 1];
+  int file = -1;
+  int error = ENAMETOOLONG;
+  if (length < sizeof name) {
+    memcpy(name, part, length);
+    name[length] = '\0';
+    const int how = is_last ? O_RDONLY | O_NONBLOCK : PL_PASS | O_DIRECTORY;
+    file = openat(at, name, how | O_NOFOLLOW | O_CLOEXEC);
+    error = errno;
+  }
+  close(at);
+  errno = error;
+  return file;
+}
+
+/// Opens what a real path leads to, part by part, so that a link that was put in the place of
+/// a folder since the path was worked out is not followed either. -1 with `errno` on a fault.
+static int open_real(const char *real_path) {
+  int file = open("/", PL_PASS | O_DIRECTORY | O_CLOEXEC);
+  const char *part = real_path + strspn(real_path, "/");
+  if (*part == '\0') return file;
+  while (file >= 0 && *part != '\0') {
+    const size_t length = strcspn(part, "/");
+    const char *const next = part + length + strspn(part + length, "/");
+    file = open_part(file, part, length, *next == '\0');
+    part = next;
+  }
+  return file;
+}
+
+/// Opens a file, checks what it is, and reads up to `room` bytes of it. The arena is not
+/// touched while the file is open: its failures jump.
 static enum pl_file_status read_plain(const char *real_path, char *bytes, size_t room,
-                                      ssize_t *got) {
-  const int file = open(real_path, O_RDONLY | O_NOFOLLOW | O_NONBLOCK | O_CLOEXEC);
+                                      size_t *got) {
+  const int file = open_real(real_path);
   if (file < 0) return status_of_errno(errno);
   struct stat facts;
   enum pl_file_status status =
       fstat(file, &facts) == 0 ? status_of_mode(facts.st_mode) : PL_FILE_UNREADABLE;
   if (status == PL_FILE_OK) {
-    *got = read_up_to(file, bytes, room);
-    if (*got < 0) status = PL_FILE_UNREADABLE;
+    const ssize_t length = read_up_to(file, bytes, room);
+    if (length < 0) status = PL_FILE_UNREADABLE;
+    *got = length < 0 ? 0 : (size_t)length;
   }
   close(file);
   return status;
@@ -76,13 +119,19 @@ enum pl_file_status pl_read_source(struct pl_arena *arena, const char *shown_pat
   const enum pl_file_status kind = status_of_mode(facts.st_mode);
   if (kind != PL_FILE_OK) return kind;
   if (facts.st_size > (off_t)PL_FILE_LIMIT) return PL_FILE_TOO_LARGE;
-  const size_t size = (size_t)facts.st_size;
-  char *const bytes = pl_alloc(arena, size + 1); // the last byte stays NUL
-  ssize_t got = 0;
-  const enum pl_file_status status = read_plain(real_path, bytes, size, &got);
-  if (status != PL_FILE_OK) return status;
-  *source = source_of(arena, shown_path, real_path, bytes, (size_t)got);
-  return PL_FILE_OK;
+  // One byte more than the file says it has: what fills it has more, because it grows or
+  // because its size is not known beforehand, and is read anew into more room.
+  for (size_t room = (size_t)facts.st_size + 1;; room = room < 4096 ? 8192 : room * 2) {
+    if (room > PL_FILE_LIMIT + 1) room = PL_FILE_LIMIT + 1;
+    char *const bytes = pl_alloc(arena, room + 1); // the last byte stays NUL
+    size_t got = 0;
+    const enum pl_file_status status = read_plain(real_path, bytes, room, &got);
+    if (status != PL_FILE_OK) return status;
+    if (got > PL_FILE_LIMIT) return PL_FILE_TOO_LARGE;
+    if (got == room) continue;
+    *source = source_of(arena, shown_path, real_path, bytes, got);
+    return PL_FILE_OK;
+  }
 }
 
 enum pl_file_status pl_read_stream(struct pl_arena *arena, const char *shown_path, int file,
@@ -127,6 +176,18 @@ const char *pl_join_path(struct pl_arena *arena, const char *folder, const char 
   if (path[0] == '/' || strcmp(folder, ".") == 0) return path;
   const char *const stroke = folder[strlen(folder) - 1] == '/' ? "" : "/";
   return pl_format(arena, "%s%s%s", folder, stroke, path);
+}
+
+bool pl_same_file(const char *one, const char *other) {
+  struct stat a;
+  struct stat b;
+  return stat(one, &a) == 0 && stat(other, &b) == 0 && S_ISREG(a.st_mode) &&
+         a.st_dev == b.st_dev && a.st_ino == b.st_ino;
+}
+
+bool pl_is_folder(const char *path) {
+  struct stat facts;
+  return stat(path, &facts) == 0 && S_ISDIR(facts.st_mode);
 }
 
 bool pl_path_inside(const char *path, const char *folder) {

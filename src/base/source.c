@@ -2,11 +2,14 @@
 // Source text: positions of spans.
 #include "pitleaf/base.h"
 
-struct pl_position pl_position(struct pl_span span) {
-  struct pl_position position = {1, 1};
-  if (span.source == NULL) return position;
-  const unsigned char *const bytes = span.source->bytes;
-  for (uint32_t i = 0; i < span.start && i < span.source->length; i++) {
+/// Every so many bytes a source has a mark: near enough that counting from one takes no time,
+/// far enough apart that they take no room.
+#define MARK_EVERY ((size_t)512)
+
+/// Counts on from `position`, which is that of byte `from`, to byte `to`.
+static struct pl_position counted(const unsigned char *bytes, struct pl_position position,
+                                  size_t from, size_t to) {
+  for (size_t i = from; i < to; i++) {
     if (bytes[i] == '\n') {
       position.line++;
       position.column = 1;
@@ -15,6 +18,25 @@ struct pl_position pl_position(struct pl_span span) {
     }
   }
   return position;
+}
+
+void pl_source_mark(struct pl_arena *arena, struct pl_source *source) {
+  const size_t count = source->length / MARK_EVERY + 1;
+  struct pl_position *const marked = pl_alloc_array(arena, count, sizeof *marked);
+  marked[0] = (struct pl_position){1, 1};
+  for (size_t i = 1; i < count; i++)
+    marked[i] = counted(source->bytes, marked[i - 1], (i - 1) * MARK_EVERY, i * MARK_EVERY);
+  source->marked = marked;
+}
+
+struct pl_position pl_position(struct pl_span span) {
+  const struct pl_position first = {1, 1};
+  const struct pl_source *const source = span.source;
+  if (source == NULL) return first;
+  const size_t to = span.start < source->length ? span.start : source->length;
+  if (source->marked == NULL) return counted(source->bytes, first, 0, to);
+  const size_t mark = to / MARK_EVERY;
+  return counted(source->bytes, source->marked[mark], mark * MARK_EVERY, to);
 }
 
 struct pl_span pl_span_join(struct pl_span first, struct pl_span last) {

@@ -9,24 +9,6 @@ static unsigned bit(int place) {
   return 1u << (unsigned)place;
 }
 
-const char *pl_places_words(struct pl_arena *arena, unsigned places) {
-  static const struct {
-    unsigned places;
-    const char *words;
-  } known[] = {{0xF, "all"},  {0x3, "front"}, {0xC, "rear"},
-               {0x5, "left"}, {0xA, "right"}, {0x30, "front and rear"}};
-  for (size_t i = 0; i < sizeof known / sizeof known[0]; i++) {
-    if (known[i].places == places) return known[i].words;
-  }
-  struct pl_buffer words = {.arena = arena};
-  for (int place = 0; place < PL_PLACE_COUNT; place++) {
-    if ((places & bit(place)) == 0) continue;
-    pl_buffer_format(&words, "%s%s", words.length == 0 ? "" : " and ",
-                     pl_place_name((enum pl_place)place));
-  }
-  return pl_buffer_string(&words);
-}
-
 /// A comparison being made.
 struct making {
   struct pl_arena *arena;
@@ -96,84 +78,103 @@ static void compare_setting(struct making *making, enum pl_setting setting) {
   }
 }
 
-/// A change of something that the settings table has no row for.
-static void compare_other(struct making *making, size_t first, const char *name,
-                          const char *ballast, int place, const struct pl_value *before,
-                          const struct pl_value *after) {
-  if (pl_value_equal(before, after)) return;
-  add(making, first,
-      (struct pl_change){.setting = PL_SETTING_COUNT,
-                         .figure = PL_FIGURE_COUNT,
-                         .name = name,
-                         .ballast = ballast,
-                         .label = name,
-                         .places = bit(place),
-                         .before = pl_value_text(making->arena, before),
-                         .after = pl_value_text(making->arena, after),
-                         .unit = "",
-                         .old_number = number_of(before),
-                         .new_number = number_of(after)});
-}
-
 static const struct pl_value nothing = {.kind = PL_VALUE_NONE};
 
-static const struct pl_extra *extra_named(const struct pl_setup *setup, const char *name) {
+/// A setup's extras, or its pieces of ballast, by their names.
+static struct pl_map *extras_of(struct pl_arena *arena, const struct pl_setup *setup) {
+  struct pl_map *const map = pl_map_new(arena);
   size_t count = 0;
   const struct pl_extra *const extras = pl_setup_extras(setup, &count);
-  for (size_t i = 0; i < count; i++) {
-    if (strcmp(extras[i].name, name) == 0) return &extras[i];
-  }
-  return NULL;
+  for (size_t i = 0; i < count; i++) pl_map_set(map, extras[i].name, (void *)&extras[i]);
+  return map;
 }
 
-static void compare_extras_of(struct making *making, const struct pl_setup *listed,
-                              const struct pl_setup *base, const struct pl_setup *own,
-                              bool only_dropped) {
-  size_t count = 0;
-  const struct pl_extra *const extras = pl_setup_extras(listed, &count);
-  for (size_t i = 0; i < count; i++) {
-    const struct pl_extra *const before = extra_named(base, extras[i].name);
-    const struct pl_extra *const after = extra_named(own, extras[i].name);
-    if (only_dropped && after != NULL) continue;
-    const size_t first = making->count;
-    for (int place = 0; place < PL_PLACE_COUNT; place++)
-      compare_other(making, first, extras[i].name, NULL, place,
-                    before == NULL ? &nothing : &before->at[place].value,
-                    after == NULL ? &nothing : &after->at[place].value);
-  }
-}
-
-static const struct pl_ballast *ballast_named(const struct pl_setup *setup, const char *name) {
+static struct pl_map *ballast_of(struct pl_arena *arena, const struct pl_setup *setup) {
+  struct pl_map *const map = pl_map_new(arena);
   size_t count = 0;
   const struct pl_ballast *const pieces = pl_setup_ballast(setup, &count);
-  for (size_t i = 0; i < count; i++) {
-    if (strcmp(pieces[i].name, name) == 0) return &pieces[i];
+  for (size_t i = 0; i < count; i++) pl_map_set(map, pieces[i].name, (void *)&pieces[i]);
+  return map;
+}
+
+static const struct pl_value *value_of(const struct pl_extra *extra, int place) {
+  return extra == NULL ? &nothing : &extra->at[place].value;
+}
+
+/// An extra that one of both setups has, or both; null where one lacks it.
+static void compare_extra(struct making *making, const struct pl_extra *before,
+                          const struct pl_extra *after) {
+  const char *const name = before != NULL ? before->name : after->name;
+  const size_t first = making->count;
+  for (int place = 0; place < PL_PLACE_COUNT; place++) {
+    const struct pl_value *const old = value_of(before, place);
+    const struct pl_value *const now = value_of(after, place);
+    if (pl_value_equal(old, now)) continue;
+    add(making, first,
+        (struct pl_change){.setting = PL_SETTING_COUNT,
+                           .figure = PL_FIGURE_COUNT,
+                           .name = name,
+                           .label = name,
+                           .places = bit(place),
+                           .before = pl_value_text(making->arena, old),
+                           .after = pl_value_text(making->arena, now),
+                           .unit = "",
+                           .old_number = number_of(old),
+                           .new_number = number_of(now)});
   }
-  return NULL;
 }
 
-/// Mass and place of a piece in one text; NONE for no piece.
-static struct pl_value ballast_value(struct pl_arena *arena, const struct pl_ballast *piece) {
-  if (piece == NULL) return nothing;
-  const char *const mass = pl_value_text(arena, &piece->mass.value);
-  const char *const at = pl_value_text(arena, &piece->at.value);
-  return (struct pl_value){.kind = PL_VALUE_TEXT,
-                           .text = pl_format(arena, "%s at %s", mass, at)};
-}
-
-static void compare_ballast_of(struct making *making, const struct pl_setup *listed,
-                               const struct pl_setup *base, const struct pl_setup *own,
-                               bool only_dropped) {
+/// Those of this setup in its order, then what it drops.
+static void compare_extras(struct making *making, const struct pl_setup *base,
+                           const struct pl_setup *own) {
+  const struct pl_map *const before = extras_of(making->arena, base);
+  const struct pl_map *const after = extras_of(making->arena, own);
   size_t count = 0;
-  const struct pl_ballast *const pieces = pl_setup_ballast(listed, &count);
+  const struct pl_extra *extras = pl_setup_extras(own, &count);
+  for (size_t i = 0; i < count; i++)
+    compare_extra(making, pl_map_get(before, extras[i].name), &extras[i]);
+  extras = pl_setup_extras(base, &count);
   for (size_t i = 0; i < count; i++) {
-    const struct pl_ballast *const before = ballast_named(base, pieces[i].name);
-    const struct pl_ballast *const after = ballast_named(own, pieces[i].name);
-    if (only_dropped && after != NULL) continue;
-    const struct pl_value old = ballast_value(making->arena, before);
-    const struct pl_value now = ballast_value(making->arena, after);
-    compare_other(making, making->count, pl_format(making->arena, "ballast %s", pieces[i].name),
-                  pieces[i].name, PL_CAR, &old, &now);
+    if (pl_map_get(after, extras[i].name) == NULL) compare_extra(making, &extras[i], NULL);
+  }
+}
+
+/// A piece of ballast that one of both setups has, or both; null where one lacks it.
+static void compare_piece(struct making *making, const struct pl_ballast *before,
+                          const struct pl_ballast *after) {
+  if (before != NULL && after != NULL &&
+      pl_value_equal(&before->mass.value, &after->mass.value) &&
+      pl_value_equal(&before->at.value, &after->at.value))
+    return;
+  const enum pl_unit_system system = making->comparison->system;
+  const char *const own = before != NULL ? before->name : after->name;
+  const char *const name = pl_format(making->arena, "ballast %s", own);
+  add(making, making->count,
+      (struct pl_change){
+          .setting = PL_SETTING_COUNT,
+          .figure = PL_FIGURE_COUNT,
+          .name = name,
+          .ballast = own,
+          .label = name,
+          .places = bit(PL_CAR),
+          .before = before == NULL ? "" : pl_ballast_text(making->arena, before, system),
+          .after = after == NULL ? "" : pl_ballast_text(making->arena, after, system),
+          .unit = "",
+          .old_number = NAN,
+          .new_number = NAN});
+}
+
+static void compare_ballast(struct making *making, const struct pl_setup *base,
+                            const struct pl_setup *own) {
+  const struct pl_map *const before = ballast_of(making->arena, base);
+  const struct pl_map *const after = ballast_of(making->arena, own);
+  size_t count = 0;
+  const struct pl_ballast *pieces = pl_setup_ballast(own, &count);
+  for (size_t i = 0; i < count; i++)
+    compare_piece(making, pl_map_get(before, pieces[i].name), &pieces[i]);
+  pieces = pl_setup_ballast(base, &count);
+  for (size_t i = 0; i < count; i++) {
+    if (pl_map_get(after, pieces[i].name) == NULL) compare_piece(making, &pieces[i], NULL);
   }
 }
 
@@ -183,10 +184,8 @@ static void compare_settings(struct making *making) {
   for (int i = 0; i < PL_SETTING_COUNT; i++) {
     if (pl_settings[i].owner == PL_BLOCK_SETUP) compare_setting(making, (enum pl_setting)i);
   }
-  compare_ballast_of(making, own, base, own, false);
-  compare_ballast_of(making, base, base, own, true);
-  compare_extras_of(making, own, base, own, false);
-  compare_extras_of(making, base, base, own, true);
+  compare_ballast(making, base, own);
+  compare_extras(making, base, own);
   making->comparison->setting_count = making->count;
 }
 
@@ -260,9 +259,9 @@ static const char *change_words(struct pl_arena *arena, const struct pl_change *
   const bool is_new = change->before[0] == '\0';
   const bool dropped = change->after[0] == '\0';
   const char *const sign = is_new ? ", new: " : dropped ? ", dropped: " : " → ";
-  return pl_format(arena, "%s%s%s%s%s%s%s%s%s", of_car ? "" : change->where,
-                   of_car ? "" : " ", in_sentence(arena, change->label),
-                   is_new || dropped ? "" : " ", is_new || dropped ? "" : change->before, sign,
+  return pl_format(arena, "%s%s%s%s%s%s%s%s%s", of_car ? "" : change->where, of_car ? "" : " ",
+                   in_sentence(arena, change->label), is_new || dropped ? "" : " ",
+                   is_new || dropped ? "" : change->before, sign,
                    dropped ? change->before : change->after, gap, change->unit);
 }
 
@@ -276,21 +275,29 @@ static const char *effects_of(struct making *making, const struct pl_change *cau
   struct making own = {.arena = making->arena, .comparison = &alone};
   for (size_t i = 0; i < sizeof told / sizeof told[0]; i++) compare_figure(&own, told[i]);
   struct pl_buffer words = {.arena = making->arena};
-  for (size_t i = 0; i < own.count; i++)
-    pl_buffer_format(&words, "%s%s", i == 0 ? "" : "; ",
+  for (size_t i = 0; i < own.count; i++) {
+    // That a figure can no longer be told is for the list of figures to say.
+    if (alone.changes[i].after[0] == '\0') continue;
+    pl_buffer_format(&words, "%s%s", words.length == 0 ? "" : "; ",
                      change_words(making->arena, &alone.changes[i]));
+  }
   return pl_buffer_string(&words);
 }
 
 static void tell_effects(struct making *making) {
   struct pl_comparison *const comparison = making->comparison;
-  comparison->effects =
-      pl_alloc_array(making->arena, comparison->setting_count, sizeof *comparison->effects);
-  for (size_t i = 0; i < comparison->setting_count; i++) {
+  struct pl_arena *const arena = making->arena;
+  const size_t changed = comparison->setting_count;
+  const size_t told_count = changed < PL_EFFECT_LIMIT ? changed : PL_EFFECT_LIMIT;
+  comparison->effects = pl_alloc_array(arena, told_count + 1, sizeof *comparison->effects);
+  for (size_t i = 0; i < told_count; i++) {
     const struct pl_change *const cause = &comparison->changes[i];
     comparison->effects[comparison->effect_count++] =
-        (struct pl_effect){change_words(making->arena, cause), effects_of(making, cause)};
+        (struct pl_effect){change_words(arena, cause), effects_of(making, cause)};
   }
+  if (told_count < changed)
+    comparison->effects[comparison->effect_count++] = (struct pl_effect){
+        pl_format(arena, "%zu more changes", changed - told_count), "not told one by one"};
 }
 
 // ---------------------------------------------------------------- the whole
@@ -306,34 +313,4 @@ struct pl_comparison *pl_compare(struct pl_arena *arena, struct pl_figures *base
   compare_figures(&making);
   tell_effects(&making);
   return comparison;
-}
-
-static const struct pl_change *find(const struct pl_change *changes, size_t count,
-                                    enum pl_setting setting, enum pl_figure figure,
-                                    const char *name, enum pl_place place) {
-  for (size_t i = 0; i < count; i++) {
-    const struct pl_change *const change = &changes[i];
-    if (change->setting != setting || change->figure != figure) continue;
-    if ((change->places & bit((int)place)) == 0) continue;
-    if (name == NULL || strcmp(change->name, name) == 0) return change;
-  }
-  return NULL;
-}
-
-const struct pl_change *pl_change_of_setting(const struct pl_comparison *comparison,
-                                             enum pl_setting setting, enum pl_place place) {
-  return find(comparison->changes, comparison->setting_count, setting, PL_FIGURE_COUNT, NULL,
-              pl_place_at(place, pl_settings[setting].scope));
-}
-
-const struct pl_change *pl_change_of_figure(const struct pl_comparison *comparison,
-                                            enum pl_figure figure, enum pl_place place) {
-  return find(comparison->changes + comparison->setting_count, comparison->figure_count,
-              PL_SETTING_COUNT, figure, NULL, pl_place_at(place, pl_figure_rows[figure].scope));
-}
-
-const struct pl_change *pl_change_of_extra(const struct pl_comparison *comparison,
-                                           const char *name, enum pl_place place) {
-  return find(comparison->changes, comparison->setting_count, PL_SETTING_COUNT, PL_FIGURE_COUNT,
-              name, place);
 }

@@ -60,12 +60,12 @@ static bool finds_height(struct pl_figures *figures, enum pl_place place,
   const enum pl_setting by = pl_setup_get(figures->setup, PL_SETTING_PRELOAD, place)->given
                                  ? PL_SETTING_PRELOAD
                                  : PL_SETTING_COLLAR;
-  *finding = (struct finding){
-      PL_SETTLES_ELSEWHERE,
-      span_of(figures, by, place),
-      {shown(figures, PL_FIGURE_SETTLED_RIDE_HEIGHT, settled),
-       shown(figures, PL_FIGURE_SETTLED_RIDE_HEIGHT, declared),
-       needed >= 0 ? shown(figures, PL_FIGURE_PRELOAD_NEEDED, needed) : NULL}};
+  *finding =
+      (struct finding){PL_SETTLES_ELSEWHERE,
+                       span_of(figures, by, place),
+                       {shown(figures, PL_FIGURE_SETTLED_RIDE_HEIGHT, settled),
+                        shown(figures, PL_FIGURE_SETTLED_RIDE_HEIGHT, declared),
+                        needed >= 0 ? shown(figures, PL_FIGURE_PRELOAD_NEEDED, needed) : NULL}};
   return true;
 }
 
@@ -93,11 +93,10 @@ static bool finds_stiffness(struct pl_figures *figures, enum pl_place place,
 /// A spring that hangs loose on a fully extended shock: the collar leaves it room.
 static bool finds_looseness(struct pl_figures *figures, enum pl_place place,
                             struct finding *finding) {
-  const struct pl_setup *const setup = figures->setup;
-  if (pl_setup_get(setup, PL_SETTING_PRELOAD, place)->given) return false;
-  if (!pl_setup_get(setup, PL_SETTING_COLLAR, place)->given) return false;
-  const double deflection = value_of(figures, PL_FIGURE_SPRING_DEFLECTION, place);
-  const double preload = deflection - value_of(figures, PL_FIGURE_SHOCK_COMPRESSION, place);
+  struct cell *const cell = pl_alloc(figures->arena, sizeof *cell);
+  struct work work = {.figures = figures, .place = place, .cell = cell};
+  if (is_given(&work, PL_SETTING_PRELOAD) || !is_given(&work, PL_SETTING_COLLAR)) return false;
+  const double preload = preload_of(&work);
   if (!(preload < 0)) return false;
   *finding = (struct finding){PL_SPRING_LOOSE,
                               span_of(figures, PL_SETTING_COLLAR, place),
@@ -131,9 +130,9 @@ static bool same_finding(const struct finding *a, const struct finding *b) {
 
 static void tell(struct pl_figures *figures, const struct finding *finding,
                  enum pl_place place) {
-  pl_report(problems_of(figures), finding->code, finding->span,
-            PL_WORDS(pl_place_name(place), finding->words[0], finding->words[1],
-                     finding->words[2]));
+  pl_report(
+      problems_of(figures), finding->code, finding->span,
+      PL_WORDS(pl_place_name(place), finding->words[0], finding->words[1], finding->words[2]));
 }
 
 /// What left and right have in common is told once, of the axle.
@@ -193,9 +192,12 @@ void pl_figures_check(struct pl_figures *figures) {
     const enum pl_scope scope = pl_figure_rows[i].scope;
     for (int place = (int)pl_first_place(scope); place <= (int)pl_last_place(scope); place++)
       pl_figure_get(figures, (enum pl_figure)i, (enum pl_place)place);
-    if (scope == PL_SCOPE_CORNER) tell_warnings(figures, figures->cells[i]);
   }
+  // What figures are made of comes first: it may be the cause of what they warn of.
   for (int i = 0; i < ASSEMBLY_COUNT; i++) tell_warnings(figures, figures->assemblies[i]);
+  for (int i = 0; i < PL_FIGURE_COUNT; i++) {
+    if (pl_figure_rows[i].scope == PL_SCOPE_CORNER) tell_warnings(figures, figures->cells[i]);
+  }
   for (size_t i = 0; i < sizeof searches / sizeof searches[0]; i++) {
     search_axle(figures, PL_FRONT, searches[i]);
     search_axle(figures, PL_REAR, searches[i]);

@@ -16,12 +16,20 @@ static enum pl_flow_way way_of(enum pl_one_way one_way) {
   return PL_FLOW_BOTH;
 }
 
+/// Says that the thickness is the settings table's fallback.
+static void note_thickness(struct work *work) {
+  const struct pl_value *const assumed =
+      &pl_setup_get(work->figures->setup, PL_SETTING_PISTON_THICKNESS, work->place)->value;
+  note(work,
+       pl_format(work->figures->arena, "the piston's thickness is not declared: %s is assumed",
+                 pl_value_text(work->figures->arena, assumed)));
+}
+
 /// A piston that is given by its ports alone takes the setup's thickness.
 static double thickness_of(struct work *work) {
   const double own = optional_of_part(work, PL_SETTING_PISTON, PL_SETTING_THICKNESS);
   if (!isnan(own)) return own;
-  if (!is_given(work, PL_SETTING_PISTON_THICKNESS))
-    note(work, "the piston's thickness is not declared: 2.4 mm is assumed");
+  if (!is_given(work, PL_SETTING_PISTON_THICKNESS)) note_thickness(work);
   return optional(work, PL_SETTING_PISTON_THICKNESS);
 }
 
@@ -49,7 +57,12 @@ bool build_piston(struct work *work, struct corner *corner) {
                                            .way = way_of(set->one_way),
                                            .opens_at = set->opens_at};
   }
-  return !isnan(piston->bore) && !isnan(piston->shaft);
+  if (isnan(piston->bore) || isnan(piston->shaft)) return false;
+  if (pl_pumped_area(piston) > 0 &&
+      !(piston->diameter > piston->bore || piston->diameter <= piston->shaft))
+    return true;
+  note(work, "the piston does not fit the bore and the shaft");
+  return false;
 }
 
 const struct corner *with_damper(struct work *work) {
@@ -63,7 +76,10 @@ const struct corner *with_damper(struct work *work) {
 static double slow(struct work *work, bool compression) {
   const struct corner *const corner = with_damper(work);
   if (corner == NULL) return NAN;
-  return pl_piston_slow_damping(&corner->piston, &corner->fluid, compression);
+  const double damping = pl_piston_slow_damping(&corner->piston, &corner->fluid, compression);
+  return explained(work, damping, PL_SETTING_PISTON,
+                   compression ? "no port is open at rest for the shaft to move in"
+                               : "no port is open at rest for the shaft to move out");
 }
 
 double damping_slow_compression(struct work *work) {
@@ -97,6 +113,12 @@ static void detail_ports(struct work *work, const struct corner *corner, double 
            "less sure");
 }
 
+/// Ports that never open are shut at rest too, of which the slow damping warns.
+static double fast(struct work *work, double damping) {
+  if (isinf(damping)) note(work, "no port lets oil through that way at all");
+  return damping;
+}
+
 double damping_fast_compression(struct work *work) {
   const struct corner *const corner = with_damper(work);
   const double speed = need(work, PL_SETTING_FAST_SPEED);
@@ -104,7 +126,7 @@ double damping_fast_compression(struct work *work) {
   if (speed > figure(work, PL_FIGURE_CAVITATION_SPEED))
     note(work, "fast-speed is beyond the cavitation speed: compression damping is overstated");
   detail_ports(work, corner, speed);
-  return pl_piston_damping(&corner->piston, &corner->fluid, speed);
+  return fast(work, pl_piston_damping(&corner->piston, &corner->fluid, speed));
 }
 
 double damping_fast_rebound(struct work *work) {
@@ -112,7 +134,7 @@ double damping_fast_rebound(struct work *work) {
   const double speed = need(work, PL_SETTING_FAST_SPEED);
   if (corner == NULL) return NAN;
   detail_ports(work, corner, -speed);
-  return pl_piston_damping(&corner->piston, &corner->fluid, -speed);
+  return fast(work, pl_piston_damping(&corner->piston, &corner->fluid, -speed));
 }
 
 /// The damping ratio at the wheel that a damping of the shock gives.
@@ -145,7 +167,10 @@ double damping_ratio_rebound(struct work *work) {
 double pack_speed(struct work *work) {
   const struct corner *const corner = with_damper(work);
   if (corner == NULL) return NAN;
-  return pl_pack_speed(&corner->piston, &corner->fluid);
+  const double speed = pl_pack_speed(&corner->piston, &corner->fluid);
+  // No fault: a piston may leak so much past its edge that its ports never pack.
+  if (isinf(speed)) note(work, "the piston does not pack: no speed makes the losses equal");
+  return speed;
 }
 
 double cavitation_speed(struct work *work) {

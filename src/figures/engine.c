@@ -88,6 +88,7 @@ static void note_setting(struct work *work, enum pl_setting setting, enum pl_set
 }
 
 void lacks(struct work *work, const char *key) {
+  work->cell->broken = true;
   add_need(work->figures, work->cell, key);
 }
 
@@ -103,6 +104,11 @@ void warn(struct work *work, enum pl_setting about, const char *text) {
   cell->warnings[cell->warning_count++] = (struct warning){about, text};
 }
 
+double explained(struct work *work, double value, enum pl_setting about, const char *text) {
+  if (!isfinite(value) && !work->cell->broken) warn(work, about, text);
+  return value;
+}
+
 void detail(struct work *work, const char *text) {
   struct cell *const cell = work->cell;
   cell->details = pl_grow(work->figures->arena, cell->details, cell->value.detail_count,
@@ -116,21 +122,23 @@ void detail(struct work *work, const char *text) {
 const struct pl_setup *setup_for(const struct work *work, enum pl_setting setting,
                                  enum pl_place place) {
   const struct pl_figures *const figures = work->figures;
-  // A bar's name goes with its wire: alone it says nothing.
-  const enum pl_setting change = setting == PL_SETTING_BAR ? PL_SETTING_BAR_WIRE : setting;
-  if (figures->other == NULL || figures->changed != change) return figures->setup;
+  if (figures->other == NULL || figures->changed != setting) return figures->setup;
   const enum pl_place at = pl_place_at(place, pl_settings[setting].scope);
   const bool changed = at < PL_PLACE_COUNT && (figures->changed_at & (1u << (unsigned)at)) != 0;
   return changed ? figures->other : figures->setup;
 }
 
-static const struct pl_resolved *setting_at(struct work *work, enum pl_setting setting,
-                                            enum pl_place place) {
-  const struct pl_resolved *const resolved =
-      pl_setup_get(setup_for(work, setting, place), setting, place);
+static const struct pl_resolved *setting_in(struct work *work, const struct pl_setup *setup,
+                                            enum pl_setting setting, enum pl_place place) {
+  const struct pl_resolved *const resolved = pl_setup_get(setup, setting, place);
   note_setting(work, setting, PL_SETTING_COUNT, pl_place_at(place, pl_settings[setting].scope),
                resolved);
   return resolved;
+}
+
+static const struct pl_resolved *setting_at(struct work *work, enum pl_setting setting,
+                                            enum pl_place place) {
+  return setting_in(work, setup_for(work, setting, place), setting, place);
 }
 
 static double number_of(const struct pl_resolved *resolved) {
@@ -151,9 +159,18 @@ double optional(struct work *work, enum pl_setting setting) {
   return number_of(setting_at(work, setting, work->place));
 }
 
-const char *optional_word(struct work *work, enum pl_setting setting) {
-  const struct pl_resolved *const resolved = setting_at(work, setting, work->place);
+static const char *word_of(const struct pl_resolved *resolved) {
   return resolved->value.kind == PL_VALUE_TEXT ? resolved->value.text : "";
+}
+
+const char *optional_word(struct work *work, enum pl_setting setting) {
+  return word_of(setting_at(work, setting, work->place));
+}
+
+const char *optional_word_beside(struct work *work, enum pl_setting setting,
+                                 enum pl_setting other) {
+  const struct pl_setup *const setup = setup_for(work, other, work->place);
+  return word_of(setting_in(work, setup, setting, work->place));
 }
 
 bool is_given(const struct work *work, enum pl_setting setting) {
@@ -235,6 +252,7 @@ double figure_at(struct work *work, enum pl_figure wanted, enum pl_place place) 
                               .place = place});
   for (size_t i = 0; i < value->need_count; i++) lacks(work, value->needs[i]);
   for (size_t i = 0; i < value->note_count; i++) note(work, value->notes[i]);
+  work->cell->broken |= !value->present;
   return value->present ? value->value : NAN;
 }
 
@@ -263,7 +281,9 @@ const struct corner *with(struct work *work, enum assembly assembly) {
     add_input(figures, work->cell, cell->inputs[i]);
   for (size_t i = 0; i < cell->value.need_count; i++) lacks(work, cell->needs[i]);
   for (size_t i = 0; i < cell->value.note_count; i++) note(work, cell->notes[i]);
-  return cell->value.present && cell->state == CELL_DONE ? corner : NULL;
+  const bool whole = cell->value.present && cell->state == CELL_DONE;
+  work->cell->broken |= !whole;
+  return whole ? corner : NULL;
 }
 
 const struct pl_figure_value *pl_figure_get(struct pl_figures *figures, enum pl_figure wanted,

@@ -145,14 +145,20 @@ double droop_travel(struct work *work) {
   const struct corner *const ride = with(work, ASSEMBLY_AT_RIDE);
   const struct corner *const droop = with(work, ASSEMBLY_AT_DROOP);
   if (ride == NULL || droop == NULL) return NAN;
-  return ride->at_ride.travel - droop->at_droop.travel;
+  const double travel = ride->at_ride.travel - droop->at_droop.travel;
+  if (travel < 0)
+    warn(work, PL_SETTING_RIDE_HEIGHT, "at ride height the shock is longer than it can be");
+  return travel;
 }
 
 double bump_travel(struct work *work) {
   const struct corner *const ride = with(work, ASSEMBLY_AT_RIDE);
   const struct corner *const bump = with(work, ASSEMBLY_AT_BUMP);
   if (ride == NULL || bump == NULL) return NAN;
-  return bump->at_bump.travel - ride->at_ride.travel;
+  const double travel = bump->at_bump.travel - ride->at_ride.travel;
+  if (travel < 0)
+    warn(work, PL_SETTING_RIDE_HEIGHT, "at ride height the shock is shorter than it can be");
+  return travel;
 }
 
 /// 0: the shock, 1: the chassis; the words of the figure's unit in their order.

@@ -20,12 +20,7 @@ const char *pl_figure_word(struct pl_arena *arena, enum pl_figure wanted, double
 
 /// The unit for converting: a g of acceleration is no gram, so that deg/g counts in degrees.
 static struct pl_unit scale_of(const char *unit) {
-  struct pl_unit scale = {.factor = 1};
-  const char *bad = NULL;
-  size_t bad_length = 0;
-  const char *const name = strcmp(unit, "deg/g") == 0 ? "deg" : unit;
-  if (name[0] != '\0') pl_unit_read(name, strlen(name), &scale, &bad, &bad_length);
-  return scale;
+  return pl_unit_named(strcmp(unit, "deg/g") == 0 ? "deg" : unit);
 }
 
 double pl_figure_in_unit(enum pl_figure wanted, double value) {

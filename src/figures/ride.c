@@ -72,7 +72,9 @@ double corner_mass(struct work *work) {
 
 double sprung_mass(struct work *work) {
   const double mass = figure(work, PL_FIGURE_CORNER_MASS);
-  return mass - need(work, PL_SETTING_UNSPRUNG_MASS);
+  const double sprung = mass - need(work, PL_SETTING_UNSPRUNG_MASS);
+  return explained(work, sprung > 0 ? sprung : NAN, PL_SETTING_UNSPRUNG_MASS,
+                   "the unsprung mass leaves none of the corner's mass to its spring");
 }
 
 /// Sums of a figure over all corners, and over the front ones.
@@ -112,7 +114,11 @@ double wheel_rate(struct work *work) {
   const double air_force = figure(work, PL_FIGURE_GAS_FORCE);
   const double ratio = figure(work, PL_FIGURE_MOTION_RATIO);
   const double slope = figure(work, PL_FIGURE_MOTION_RATIO_SLOPE);
-  return pl_wheel_rate(rate + opposed + air_rate, ratio, force + air_force, slope);
+  const double all = pl_wheel_rate(rate + opposed + air_rate, ratio, force + air_force, slope);
+  if (all <= 0)
+    warn(work, PL_SETTING_SPRING,
+         "the wheel rate is not above zero: the car has no rest there");
+  return all;
 }
 
 double ride_rate(struct work *work) {
@@ -153,7 +159,9 @@ double preload_needed(struct work *work) {
   const double load = load_of(work);
   if (corner == NULL) return NAN;
   const struct pl_shock_springs springs = springs_of(corner, 0);
-  return pl_preload_needed(&springs, compression, gas, ratio, load);
+  return explained(work, pl_preload_needed(&springs, compression, gas, ratio, load),
+                   PL_SETTING_DAMPER,
+                   "no preload gives the ride height: the gas alone lifts the car");
 }
 
 /// A corner standing on its wheel, for the solver.
@@ -206,6 +214,7 @@ double settled_ride_height(struct work *work) {
     return radius - highest;
   }
   double height = NAN;
-  if (!pl_find_root(excess_force, &balance, lowest, highest, 1e-9, &height)) return NAN;
-  return radius - height;
+  pl_find_root(excess_force, &balance, lowest, highest, 1e-9, &height);
+  return explained(work, radius - height, PL_SETTING_RIDE_HEIGHT,
+                   "the linkage locks on the way to where the car would stand");
 }

@@ -6,9 +6,9 @@
 #include <string.h>
 
 /// A bar that is named but not measured has a rate that nobody knows; no name and no wire: no
-/// bar.
+/// bar. The name goes with the wire: alone it says nothing.
 static double without_wire(struct work *work) {
-  const char *const name = optional_word(work, PL_SETTING_BAR);
+  const char *const name = optional_word_beside(work, PL_SETTING_BAR, PL_SETTING_BAR_WIRE);
   if (name[0] == '\0' || strcmp(name, "none") == 0) return 0;
   lacks(work, pl_settings[PL_SETTING_BAR_WIRE].key);
   return NAN;
@@ -77,14 +77,21 @@ static double roll_arm(struct work *work, double *front_mass, double *rear_mass)
                      *front_mass / (*front_mass + *rear_mass));
 }
 
+/// A value that a car has which does not fall over by its own weight.
+static double upright(struct work *work, double value) {
+  return explained(work, value, PL_SETTING_CG_HEIGHT,
+                   "springs and bars do not hold the car upright");
+}
+
 double roll_gradient(struct work *work) {
   double front_mass = 0;
   double rear_mass = 0;
   const double arm = roll_arm(work, &front_mass, &rear_mass);
   const double front_rate = figure_at(work, PL_FIGURE_ROLL_RATE, PL_FRONT);
   const double rear_rate = figure_at(work, PL_FIGURE_ROLL_RATE, PL_REAR);
-  return pl_roll_gradient(front_rate + rear_rate, front_mass + rear_mass, arm,
-                          need(work, PL_SETTING_GRAVITY));
+  const double gravity = need(work, PL_SETTING_GRAVITY);
+  return upright(
+      work, pl_roll_gradient(front_rate + rear_rate, front_mass + rear_mass, arm, gravity));
 }
 
 static struct pl_roll_axle axle_of(struct work *work, enum pl_place axle, double carried) {
@@ -116,6 +123,6 @@ double front_transfer_share(struct work *work) {
   struct pl_load_transfer rear_transfer;
   const double gravity = need(work, PL_SETTING_GRAVITY);
   if (!pl_load_transfer(&front, &rear, arm, gravity, gravity, &front_transfer, &rear_transfer))
-    return NAN;
+    return upright(work, NAN);
   return front_transfer.total / (front_transfer.total + rear_transfer.total);
 }

@@ -56,6 +56,7 @@ struct warning {
 /// A figure or an assembly at a place, with what it asked for.
 struct cell {
   enum cell_state state;
+  bool broken; ///< something that it asked for is not there, and says why itself
   struct pl_figure_value value;
   const char **needs;
   size_t need_capacity;
@@ -122,6 +123,9 @@ double need_at(struct work *work, enum pl_setting setting, enum pl_place place);
 double optional(struct work *work, enum pl_setting setting);
 /// A setting's word, or "" where none is given.
 const char *optional_word(struct work *work, enum pl_setting setting);
+/// The same of the setup that gives another setting, of which this one says no more than a name.
+const char *optional_word_beside(struct work *work, enum pl_setting setting,
+                                 enum pl_setting other);
 /// The same for what a part at this place says.
 double need_of_part(struct work *work, enum pl_setting part, enum pl_setting inner);
 double optional_of_part(struct work *work, enum pl_setting part, enum pl_setting inner);
@@ -154,6 +158,8 @@ const struct corner *with_damper(struct work *work);
 
 /// Adds a note to the value, and a warning about the setting that is to blame.
 void warn(struct work *work, enum pl_setting about, const char *text);
+/// The value; where it has none though all that it is made of is there, warns as well.
+double explained(struct work *work, double value, enum pl_setting about, const char *text);
 /// Adds a note to the value, which figures made of this one carry too.
 void note(struct work *work, const char *text);
 /// Adds what an explanation of this figure alone should tell.

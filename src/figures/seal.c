@@ -37,7 +37,9 @@ static double need_inside(struct work *work) {
 
 static double gland_depth(struct work *work) {
   const double outside = of_seal(work, PL_SETTING_SEAL_GLAND_OUTSIDE);
-  return pl_gland_depth(outside, of_seal(work, PL_SETTING_SHAFT));
+  const double depth = pl_gland_depth(outside, of_seal(work, PL_SETTING_SHAFT));
+  return explained(work, depth > 0 ? depth : NAN, PL_SETTING_DAMPER,
+                   "the seal's gland is no wider than the shaft");
 }
 
 /// Says when a share lies outside what the seal handbooks recommend.

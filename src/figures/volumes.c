@@ -28,18 +28,24 @@ bool build_gas(struct work *work, struct corner *corner) {
   return !isnan(corner->gas.volume) && !isnan(corner->gas.shaft);
 }
 
+/// A force or a rate of the gas, which the shaft may have left no room.
+static double squeezed(struct work *work, double value) {
+  return explained(work, value, PL_SETTING_DAMPER,
+                   "the shaft takes all the room of the trapped air");
+}
+
 double gas_force(struct work *work) {
   const struct corner *const corner = with(work, ASSEMBLY_GAS);
   if (corner == NULL) return NAN;
   if (!corner->has_gas) return 0;
-  return pl_gas_force(&corner->gas, figure(work, PL_FIGURE_SHOCK_COMPRESSION));
+  return squeezed(work, pl_gas_force(&corner->gas, figure(work, PL_FIGURE_SHOCK_COMPRESSION)));
 }
 
 double gas_rate(struct work *work) {
   const struct corner *const corner = with(work, ASSEMBLY_GAS);
   if (corner == NULL) return NAN;
   if (!corner->has_gas) return 0;
-  return pl_gas_rate(&corner->gas, figure(work, PL_FIGURE_SHOCK_COMPRESSION));
+  return squeezed(work, pl_gas_rate(&corner->gas, figure(work, PL_FIGURE_SHOCK_COMPRESSION)));
 }
 
 double gas_force_extended(struct work *work) {
@@ -51,8 +57,10 @@ double gas_force_extended(struct work *work) {
 double gas_force_compressed(struct work *work) {
   const struct corner *const corner = with(work, ASSEMBLY_GAS);
   const double stroke = need_of_part(work, PL_SETTING_DAMPER, PL_SETTING_STROKE);
+  const double limiter = optional(work, PL_SETTING_LIMITER);
+  const double full = stroke - limiter - optional(work, PL_SETTING_BUMP_SPACER);
   if (corner == NULL) return NAN;
-  return corner->has_gas ? pl_gas_force(&corner->gas, stroke) : 0;
+  return corner->has_gas ? squeezed(work, pl_gas_force(&corner->gas, full)) : 0;
 }
 
 // ---------------------------------------------------------------- volumes

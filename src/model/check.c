@@ -2,6 +2,8 @@
 // Checks of whole programs: every block of every file, whether or not a setup uses it.
 #include "room.h"
 
+#include <math.h>
+
 /// Everything that a part's block says is worked out; what is wrong with it is reported.
 static void check_part_block(struct pl_program *program, struct pl_diagnostics *problems,
                              const struct pl_block *block) {
@@ -19,25 +21,43 @@ static void work_out_all(struct layered *layered) {
     if (layered->given[i] == NULL) continue;
     const enum pl_setting setting = (enum pl_setting)(layered->first + i);
     const enum pl_scope scope = pl_settings[setting].scope;
-    for (int place = pl_first_place(scope); place <= (int)pl_last_place(scope); place++)
+    for (int place = (int)pl_first_place(scope); place <= (int)pl_last_place(scope); place++)
       layered_get(layered, setting, (enum pl_place)place);
   }
 }
 
-/// A car or a setup: keys, scopes and bases. The values of a setup are worked out when it is
-/// the one to work on; those of a car here, since a library has no setup.
+static struct layered layered_by_itself(struct pl_program *program,
+                                        struct pl_diagnostics *problems,
+                                        struct pl_setup *setup) {
+  return (struct layered){.program = program,
+                          .problems = problems,
+                          .setup = setup,
+                          .kind = PL_BLOCK_SETUP,
+                          .by_itself = true};
+}
+
+/// A car: its values are worked out, since a library has no setup that would ask for them.
 static void check_car_block(struct pl_program *program, struct pl_diagnostics *problems,
                             const struct pl_block *block) {
   struct pl_setup *const scratch = pl_alloc(program->arena, sizeof *scratch);
   scratch->block = block;
-  scratch->layered = (struct layered){.program = program,
-                                      .problems = problems,
-                                      .setup = scratch,
-                                      .kind = PL_BLOCK_SETUP,
-                                      .by_itself = true};
+  scratch->layered = layered_by_itself(program, problems, scratch);
   add_layers(&scratch->layered, block);
   collect_assignments(&scratch->layered);
-  if (block->kind == PL_BLOCK_CAR) work_out_all(&scratch->layered);
+  work_out_all(&scratch->layered);
+}
+
+/// A setup: its own keys and scopes, and its chain of bases. Its values are worked out when it
+/// is the one to work on.
+static void check_setup_block(struct pl_program *program, struct pl_diagnostics *problems,
+                              const struct pl_block *block) {
+  struct layer own = {block};
+  struct pl_setup scratch = {.block = block};
+  scratch.layered = layered_by_itself(program, problems, &scratch);
+  check_bases(&scratch.layered, block);
+  scratch.layered.layers = &own;
+  scratch.layered.layer_count = 1;
+  look_over_layer(&scratch.layered);
 }
 
 static void check_block(struct pl_program *program, struct pl_diagnostics *problems,
@@ -48,8 +68,8 @@ static void check_block(struct pl_program *program, struct pl_diagnostics *probl
   case PL_BLOCK_SPRING:
   case PL_BLOCK_PISTON:
   case PL_BLOCK_DAMPER: check_part_block(program, problems, block); break;
-  case PL_BLOCK_CAR:
-  case PL_BLOCK_SETUP: check_car_block(program, problems, block); break;
+  case PL_BLOCK_CAR: check_car_block(program, problems, block); break;
+  case PL_BLOCK_SETUP: check_setup_block(program, problems, block); break;
   case PL_BLOCK_RULES:
   case PL_BLOCK_MEETING:
   case PL_BLOCK_TEMPLATE: // checked by the rooms that read them
@@ -69,12 +89,12 @@ void check_blocks(struct pl_program *program) {
       evaluate_let(program, pl_map_get(program->lets, file->lets[j].name));
   }
   for (size_t i = 0; i < program->file_count; i++) {
-    struct file *const file = program->files[i];
-    // A file that several programs include is checked for the first of them.
-    for (size_t j = 0; !file->checked && j < file->block_count; j++)
-      check_block(program, file->problems, &file->blocks[j]);
-    file->checked = true;
+    const struct file *const file = program->files[i];
     if (file->problems != program->problems) take_over(program->problems, file->problems);
+    // For each program anew, also if another one includes the file: what its names mean may
+    // stand in files that are not the same.
+    for (size_t j = 0; j < file->block_count; j++)
+      check_block(program, program->problems, &file->blocks[j]);
   }
 }
 
@@ -103,6 +123,28 @@ static void check_room(struct pl_setup *setup, enum pl_setting setting, enum pl_
                      pl_value_text(arena, &limit)));
 }
 
+/// Limiter and bump spacer, each less than the stroke, may take all of it together.
+static void check_travel(struct pl_setup *setup, enum pl_place place, double stroke) {
+  const struct pl_resolved *const limiter = pl_setup_get(setup, PL_SETTING_LIMITER, place);
+  const struct pl_resolved *const spacer = pl_setup_get(setup, PL_SETTING_BUMP_SPACER, place);
+  if (limiter->value.kind != PL_VALUE_NUMBER || spacer->value.kind != PL_VALUE_NUMBER) return;
+  const double both = limiter->value.number + spacer->value.number;
+  const double longer = fmax(limiter->value.number, spacer->value.number);
+  if (!(stroke > 0) || both < stroke || longer >= stroke) return;
+  const struct pl_touch *const place_of =
+      last_touch(spacer) != NULL ? last_touch(spacer) : last_touch(limiter);
+  if (place_of == NULL) return;
+  struct pl_arena *const arena = setup->layered.program->arena;
+  const struct pl_value sum = value_number(both, PL_LENGTH);
+  const struct pl_value limit = value_number(stroke, PL_LENGTH);
+  struct pl_diagnostic *const problem =
+      pl_report(setup->layered.problems, PL_NO_ROOM, place_of->span,
+                PL_WORDS("limiter + bump-spacer", pl_value_text(arena, &sum),
+                         "the shock's stroke", pl_value_text(arena, &limit)));
+  if (last_touch(limiter) != NULL)
+    pl_relate(problem, last_touch(limiter)->span, "the limiter is given here");
+}
+
 static void check_corner(struct pl_setup *setup, enum pl_place place) {
   const struct pl_part *const damper = pl_setup_part(setup, PL_SETTING_DAMPER, place);
   const struct pl_part *const spring = pl_setup_part(setup, PL_SETTING_SPRING, place);
@@ -110,6 +152,7 @@ static void check_corner(struct pl_setup *setup, enum pl_place place) {
   const double stroke = part_number(damper, PL_SETTING_STROKE);
   check_room(setup, PL_SETTING_LIMITER, place, stroke, "the shock's stroke");
   check_room(setup, PL_SETTING_BUMP_SPACER, place, stroke, "the shock's stroke");
+  check_travel(setup, place, stroke);
   check_room(setup, PL_SETTING_PRELOAD, place, part_number(spring, PL_SETTING_FREE_LENGTH),
              "the spring's free length");
   const double bore = part_number(damper, PL_SETTING_BORE);
@@ -156,7 +199,8 @@ static void check_car(struct pl_setup *setup) {
   struct only_car only = {NULL, 0};
   pl_program_each(setup->layered.program, PL_BLOCK_CAR, count_car, &only);
   if (only.count == 1)
-    pl_report(setup->layered.problems, PL_NO_CAR, pl_setup_span(setup), PL_WORDS(only.block->name));
+    pl_report(setup->layered.problems, PL_NO_CAR, pl_setup_span(setup),
+              PL_WORDS(only.block->name));
 }
 
 void pl_setup_check(const struct pl_setup *setup) {

@@ -17,11 +17,10 @@ static bool stands_before(const struct pl_program *program, const struct pl_bloc
   return false;
 }
 
-/// The layers from `at` on start from each other. The circle is told from the block that stands
-/// first, so that it is the same one whichever block leads into it.
-static void report_circle(struct layered *layered, size_t at) {
-  const size_t count = layered->layer_count - at;
-  const struct layer *const layers = layered->layers + at;
+/// These layers start from each other. The circle is told from the block that stands first, so
+/// that it is the same one whichever block leads into it.
+static void report_circle(const struct layered *layered, const struct layer *layers,
+                          size_t count) {
   size_t first = 0;
   for (size_t i = 1; i < count; i++) {
     if (stands_before(layered->program, layers[i].block, layers[first].block)) first = i;
@@ -34,7 +33,7 @@ static void report_circle(struct layered *layered, size_t at) {
             PL_WORDS(pl_buffer_string(&words)));
 }
 
-static void report_unknown_base(struct layered *layered, const struct pl_block *block,
+static void report_unknown_base(const struct layered *layered, const struct pl_block *block,
                                 const struct pl_node *base) {
   const enum pl_block_kind kind = block->kind;
   if (pl_diagnostics_full(layered->problems, base->span.source)) return;
@@ -44,38 +43,53 @@ static void report_unknown_base(struct layered *layered, const struct pl_block *
             PL_WORDS(pl_block_kind_name(kind), base->name, near));
 }
 
-void add_layers(struct layered *layered, const struct pl_block *block) {
-  struct pl_arena *const arena = layered->program->arena;
-  // Newest first while walking the chain; turned around at the end.
-  const size_t start = layered->layer_count;
-  size_t capacity = layered->layer_count;
+/// A block and its bases, the newest first.
+struct chain_of_bases {
+  struct layer layers[BASE_LIMIT + 1];
+  size_t count;
+};
+
+/// Goes from the block to its base, and on to the oldest; what is wrong on the way is reported.
+static void follow_bases(const struct layered *layered, const struct pl_block *block,
+                         struct chain_of_bases *chain) {
+  chain->count = 0;
   while (block != NULL) {
-    layered->layers = pl_grow(arena, layered->layers, layered->layer_count, &capacity,
-                              sizeof *layered->layers);
-    layered->layers[layered->layer_count++] = (struct layer){block};
+    chain->layers[chain->count++] = (struct layer){block};
     const struct pl_node *const base = block->node->bases;
-    if (base == NULL) break;
-    if (layered->layer_count - start > BASE_LIMIT) {
+    if (base == NULL) return;
+    if (chain->count > BASE_LIMIT) {
       pl_report(layered->problems, PL_TOO_MANY_BASES, base->span,
-                PL_WORDS(pl_format(arena, "%d", BASE_LIMIT)));
-      break;
+                PL_WORDS(pl_format(layered->program->arena, "%d", BASE_LIMIT)));
+      return;
     }
     const struct pl_block *const next =
         pl_program_find(layered->program, block->kind, base->name);
     if (next == NULL) report_unknown_base(layered, block, base);
-    for (size_t i = start; next != NULL && i < layered->layer_count; i++) {
-      if (layered->layers[i].block != next) continue;
-      report_circle(layered, i);
-      block = NULL;
-      break;
+    for (size_t i = 0; next != NULL && i < chain->count; i++) {
+      if (chain->layers[i].block != next) continue;
+      report_circle(layered, &chain->layers[i], chain->count - i);
+      return;
     }
-    if (block != NULL) block = next;
+    block = next;
   }
-  for (size_t i = start, j = layered->layer_count; i + 1 < j; i++) {
-    const struct layer swapped = layered->layers[i];
-    layered->layers[i] = layered->layers[--j];
-    layered->layers[j] = swapped;
-  }
+}
+
+void check_bases(const struct layered *layered, const struct pl_block *block) {
+  struct chain_of_bases chain;
+  follow_bases(layered, block, &chain);
+}
+
+void add_layers(struct layered *layered, const struct pl_block *block) {
+  struct chain_of_bases chain;
+  follow_bases(layered, block, &chain);
+  const size_t before = layered->layer_count;
+  struct layer *const layers =
+      pl_alloc_array(layered->program->arena, before + chain.count, sizeof *layers);
+  if (before > 0) memcpy(layers, layered->layers, before * sizeof *layers);
+  for (size_t i = 0; i < chain.count; i++)
+    layers[before + i] = chain.layers[chain.count - 1 - i];
+  layered->layers = layers;
+  layered->layer_count = before + chain.count;
 }
 
 // ---------------------------------------------------------------- collecting
@@ -84,6 +98,7 @@ void add_layers(struct layered *layered, const struct pl_block *block) {
 struct collector {
   struct layered *layered;
   size_t layer;
+  size_t count; ///< of the layers that the program collected, this one included
   enum written_scope scope;
   const char *prefix; ///< "seal." within a seal block
 };
@@ -111,35 +126,48 @@ static size_t own_scope(enum written_scope scope) {
   return scope == WRITTEN_TOP ? WRITTEN_ALL : scope;
 }
 
-static void append(struct layered *layered, enum pl_setting setting, struct assignment *added) {
-  const size_t which = (size_t)(setting - layered->first);
-  struct assignment **const newest =
-      &layered->program->newest[which * WRITTEN_COUNT + own_scope(added->scope)];
-  if (*newest != NULL && added->operator== PL_SET) {
-    struct pl_diagnostic *const problem =
-        pl_report(layered->problems, PL_SETTING_TWICE, added->node->name_span,
-                  PL_WORDS(added->node->name));
-    pl_relate(problem, (*newest)->node->name_span, "it is given here already");
-    return;
+/// The newest line of a setting in a scope. It holds for one layer: the program counts them, so
+/// that the table need not be emptied, and a part that is collected meanwhile, for a value of
+/// this layer, leaves nothing behind.
+struct newest {
+  const struct pl_node *node;
+  size_t layer; ///< by the program's count; 0: none yet
+};
+
+/// Is the setting given twice in one place? Else the line is now its newest.
+static bool is_given_twice(const struct collector *collector, enum pl_setting setting,
+                           const struct pl_node *node, enum pl_operator operator) {
+  struct pl_program *const program = program_of(collector);
+  struct newest *const newest =
+      &program->newest[(size_t)setting * WRITTEN_COUNT + own_scope(collector->scope)];
+  if (newest->layer == collector->count && operator== PL_SET) {
+    struct pl_diagnostic *const problem = pl_report(
+        collector->layered->problems, PL_SETTING_TWICE, node->name_span, PL_WORDS(node->name));
+    pl_relate(problem, newest->node->name_span, "it is given here already");
+    return true;
   }
-  *newest = added;
-  if (layered->last[which] == NULL)
-    layered->given[which] = added;
-  else
-    layered->last[which]->next = added;
-  layered->last[which] = added;
+  *newest = (struct newest){node, collector->count};
+  return false;
 }
 
 static void note(struct collector *collector, enum pl_setting setting,
                  const struct pl_node *node, const struct pl_node *value,
                  enum pl_operator operator) {
+  struct layered *const layered = collector->layered;
+  if (is_given_twice(collector, setting, node, operator)) return;
+  if (layered->given == NULL) return; // only looked over
+  const size_t which = (size_t)(setting - layered->first);
   struct assignment *const added = pl_alloc(program_of(collector)->arena, sizeof *added);
   *added = (struct assignment){.node = node,
                                .value = value,
                                .layer = collector->layer,
                                .scope = collector->scope,
                                .operator= operator};
-  append(collector->layered, setting, added);
+  if (layered->last[which] == NULL)
+    layered->given[which] = added;
+  else
+    layered->last[which]->next = added;
+  layered->last[which] = added;
 }
 
 /// May a setting stand in the scope where it was written?
@@ -191,10 +219,10 @@ static void report_unknown_key(const struct collector *collector, const struct p
   if (point != NULL && is_setup(collector->layered) &&
       pl_setting_of(point + 1, kind) != PL_SETTING_COUNT) {
     struct pl_arena *const arena = program_of(collector)->arena;
-    const char *const scope =
-        pl_copy_text(arena, node->name, (size_t)(point - node->name));
+    const char *const scope = pl_copy_text(arena, node->name, (size_t)(point - node->name));
     if (written_scope_of(scope) != WRITTEN_COUNT) {
-      pl_report(problems, PL_SCOPE_AS_KEY, node->name_span, PL_WORDS(node->name, scope, point + 1));
+      pl_report(problems, PL_SCOPE_AS_KEY, node->name_span,
+                PL_WORDS(node->name, scope, point + 1));
       return;
     }
   }
@@ -333,18 +361,29 @@ static void collect_items(struct collector *collector, const struct pl_node *ite
   }
 }
 
+static void collect_layer(struct layered *layered, size_t layer) {
+  struct pl_program *const program = layered->program;
+  if (program->newest == NULL)
+    program->newest = pl_alloc_array(program->arena, (size_t)PL_SETTING_COUNT * WRITTEN_COUNT,
+                                     sizeof *program->newest);
+  struct collector collector = {.layered = layered,
+                                .layer = layer,
+                                .count = ++program->layers_collected,
+                                .scope = WRITTEN_TOP,
+                                .prefix = ""};
+  collect_items(&collector, layered->layers[layer].block->node->children);
+}
+
 void collect_assignments(struct layered *layered) {
   struct pl_arena *const arena = layered->program->arena;
   settings_of_kind(layered->kind, &layered->first, &layered->count);
   layered->given = pl_alloc_array(arena, layered->count, sizeof *layered->given);
   layered->last = pl_alloc_array(arena, layered->count, sizeof *layered->last);
+  for (size_t i = 0; i < layered->layer_count; i++) collect_layer(layered, i);
+}
 
-  struct pl_program *const program = layered->program;
-  const size_t size = (size_t)PL_SETTING_COUNT * WRITTEN_COUNT * sizeof *program->newest;
-  if (program->newest == NULL) program->newest = pl_alloc(arena, size);
-  for (size_t i = 0; i < layered->layer_count; i++) {
-    struct collector collector = {layered, i, WRITTEN_TOP, ""};
-    memset(program->newest, 0, size);
-    collect_items(&collector, layered->layers[i].block->node->children);
-  }
+void look_over_layer(struct layered *layered) {
+  settings_of_kind(layered->kind, &layered->first, &layered->count);
+  layered->given = NULL;
+  collect_layer(layered, layered->layer_count - 1);
 }

@@ -11,12 +11,7 @@ static const char *key_of(const struct evaluator *evaluator, enum pl_setting set
 
 /// The unit that a setting prints in; dimensionless where there is none.
 static struct pl_unit unit_of(enum pl_setting setting) {
-  struct pl_unit unit = {.factor = 1};
-  const char *bad = NULL;
-  size_t bad_length = 0;
-  const char *const of = pl_settings[setting].of;
-  if (of[0] != '\0') pl_unit_read(of, strlen(of), &unit, &bad, &bad_length);
-  return unit;
+  return pl_unit_named(pl_settings[setting].of);
 }
 
 struct pl_value report_wrong_kind(struct evaluator *evaluator, enum pl_setting setting,

@@ -13,6 +13,12 @@ static const char *all_words(struct pl_arena *arena, const char *const *kinds) {
   return pl_buffer_string(&words);
 }
 
+bool is_on_one_line(struct pl_diagnostics *problems, const struct pl_node *name) {
+  if (strpbrk(name->name, "\n\t") == NULL) return true;
+  pl_report(problems, PL_NAME_WITH_LINES, name->name_span, PL_NO_WORDS);
+  return false;
+}
+
 static void declare_block(struct pl_arena *arena, struct file *file, const struct pl_node *node,
                           size_t *capacity) {
   const enum pl_block_kind kind = pl_block_kind_of(node->name);
@@ -30,6 +36,7 @@ static void declare_block(struct pl_arena *arena, struct file *file, const struc
     pl_report(file->problems, PL_BLOCK_NEEDS_NAME, node->name_span, PL_WORDS(node->name));
     return;
   }
+  is_on_one_line(file->problems, node->titles);
   if (node->titles->next != NULL)
     pl_report(file->problems, PL_ONE_NAME, node->titles->next->span, PL_WORDS(node->name));
   if (node->condition != NULL)

@@ -142,44 +142,6 @@ static struct pl_value evaluate_group(struct evaluator *evaluator, const struct 
                            .dimension = PL_LENGTH};
 }
 
-/// The children's values as one value with an array.
-static struct pl_value evaluate_many(struct evaluator *evaluator, const struct pl_node *node,
-                                     enum pl_value_kind kind) {
-  size_t count = 0;
-  for (const struct pl_node *child = node->children; child != NULL; child = child->next)
-    count++;
-  struct pl_value *const items = pl_alloc_array(evaluator->arena, count + 1, sizeof *items);
-  size_t at = 0;
-  bool whole = true;
-  for (const struct pl_node *child = node->children; child != NULL; child = child->next) {
-    items[at] = evaluate(evaluator, child);
-    if (items[at++].kind == PL_VALUE_NONE) whole = false;
-  }
-  if (!whole) return value_none();
-  return (struct pl_value){.kind = kind, .count = count, .many.items = items};
-}
-
-static struct pl_value evaluate_range(struct evaluator *evaluator, const struct pl_node *node) {
-  const struct pl_value range = evaluate_many(evaluator, node, PL_VALUE_RANGE);
-  if (range.kind == PL_VALUE_NONE) return range;
-  const struct pl_value *const least = &range.many.items[0];
-  const struct pl_value *const greatest = &range.many.items[1];
-  if (least->kind != PL_VALUE_NUMBER || greatest->kind != PL_VALUE_NUMBER ||
-      !pl_dimension_equal(least->dimension, greatest->dimension)) {
-    pl_report(evaluator->problems, PL_RANGE_ENDS, node->span,
-              PL_WORDS(value_words(evaluator->arena, least),
-                       value_words(evaluator->arena, greatest)));
-    return value_none();
-  }
-  if (least->number > greatest->number) {
-    pl_report(evaluator->problems, PL_RANGE_REVERSED, node->span,
-              PL_WORDS(node_text_shown(evaluator, node->children->next),
-                       node_text_shown(evaluator, node->children)));
-    return value_none();
-  }
-  return range;
-}
-
 // ---------------------------------------------------------------- the trade's own values
 
 static struct pl_value value_of_ports(struct evaluator *evaluator, struct pl_ports ports) {
@@ -364,8 +326,8 @@ static struct pl_value evaluate_node(struct evaluator *evaluator, const struct p
   case PL_NODE_NOT: return evaluate_not(evaluator, node);
   case PL_NODE_BINARY: return evaluate_binary(evaluator, node);
   case PL_NODE_CALL: return call_function(evaluator, node);
-  case PL_NODE_LIST: return evaluate_many(evaluator, node, PL_VALUE_LIST);
-  case PL_NODE_ROW: return evaluate_many(evaluator, node, PL_VALUE_ROW);
+  case PL_NODE_LIST: return evaluate_list(evaluator, node, PL_VALUE_LIST);
+  case PL_NODE_ROW: return evaluate_list(evaluator, node, PL_VALUE_ROW);
   case PL_NODE_GROUP: return evaluate_group(evaluator, node);
   case PL_NODE_RANGE: return evaluate_range(evaluator, node);
   case PL_NODE_TOLERANCE: return evaluate_tolerance(evaluator, node);

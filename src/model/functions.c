@@ -112,8 +112,9 @@ static struct pl_value blend(struct evaluator *evaluator, const struct pl_node *
               PL_WORDS(pl_format(evaluator->arena, "%g %%", total.number * 100)));
     return value_none();
   }
-  return (struct pl_value){.kind = PL_VALUE_PART,
-                           .part = part_blended(evaluator, shares, count, call)};
+  const struct pl_part *const oil = part_blended(evaluator, shares, count, call);
+  if (oil == NULL) return value_none();
+  return (struct pl_value){.kind = PL_VALUE_PART, .part = oil};
 }
 
 struct pl_value call_function(struct evaluator *evaluator, const struct pl_node *call) {

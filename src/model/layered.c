@@ -9,8 +9,9 @@ struct resolving {
   enum pl_place place;
   struct pl_resolved *resolved;
   size_t touch_capacity;
-  const struct assignment *set; ///< the newest `=`; null: none so far
-  struct pl_value set_value;    ///< what it gave
+  const struct assignment *set;       ///< the newest `=`; null: none so far
+  struct pl_value set_value;          ///< what it gave
+  const struct assignment *narrowest; ///< the newest narrowest from that on
 };
 
 static struct evaluator evaluator_for(const struct resolving *resolving) {
@@ -93,12 +94,13 @@ static const char *scope_words(const struct resolving *resolving,
 }
 
 /// A layer's wide value that replaces an earlier layer's narrow one is worth a word: `before`
-/// is the newest `=` before the layer, `value` what had become of it.
-static void warn_if_hidden(const struct resolving *resolving, const struct assignment *before,
-                           const struct pl_value *value) {
+/// is the narrowest line that counted before the layer, `value` what had become of it, `newest`
+/// the `=` that stood then. A layer that speaks of the narrow scope itself hides nothing.
+static void warn_if_hidden(const struct resolving *resolving, const struct assignment *newest,
+                           const struct assignment *before, const struct pl_value *value) {
   const struct assignment *const set = resolving->set;
-  if (before == NULL || set == before) return;
-  if (scope_narrowness(before->scope) <= scope_narrowness(set->scope)) return;
+  if (before == NULL || set == newest) return;
+  if (scope_narrowness(before->scope) <= scope_narrowness(resolving->narrowest->scope)) return;
   if (resolving->set_value.kind == PL_VALUE_NONE) return;
   if (pl_value_equal(value, &resolving->set_value)) return;
   struct pl_arena *const arena = resolving->layered->program->arena;
@@ -126,6 +128,9 @@ static void apply(struct resolving *resolving, struct assignment *assignment) {
                         .result = value };
   resolved->value = value;
   resolved->given = true;
+  if (assignment->operator== PL_SET || resolving->narrowest == NULL ||
+      scope_narrowness(assignment->scope) >= scope_narrowness(resolving->narrowest->scope))
+    resolving->narrowest = assignment;
   if (assignment->operator!= PL_SET) return;
   resolving->set = assignment;
   resolving->set_value = value;
@@ -229,14 +234,15 @@ static void apply_axle_and_side(struct resolving *resolving, struct assignment *
 
 static void resolve(struct resolving *resolving, struct assignment *first) {
   for (size_t layer = 0; layer < resolving->layered->layer_count; layer++) {
-    const struct assignment *const before = resolving->set;
+    const struct assignment *const newest = resolving->set;
+    const struct assignment *const before = resolving->narrowest;
     const struct pl_value value = resolving->resolved->value;
     apply_all(resolving, first, layer, 0);
     const bool agree = axle_and_side_agree(resolving, first, layer);
     apply_axle_and_side(resolving, first, layer);
     apply_all(resolving, first, layer, 2);
     if (!agree) resolving->resolved->value = value_none();
-    warn_if_hidden(resolving, before, &value);
+    warn_if_hidden(resolving, newest, before, &value);
   }
 }
 

@@ -315,6 +315,10 @@ const struct pl_source *pl_program_source(const struct pl_program *program) {
   return program->file_count == 0 ? NULL : program->files[0]->source;
 }
 
+const struct pl_source *pl_program_file(const struct pl_program *program, size_t which) {
+  return which < program->file_count ? program->files[which]->source : NULL;
+}
+
 struct pl_arena *pl_program_arena(const struct pl_program *program) {
   return program->arena;
 }

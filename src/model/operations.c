@@ -95,9 +95,17 @@ struct pl_value report_misfit(struct evaluator *evaluator, enum pl_code code,
   return value_none();
 }
 
+/// Most sets of ports in one piston: the figures follow no more, and a drill has no more sizes.
+#define PORT_SET_LIMIT 16
+
 /// Sets of ports side by side in one piston.
-static struct pl_value join_ports(struct evaluator *evaluator, const struct pl_value *left,
-                                  const struct pl_value *right) {
+static struct pl_value join_ports(struct evaluator *evaluator, const struct pl_node *node,
+                                  const struct pl_value *left, const struct pl_value *right) {
+  if (left->count + right->count > PORT_SET_LIMIT) {
+    pl_report(evaluator->problems, PL_PORT_SETS_TOO_MANY, node->span,
+              PL_WORDS(pl_format(evaluator->arena, "%d", PORT_SET_LIMIT)));
+    return value_none();
+  }
   struct pl_ports *const ports =
       pl_alloc_array(evaluator->arena, left->count + right->count, sizeof *ports);
   memcpy(ports, left->many.ports, left->count * sizeof *ports);
@@ -130,7 +138,7 @@ static struct pl_value add(struct evaluator *evaluator, enum pl_operator operato
                            const struct pl_node *left_node, const struct pl_value *right,
                            const struct pl_node *right_node) {
   if (operator== PL_PLUS && left->kind == PL_VALUE_PORTS && right->kind == PL_VALUE_PORTS)
-    return join_ports(evaluator, left, right);
+    return join_ports(evaluator, node, left, right);
   if (!both_numbers(left, right) || !pl_dimension_equal(left->dimension, right->dimension))
     return report_misfit(evaluator, PL_CANNOT_ADD, node, left, left_node, right, right_node);
   if (!temperatures_fit(operator, left, right))
@@ -187,6 +195,17 @@ static struct pl_value raise_power(struct evaluator *evaluator, const struct pl_
   const struct pl_dimension dimension =
       whole ? pl_dimension_power(left->dimension, (int)right->number, &overflow)
             : PL_DIMENSIONLESS;
+  if (left->number == 0 && right->number < 0) {
+    pl_report(evaluator->problems, PL_DIVIDED_BY_ZERO, left_node->span,
+              PL_WORDS(node_text_shown(evaluator, left_node)));
+    return value_none();
+  }
+  if (left->number < 0 && right->number != floor(right->number)) {
+    pl_report(evaluator->problems, PL_POWER_OF_NEGATIVE, node->span,
+              PL_WORDS(node_text_shown(evaluator, left_node),
+                       node_text_shown(evaluator, right_node)));
+    return value_none();
+  }
   const double number = overflow ? INFINITY : pow(left->number, right->number);
   return finite_number(evaluator, node, number, dimension);
 }

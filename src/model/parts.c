@@ -6,8 +6,8 @@
 #include <stdlib.h>
 #include <string.h>
 
-static struct pl_part *part_new(struct evaluator *evaluator, enum pl_block_kind kind,
-                                const char *name, struct pl_span span) {
+struct pl_part *part_new(struct evaluator *evaluator, enum pl_block_kind kind, const char *name,
+                         struct pl_span span) {
   enum pl_setting first;
   size_t count;
   settings_of_kind(kind, &first, &count);
@@ -45,36 +45,6 @@ const struct pl_part *part_on_the_spot(struct evaluator *evaluator, enum pl_bloc
       (struct pl_resolved){.value = *value, .given = true, .touches = touch, .touch_count = 1};
   check_span(evaluator, setting, value, node->span);
   return part;
-}
-
-/// A part made of others.
-static const struct pl_part *part_of_shares(struct evaluator *evaluator,
-                                            enum pl_block_kind kind, const char *name,
-                                            const struct pl_share *shares, size_t count,
-                                            const struct pl_node *node) {
-  struct pl_part *const part = part_new(evaluator, kind, name, node->span);
-  part->shares = pl_alloc_array(evaluator->arena, count, sizeof *part->shares);
-  memcpy(part->shares, shares, count * sizeof *shares);
-  part->share_count = count;
-  return part;
-}
-
-const struct pl_part *part_blended(struct evaluator *evaluator, const struct pl_share *shares,
-                                   size_t count, const struct pl_node *node) {
-  struct pl_buffer name = {.arena = evaluator->arena};
-  for (size_t i = 0; i < count; i++)
-    pl_buffer_format(&name, "%s%g %% %s", i == 0 ? "" : " + ", shares[i].share * 100,
-                     shares[i].part->name);
-  return part_of_shares(evaluator, PL_BLOCK_OIL, pl_buffer_string(&name), shares, count, node);
-}
-
-const struct pl_part *part_stacked(struct evaluator *evaluator, const struct pl_share *springs,
-                                   size_t count, const struct pl_node *node) {
-  struct pl_buffer name = {.arena = evaluator->arena};
-  for (size_t i = 0; i < count; i++)
-    pl_buffer_format(&name, "%s%s", i == 0 ? "" : " on ", springs[i].part->name);
-  return part_of_shares(evaluator, PL_BLOCK_SPRING, pl_buffer_string(&name), springs, count,
-                        node);
 }
 
 // ---------------------------------------------------------------- checks of one part

@@ -5,14 +5,6 @@
 #include <math.h>
 #include <string.h>
 
-static struct pl_unit unit_named(const char *name) {
-  struct pl_unit unit = {.factor = 1};
-  const char *bad = NULL;
-  size_t bad_length = 0;
-  if (name[0] != '\0') pl_unit_read(name, strlen(name), &unit, &bad, &bad_length);
-  return unit;
-}
-
 const char *pl_unit_shown(const char *unit) {
   static const char *const shown[][2] = {{"degC", "°C"},       {"degF", "°F"},
                                          {"deg", "°"},         {"mm^2/s", "mm²/s"},
@@ -29,7 +21,7 @@ const char *pl_unit_shown(const char *unit) {
 
 struct pl_printed pl_print_number(struct pl_arena *arena, double value, const char *unit,
                                   int digits) {
-  const struct pl_unit scale = unit_named(unit);
+  const struct pl_unit scale = pl_unit_named(unit);
   char space[40];
   pl_number_fixed(space, sizeof space, pl_from_si(value, &scale), digits);
   return (struct pl_printed){pl_copy_text(arena, space, strlen(space)), pl_unit_shown(unit)};
@@ -52,7 +44,7 @@ static struct pl_printed print_number(struct pl_arena *arena, const struct pl_se
                                       enum pl_unit_system system) {
   const bool metric = system == PL_METRIC;
   const char *const unit = metric ? row->of : row->imperial;
-  const struct pl_unit scale = unit_named(unit);
+  const struct pl_unit scale = pl_unit_named(unit);
   const double shown = pl_from_si(value->number, &scale);
   const int digits = metric ? digits_needed(shown, row->digits) : row->imperial_digits;
   struct pl_printed printed = pl_print_number(arena, value->number, unit, digits);
@@ -81,7 +73,7 @@ static const char *usual_unit(const struct pl_value *value) {
                                       "cSt",    "kPa", "ml",    "mm/s", "s",     "Hz",
                                       "kg/m^3", "1/K", "N.s/m", "mm^2", "m/s^2", "mPa.s"};
   for (size_t i = 0; i < sizeof units / sizeof units[0]; i++) {
-    const struct pl_unit unit = unit_named(units[i]);
+    const struct pl_unit unit = pl_unit_named(units[i]);
     if (!pl_dimension_equal(unit.dimension, value->dimension)) continue;
     if (unit.absolute && !value->absolute) return "K";
     return units[i];
@@ -91,7 +83,7 @@ static const char *usual_unit(const struct pl_value *value) {
 
 static const char *number_text(struct pl_arena *arena, const struct pl_value *value) {
   const char *const name = usual_unit(value);
-  const struct pl_unit unit = unit_named(name);
+  const struct pl_unit unit = pl_unit_named(name);
   const char *const shown = pl_unit_shown(name);
   const char *const number = plain_number(arena, pl_from_si(value->number, &unit));
   const char *const gap = shown[0] == '\0' || strcmp(shown, "°") == 0 ? "" : " ";

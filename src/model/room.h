@@ -19,13 +19,12 @@ struct file {
   const struct pl_tree *tree;
   const char *shown_folder; ///< of the path as shown, for the paths of its includes
   const char *real_folder;
-  struct pl_diagnostics *problems; ///< of its text and its blocks
+  struct pl_diagnostics *problems; ///< of its text and its declarations
   struct pl_block *blocks;
   size_t block_count;
   struct pl_map *by_name[PL_BLOCK_KIND_COUNT]; ///< name -> struct pl_block; null: none
   struct let *lets;
   size_t let_count;
-  bool checked; ///< its blocks were checked in this session
 };
 
 /// What a `let` comes to in one program.
@@ -56,7 +55,8 @@ struct pl_program {
   const char *roots[2]; ///< besides the libraries
   size_t root_count;
   int depth;                    ///< of the evaluation under way
-  struct assignment **newest;   ///< [setting][scope] of the layer being collected
+  struct newest *newest;        ///< [setting][scope], see collect.c
+  size_t layers_collected;      ///< so far
   const struct pl_block *scale; ///< the last oil scale that is declared
   size_t scale_count;           ///< of those that are
   struct pl_map *lets;          ///< name -> struct let_value
@@ -71,6 +71,8 @@ struct pl_program {
 /// Most files that one main file may bring in: a library has tens.
 #define INCLUDE_LIMIT 1000
 
+/// Has a name no line ends and no tabs in it? Else that is reported.
+bool is_on_one_line(struct pl_diagnostics *problems, const struct pl_node *name);
 /// Declares what a file's tree holds; problems go to the file's.
 void declare_file(struct pl_arena *arena, struct file *file);
 /// Reads the main file's includes, and theirs, each once.
@@ -138,8 +140,12 @@ void settings_of_kind(enum pl_block_kind kind, enum pl_setting *first, size_t *c
 
 /// Appends the layers of `block`: its bases, oldest first, then itself. A circle is reported.
 void add_layers(struct layered *layered, const struct pl_block *block);
+/// Reports what add_layers would, and adds nothing.
+void check_bases(const struct layered *layered, const struct pl_block *block);
 /// Goes through all layers' items and notes who gives what; unknown keys are reported.
 void collect_assignments(struct layered *layered);
+/// Reports what collect_assignments would about the last layer, and notes nothing.
+void look_over_layer(struct layered *layered);
 /// The resolved value; never null. `place` must be of the setting's own scope.
 const struct pl_resolved *layered_get(struct layered *layered, enum pl_setting setting,
                                       enum pl_place place);
@@ -169,6 +175,10 @@ struct pl_setup {
   struct pl_map *extra_at;                   ///< name -> its place in `extras`, counted from 1
   struct pl_map *ballast_at;                 ///< the same of `ballast`
   struct pl_map *parts[PL_BLOCK_KIND_COUNT]; ///< name -> struct pl_part
+  /// Name -> its line, of what one layer gives: the extras of each scope, then the places and
+  /// the masses of ballast.
+  struct pl_map *given[WRITTEN_COUNT + 2];
+  size_t given_layer; ///< of which layer, counted from 1
 };
 
 /// A setup with its layers, whether or not it is the one to work on.
@@ -192,10 +202,14 @@ struct evaluator {
 
 /// Deepest evaluation, through all names and parts that a value leads to: what a person writes
 /// stays far below, and the stack holds it.
-#define EVALUATION_LIMIT (8 * PL_NESTING_LIMIT)
+#define EVALUATION_LIMIT (3 * PL_EXPRESSION_LIMIT)
 
 /// The value of an expression; NONE after a report.
 struct pl_value evaluate(struct evaluator *evaluator, const struct pl_node *node);
+/// The children's values in one that holds them, a list or values side by side; and a range.
+struct pl_value evaluate_list(struct evaluator *evaluator, const struct pl_node *node,
+                              enum pl_value_kind kind);
+struct pl_value evaluate_range(struct evaluator *evaluator, const struct pl_node *node);
 /// What a name stands for; NONE after a report.
 struct pl_value evaluate_name(struct evaluator *evaluator, const struct pl_node *node);
 /// Works out a `let`, unless that was done.
@@ -260,6 +274,9 @@ const char *value_words(struct pl_arena *arena, const struct pl_value *value);
 
 // ---------------------------------------------------------------- parts
 
+/// A part that has nothing but the table's fallbacks.
+struct pl_part *part_new(struct evaluator *evaluator, enum pl_block_kind kind, const char *name,
+                         struct pl_span span);
 /// The declared part of that name; reports an unknown one at `span` and returns null.
 const struct pl_part *part_named(struct evaluator *evaluator, enum pl_block_kind kind,
                                  const char *name, struct pl_span span);
@@ -267,7 +284,7 @@ const struct pl_part *part_named(struct evaluator *evaluator, enum pl_block_kind
 const struct pl_part *part_on_the_spot(struct evaluator *evaluator, enum pl_block_kind kind,
                                        enum pl_setting setting, const struct pl_value *value,
                                        const struct pl_node *node);
-/// An oil mixed of others.
+/// An oil mixed of others, which may be blends themselves; null after a report of too many.
 const struct pl_part *part_blended(struct evaluator *evaluator, const struct pl_share *shares,
                                    size_t count, const struct pl_node *node);
 /// Springs on top of each other: all carry the same force.

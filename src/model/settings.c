@@ -202,10 +202,7 @@ bool pl_choice_has(const struct pl_setting_row *row, const char *word) {
 struct pl_value fallback_value(enum pl_setting setting) {
   const struct pl_setting_row *const row = &pl_settings[setting];
   if (isnan(row->fallback)) return value_none();
-  struct pl_unit unit = {.factor = 1};
-  const char *bad = NULL;
-  size_t bad_length = 0;
-  if (row->of[0] != '\0') pl_unit_read(row->of, strlen(row->of), &unit, &bad, &bad_length);
+  const struct pl_unit unit = pl_unit_named(row->of);
   struct pl_value value = value_number(pl_to_si(row->fallback, &unit), unit.dimension);
   value.absolute = unit.absolute;
   return value;

@@ -19,20 +19,41 @@ static struct pl_ballast *ballast_named(struct pl_setup *setup, const char *name
   return added;
 }
 
-/// Puts a value that has no row of its own behind what touched it before.
+/// The room that growing one by one has made for `count` touches.
+static size_t touch_capacity(size_t count) {
+  size_t capacity = count == 0 ? 0 : 8; // what pl_grow begins with, and then doubles
+  while (capacity < count) capacity *= 2;
+  return capacity;
+}
+
+static bool stands_within(struct pl_span span, const struct pl_block *block) {
+  return span.source == block->source && span.start >= block->node->span.start &&
+         span.end <= block->node->span.end;
+}
+
+/// Puts a value that has no row of its own behind what touched it before, except what the same
+/// layer says of a narrower scope: that wins, wherever it stands.
 static void touch(struct pl_setup *setup, size_t layer, enum written_scope scope,
                   const struct pl_node *node, struct pl_resolved *resolved,
                   struct pl_value value) {
-  size_t capacity = resolved->touch_count;
+  const struct pl_block *const block = setup->layered.layers[layer].block;
+  size_t capacity = touch_capacity(resolved->touch_count);
   resolved->touches = pl_grow(setup->layered.program->arena, resolved->touches,
                               resolved->touch_count, &capacity, sizeof *resolved->touches);
-  resolved->touches[resolved->touch_count++] =
-      (struct pl_touch){.span = node->span,
-                        .scope = written_scope_names[scope],
-                        .layer = setup->layered.layers[layer].block->name,
-                        .operator= PL_SET,
-                        .result = value};
-  resolved->value = value;
+  struct pl_touch *const touches = resolved->touches;
+  size_t at = resolved->touch_count++;
+  for (; at > 0 && scope != WRITTEN_TOP; at--) {
+    const struct pl_touch *const before = &touches[at - 1];
+    if (!stands_within(before->span, block)) break;
+    if (scope_narrowness(written_scope_of(before->scope)) <= scope_narrowness(scope)) break;
+    touches[at] = *before;
+  }
+  touches[at] = (struct pl_touch){.span = node->span,
+                                  .scope = written_scope_names[scope],
+                                  .layer = block->name,
+                                  .operator= PL_SET,
+                                  .result = value};
+  resolved->value = touches[resolved->touch_count - 1].result;
   resolved->given = true;
 }
 
@@ -43,13 +64,23 @@ static struct evaluator evaluator_of(struct pl_setup *setup) {
                             .place = PL_CAR};
 }
 
-/// A key that stands twice in one block, so that one of them would be lost; `block` maps the
-/// keys that stood in it so far.
-static bool is_given_twice(struct evaluator *evaluator, struct pl_map *block,
+/// What one layer has given so far, one map for each key of ballast and each scope of extras.
+static struct pl_map **given_in(struct pl_setup *setup, size_t layer) {
+  if (setup->given_layer != layer + 1) {
+    memset(setup->given, 0, sizeof setup->given);
+    setup->given_layer = layer + 1;
+  }
+  return setup->given;
+}
+
+/// What stands twice in one layer and scope, so that one of them would be lost; `given` maps
+/// the names that stood there so far to their lines.
+static bool is_given_twice(struct evaluator *evaluator, struct pl_map **given, const char *name,
                            const struct pl_node *item) {
-  const struct pl_node *const other = pl_map_get(block, item->name);
+  if (*given == NULL) *given = pl_map_new(evaluator->arena);
+  const struct pl_node *const other = pl_map_get(*given, name);
   if (other == NULL) {
-    pl_map_set(block, item->name, (void *)item);
+    pl_map_set(*given, name, (void *)item);
     return false;
   }
   struct pl_diagnostic *const problem =
@@ -65,8 +96,9 @@ void collect_ballast(struct pl_setup *setup, size_t layer, const struct pl_node 
     pl_report(evaluator.problems, PL_BLOCK_NEEDS_NAME, block->name_span, PL_WORDS("ballast"));
     return;
   }
+  is_on_one_line(evaluator.problems, block->titles);
   struct pl_ballast *const ballast = ballast_named(setup, block->titles->name);
-  struct pl_map *const keys_so_far = pl_map_new(evaluator.arena);
+  struct pl_map **const given = &given_in(setup, layer)[WRITTEN_COUNT];
   for (const struct pl_node *item = block->children; item != NULL; item = item->next) {
     const bool is_mass = strcmp(item->name, "mass") == 0;
     const bool is_place = strcmp(item->name, "at") == 0;
@@ -77,7 +109,7 @@ void collect_ballast(struct pl_setup *setup, size_t layer, const struct pl_node 
                 PL_WORDS("A piece of ballast", item->name, pl_nearest(item->name, keys, 2)));
       continue;
     }
-    if (is_given_twice(&evaluator, keys_so_far, item)) continue;
+    if (is_given_twice(&evaluator, &given[is_mass], ballast->name, item)) continue;
     evaluator.key = item->name;
     const struct pl_value value = evaluate_setting(
         &evaluator, is_mass ? PL_SETTING_CORNER_MASS : PL_SETTING_WHEEL_CENTRE, item->children);
@@ -103,7 +135,7 @@ static struct pl_extra *extra_named(struct pl_setup *setup, const char *name) {
 void collect_extra(struct pl_setup *setup, size_t layer, enum written_scope scope,
                    const struct pl_node *block) {
   struct evaluator evaluator = evaluator_of(setup);
-  struct pl_map *const names_so_far = pl_map_new(evaluator.arena);
+  struct pl_map **const given = &given_in(setup, layer)[scope];
   for (const struct pl_node *item = block->children; item != NULL; item = item->next) {
     if (item->kind == PL_NODE_BROKEN) continue;
     if (item->kind != PL_NODE_PROPERTY || item->titles->kind != PL_NODE_TEXT ||
@@ -111,7 +143,8 @@ void collect_extra(struct pl_setup *setup, size_t layer, enum written_scope scop
       pl_report(evaluator.problems, PL_EXTRA_SHAPE, item->name_span, PL_NO_WORDS);
       continue;
     }
-    if (is_given_twice(&evaluator, names_so_far, item)) continue;
+    is_on_one_line(evaluator.problems, item->titles);
+    if (is_given_twice(&evaluator, given, item->titles->name, item)) continue;
     evaluator.key = item->titles->name;
     // Anything that has no row reads as a text.
     const struct pl_value value =
@@ -128,18 +161,30 @@ void collect_extra(struct pl_setup *setup, size_t layer, enum written_scope scop
 
 // ---------------------------------------------------------------- layers
 
+/// The car that this line names; null if it does not say one, which is reported when the
+/// setting `car` is resolved.
+static const struct pl_block *car_named(struct pl_program *program,
+                                        const struct pl_node *value) {
+  struct evaluator evaluator = {.program = program,
+                                .arena = program->arena,
+                                .problems = pl_diagnostics_new(program->arena),
+                                .place = PL_CAR};
+  const struct pl_value name = evaluate(&evaluator, value);
+  if (name.kind != PL_VALUE_TEXT) return NULL;
+  return pl_program_find(program, PL_BLOCK_CAR, name.text);
+}
+
 /// The car that the newest of the setup's layers names.
 static const struct pl_block *car_of(struct pl_setup *setup) {
   const struct layered *const layered = &setup->layered;
   for (size_t i = layered->layer_count; i-- > 0;) {
     const struct pl_node *item = layered->layers[i].block->node->children;
     for (; item != NULL; item = item->next) {
-      if (item->kind == PL_NODE_PROPERTY && strcmp(item->name, "car") == 0 &&
-          item->children->kind == PL_NODE_TEXT)
-        return pl_program_find(layered->program, PL_BLOCK_CAR, item->children->name);
+      if (item->kind == PL_NODE_PROPERTY && strcmp(item->name, "car") == 0)
+        return car_named(layered->program, item->children);
     }
   }
-  return NULL; // none is named, or it is reported when the setting `car` is resolved
+  return NULL;
 }
 
 struct pl_setup *setup_of_block(struct pl_program *program, const struct pl_block *block) {

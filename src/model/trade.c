@@ -37,6 +37,22 @@ static const struct pl_node *item_node(const struct pl_node *list, size_t which)
   return item == NULL ? list : item;
 }
 
+/// Most temperatures of an oil, most rows of a measured spring, most groups of coils: no more
+/// go into a figure, and no sheet of a maker has them.
+#define VISCOSITY_LIMIT 32
+#define TABLE_LIMIT     63
+#define GROUP_LIMIT     63
+
+/// Reports a list of more items than the setting takes.
+static bool report_if_longer(struct evaluator *evaluator, enum pl_setting setting,
+                             const struct pl_node *node, size_t count, size_t most) {
+  if (count <= most) return false;
+  pl_report(evaluator->problems, PL_TOO_MANY_VALUES, node->span,
+            PL_WORDS(pl_settings[setting].key, pl_format(evaluator->arena, "%zu", most),
+                     pl_format(evaluator->arena, "%zu", count)));
+  return true;
+}
+
 struct pl_value viscosity_for(struct evaluator *evaluator, enum pl_setting setting,
                               const struct pl_node *node) {
   const char *const wanted = "a viscosity such as 350 cSt at 25 degC, or a list of them";
@@ -44,6 +60,8 @@ struct pl_value viscosity_for(struct evaluator *evaluator, enum pl_setting setti
   const bool is_list = value.kind == PL_VALUE_LIST;
   const struct pl_value *const items = is_list ? value.many.items : &value;
   const size_t count = is_list ? value.count : 1;
+  if (is_list && report_if_longer(evaluator, setting, node, count, VISCOSITY_LIMIT))
+    return value_none();
   struct pl_viscosity_point *const points =
       pl_alloc_array(evaluator->arena, count, sizeof *points);
   for (size_t i = 0; i < count; i++) {
@@ -82,6 +100,7 @@ struct pl_value groups_for(struct evaluator *evaluator, enum pl_setting setting,
   const struct pl_value value = evaluate(evaluator, node);
   if (value.kind != PL_VALUE_LIST || value.count == 0)
     return report_wrong_kind(evaluator, setting, node, wanted, &value);
+  if (report_if_longer(evaluator, setting, node, value.count, GROUP_LIMIT)) return value_none();
   for (size_t i = 0; i < value.count; i++) {
     const struct pl_value *const item = &value.many.items[i];
     if (item->kind != PL_VALUE_COILS)
@@ -105,6 +124,7 @@ struct pl_value table_for(struct evaluator *evaluator, enum pl_setting setting,
   if (value.kind != PL_VALUE_LIST || value.count < 2)
     return report_wrong_kind(evaluator, setting, node,
                              "two rows or more, such as [0 mm 0 N, 5 mm 2.1 N]", &value);
+  if (report_if_longer(evaluator, setting, node, value.count, TABLE_LIMIT)) return value_none();
   for (size_t i = 0; i < value.count; i++) {
     const struct pl_value *const row = &value.many.items[i];
     const char *const shown = node_text_shown(evaluator, item_node(node, i));
@@ -122,9 +142,15 @@ struct pl_value table_for(struct evaluator *evaluator, enum pl_setting setting,
     }
   }
   const struct pl_value *const first = value.many.items[0].many.items;
-  if (first->number >= 0) return value;
-  pl_report(evaluator->problems, PL_IMPOSSIBLE, item_node(node, 0)->span,
-            PL_WORDS("deflection", pl_value_text(evaluator->arena, first)));
+  if (first->number < 0) {
+    pl_report(evaluator->problems, PL_IMPOSSIBLE, item_node(node, 0)->span,
+              PL_WORDS("deflection", pl_value_text(evaluator->arena, first)));
+    return value_none();
+  }
+  // The curve starts at no deflection and no force; a first row beyond that goes on from there.
+  if (first[0].number == 0 ? first[1].number == 0 : first[1].number > 0) return value;
+  pl_report(evaluator->problems, PL_TABLE_START, item_node(node, 0)->span,
+            PL_WORDS(node_text_shown(evaluator, item_node(node, 0))));
   return value_none();
 }
 
@@ -138,20 +164,24 @@ static struct pl_value part_value(const struct pl_part *part) {
 /// Most springs on one shock.
 #define STACK_LIMIT 4
 
-/// A stack from a list of springs; null if an element is none, or was reported as unknown.
+/// A stack from a list of springs, which may be stacks themselves; null if an element is none,
+/// or was reported as unknown.
 static const struct pl_part *stack_of(struct evaluator *evaluator, const struct pl_node *list,
                                       bool *reported) {
   struct pl_share springs[STACK_LIMIT];
   size_t count = 0;
   *reported = false;
   for (const struct pl_node *node = list->children; node != NULL; node = node->next) {
-    if (count == STACK_LIMIT) return NULL;
     const struct pl_value spring = part_for(evaluator, PL_SETTING_SPRING, node);
     if (spring.kind != PL_VALUE_PART) {
       *reported = true;
       return NULL;
     }
-    springs[count++] = (struct pl_share){spring.part, 1};
+    const struct pl_part *const part = spring.part;
+    const size_t more = part->share_count == 0 ? 1 : part->share_count;
+    if (count + more > STACK_LIMIT) return NULL;
+    for (size_t i = 0; i < more; i++)
+      springs[count++] = part->share_count == 0 ? (struct pl_share){part, 1} : part->shares[i];
   }
   return count < 2 ? NULL : part_stacked(evaluator, springs, count, list);
 }
@@ -167,13 +197,13 @@ static bool report_bare_number(struct evaluator *evaluator, enum pl_setting sett
       !pl_dimension_equal(value->dimension, PL_DIMENSIONLESS))
     return false;
   const char *const shown = node_text_shown(evaluator, node);
-  pl_report(evaluator->problems, PL_NEEDS_UNIT, node->span,
-            PL_WORDS(pl_settings[setting].key,
-                     kind == PL_BLOCK_OIL ? "an oil or a viscosity" : "a spring or a spring rate",
-                     shown,
-                     node->kind == PL_NODE_NUMBER
-                         ? pl_format(evaluator->arena, "%s %s", shown, unit)
-                         : NULL));
+  pl_report(
+      evaluator->problems, PL_NEEDS_UNIT, node->span,
+      PL_WORDS(pl_settings[setting].key,
+               kind == PL_BLOCK_OIL ? "an oil or a viscosity" : "a spring or a spring rate",
+               shown,
+               node->kind == PL_NODE_NUMBER ? pl_format(evaluator->arena, "%s %s", shown, unit)
+                                            : NULL));
   return true;
 }
 

@@ -32,31 +32,10 @@ static void pad_left(struct pl_buffer *out, const char *text, size_t width) {
   pl_buffer_text(out, text);
 }
 
-/// The signed difference of a figure that moved, in its own unit and digits.
-static const char *difference(struct pl_arena *arena, const struct pl_comparison *comparison,
-                              const struct pl_change *change) {
-  const double moved = change->new_number - change->old_number;
-  if (!change->is_figure || isnan(moved) ||
-      pl_figure_word(arena, change->figure, change->new_number) != NULL)
-    return "";
-  const struct pl_printed before =
-      pl_print_figure(arena, change->figure, change->old_number, comparison->system);
-  const struct pl_printed after =
-      pl_print_figure(arena, change->figure, change->new_number, comparison->system);
-  double old_shown = 0;
-  double new_shown = 0;
-  const char *const old_text = before.text[0] == '-' ? before.text + 1 : before.text;
-  const char *const new_text = after.text[0] == '-' ? after.text + 1 : after.text;
-  if (!pl_number_read(old_text, strlen(old_text), &old_shown) ||
-      !pl_number_read(new_text, strlen(new_text), &new_shown))
-    return "";
-  if (before.text[0] == '-') old_shown = -old_shown;
-  if (after.text[0] == '-') new_shown = -new_shown;
-  const char *const point = strchr(after.text, '.');
-  const int digits = point == NULL ? 0 : (int)strlen(point + 1);
-  char space[40];
-  pl_number_fixed(space, sizeof space, new_shown - old_shown, digits);
-  return pl_format(arena, "  (%s%s)", space[0] == '-' ? "" : "+", space);
+/// The signed difference of a figure that moved, in brackets; "" for a setting.
+static const char *difference(struct pl_arena *arena, const struct pl_change *change) {
+  const char *const moved = change->is_figure ? pl_change_difference(arena, change) : "";
+  return moved[0] == '\0' ? "" : pl_format(arena, "  (%s)", moved);
 }
 
 /// Does the change say numbers, which align, or words, which would push them to the right?
@@ -85,9 +64,8 @@ static const char *side_text(struct pl_arena *arena, const char *text, const cha
 }
 
 /// One change: where, what, and both values, on one line where it fits.
-static void add_change(struct pl_buffer *out, const struct pl_comparison *comparison,
-                       const struct pl_change *change, const struct columns *columns,
-                       size_t width) {
+static void add_change(struct pl_buffer *out, const struct pl_change *change,
+                       const struct columns *columns, size_t width) {
   struct pl_arena *const arena = out->arena;
   struct pl_buffer lead = {.arena = arena};
   pl_buffer_text(&lead, "  ");
@@ -103,16 +81,16 @@ static void add_change(struct pl_buffer *out, const struct pl_comparison *compar
     pad_left(&line, before, columns->before);
   else
     pl_buffer_text(&line, before);
-  pl_buffer_format(&line, " → %s%s", after, difference(arena, comparison, change));
+  pl_buffer_format(&line, " → %s%s", after, difference(arena, change));
   add_hanging(out, pl_buffer_string(&lead), pl_buffer_string(&line),
               indent + 20 > width ? 8 : indent, width);
 }
 
-static void add_changes(struct pl_buffer *out, const struct pl_comparison *comparison,
-                        const struct pl_change *changes, size_t count, size_t width) {
+static void add_changes(struct pl_buffer *out, const struct pl_change *changes, size_t count,
+                        size_t width) {
   struct columns columns = {0, 0, 0};
   measure(changes, count, width, &columns);
-  for (size_t i = 0; i < count; i++) add_change(out, comparison, &changes[i], &columns, width);
+  for (size_t i = 0; i < count; i++) add_change(out, &changes[i], &columns, width);
 }
 
 /// The oil that would give a corner the base's slow damping; null where that did not move.
@@ -169,12 +147,12 @@ const char *pl_comparison_text(struct pl_arena *arena, const struct pl_compariso
   const char *const plain = style->colour ? "\x1b[0m" : "";
   if (comparison->setting_count > 0) {
     pl_buffer_format(&out, "\n%sWhat differs%s\n", bold, plain);
-    add_changes(&out, comparison, comparison->changes, comparison->setting_count, style->width);
+    add_changes(&out, comparison->changes, comparison->setting_count, style->width);
   }
   if (comparison->figure_count > 0) {
     pl_buffer_format(&out, "\n%sWhat that did to the figures%s\n", bold, plain);
-    add_changes(&out, comparison, comparison->changes + comparison->setting_count,
-                comparison->figure_count, style->width);
+    add_changes(&out, comparison->changes + comparison->setting_count, comparison->figure_count,
+                style->width);
   }
   add_equivalent_oil(&out, comparison, style);
   bool any = false;

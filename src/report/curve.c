@@ -6,10 +6,7 @@
 #include <string.h>
 
 static double in_unit(double value, const char *unit) {
-  struct pl_unit scale = {.factor = 1};
-  const char *bad = NULL;
-  size_t bad_length = 0;
-  if (unit[0] != '\0') pl_unit_read(unit, strlen(unit), &scale, &bad, &bad_length);
+  const struct pl_unit scale = pl_unit_named(unit);
   return pl_from_si(value, &scale);
 }
 

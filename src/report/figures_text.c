@@ -47,15 +47,9 @@ static void add_ballast(struct table *table, const struct pl_setup *setup,
   size_t count = 0;
   const struct pl_ballast *const pieces = pl_setup_ballast(setup, &count);
   for (size_t i = 0; i < count; i++) {
-    const struct pl_printed mass =
-        pl_print_setting(table->arena, PL_SETTING_MASS, &pieces[i].mass.value, style->system);
-    table_whole(
-        table, pl_format(table->arena, "Ballast %s", pieces[i].name),
-        (struct pl_printed){pl_format(table->arena, "%s at %s", with_unit(table->arena, mass),
-                                      pl_print_setting(table->arena, PL_SETTING_WHEEL_CENTRE,
-                                                       &pieces[i].at.value, style->system)
-                                          .text),
-                            ""});
+    const char *const text = pl_ballast_text(table->arena, &pieces[i], style->system);
+    table_whole(table, pl_format(table->arena, "Ballast %s", pieces[i].name),
+                (struct pl_printed){text, ""});
   }
 }
 

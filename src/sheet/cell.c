@@ -79,6 +79,10 @@ void pl_cell_fence(struct pl_sheet *sheet, struct pl_cell *cell, double x) {
   *add_piece(sheet, cell) = (struct pl_piece){.x = x, .fence = cell->height};
 }
 
+void pl_cell_stem(struct pl_sheet *sheet, struct pl_cell *cell, double x) {
+  *add_piece(sheet, cell) = (struct pl_piece){.x = x, .stem = cell->height};
+}
+
 void pl_column_paragraph(struct pl_sheet *sheet, struct pl_column *column, double indent,
                          struct pl_type type, const char *text) {
   size_t count = 0;

@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 // What a setting or a figure has to show at a place: its value, and what the base had.
+#include <math.h>
 #include <string.h>
 
 #include "room.h"
@@ -21,6 +22,52 @@ void pl_thing_done(struct pl_sheet *sheet, const struct pl_thing *thing) {
   }
 }
 
+/// Is there a hyphen at `at` that stands for a minus sign?
+static bool is_minus(const char *text, const char *at) {
+  return at[0] == '-' && at[1] >= '0' && at[1] <= '9' &&
+         (at == text || at[-1] == ' ' || at[-1] == '(');
+}
+
+const char *pl_paper_minus(struct pl_arena *arena, const char *text) {
+  if (strchr(text, '-') == NULL) return text;
+  struct pl_buffer out = {.arena = arena};
+  for (const char *at = text; *at != '\0'; at++) {
+    if (is_minus(text, at))
+      pl_buffer_text(&out, "−");
+    else
+      pl_buffer_add(&out, at, 1);
+  }
+  return pl_buffer_string(&out);
+}
+
+static bool has_numbers(enum pl_setting setting) {
+  switch (pl_settings[setting].type) {
+  case PL_TYPE_NUMBER:
+  case PL_TYPE_COUNT:
+  case PL_TYPE_POINT:
+  case PL_TYPE_HOLE:
+  case PL_TYPE_HOLES:
+  case PL_TYPE_TABLE: return true;
+  default: return false;
+  }
+}
+
+bool pl_change_has_numbers(const struct pl_change *change) {
+  if (change->is_figure || change->ballast != NULL) return true;
+  if (change->setting != PL_SETTING_COUNT) return has_numbers(change->setting);
+  return isfinite(change->old_number) || isfinite(change->new_number); // of an extra
+}
+
+const char *pl_paper_number(struct pl_arena *arena, enum pl_setting setting, const char *text) {
+  return has_numbers(setting) ? pl_paper_minus(arena, text) : text;
+}
+
+/// The same of a value of any kind.
+static const char *paper_value(struct pl_arena *arena, const struct pl_value *value) {
+  const char *const text = pl_value_text(arena, value);
+  return value->kind == PL_VALUE_TEXT ? text : pl_paper_minus(arena, text);
+}
+
 static void mark(struct pl_arena *arena, struct pl_datum *datum,
                  const struct pl_change *change) {
   if (change == NULL) return;
@@ -29,6 +76,7 @@ static void mark(struct pl_arena *arena, struct pl_datum *datum,
   datum->before = change->before[0] != '\0' && strcmp(change->before, change->after) == 0
                       ? pl_format(arena, "%s, otherwise", change->before)
                       : change->before;
+  if (pl_change_has_numbers(change)) datum->before = pl_paper_minus(arena, datum->before);
   if (datum->unit[0] == '\0') datum->unit = change->unit;
   if (change->after[0] == '\0') datum->text = "";
   datum->shown = true;
@@ -42,7 +90,7 @@ static struct pl_span last_span(const struct pl_resolved *resolved) {
 static struct pl_datum datum_of_setting(struct pl_sheet *sheet, enum pl_setting setting,
                                         enum pl_place place) {
   const struct pl_resolved *const resolved = pl_setup_get(sheet->setup, setting, place);
-  struct pl_datum datum = {.label = pl_settings[setting].label,
+  struct pl_datum datum = {.label = "",
                            .text = "",
                            .unit = "",
                            .before = "",
@@ -52,7 +100,7 @@ static struct pl_datum datum_of_setting(struct pl_sheet *sheet, enum pl_setting 
   if (resolved->value.kind != PL_VALUE_NONE) {
     const struct pl_printed printed =
         pl_print_setting(sheet->arena, setting, &resolved->value, sheet->request->system);
-    datum.text = printed.text;
+    datum.text = pl_paper_number(sheet->arena, setting, printed.text);
     datum.unit = printed.unit;
     datum.shown = resolved->given && printed.text[0] != '\0';
   }
@@ -62,47 +110,16 @@ static struct pl_datum datum_of_setting(struct pl_sheet *sheet, enum pl_setting 
   return datum;
 }
 
-/// Digits behind the point of a number in print.
-static int decimals(const char *text) {
-  const char *const point = strchr(text, '.');
-  return point == NULL ? 0 : (int)strlen(point + 1);
-}
-
-/// Reads a number in print; false if it is none.
-static bool read_printed(const char *text, double *value) {
-  const bool negative = text[0] == '-';
-  if (!pl_number_read(text + (negative ? 1 : 0), strlen(text) - (negative ? 1 : 0), value))
-    return false;
-  if (negative) *value = -*value;
-  return true;
-}
-
-/// The difference of two numbers as they are printed, with its sign: what a reader would get.
-static const char *signed_difference(struct pl_arena *arena, const char *before,
-                                     const char *after) {
-  double old = 0;
-  double now = 0;
-  if (!read_printed(before, &old) || !read_printed(after, &now)) return "";
-  char space[40];
-  const double difference = now > old ? now - old : old - now;
-  pl_number_fixed(space, sizeof space, difference, decimals(after));
-  return pl_format(arena, "%s%s", now > old ? "+" : "−", space);
-}
-
 static struct pl_datum datum_of_figure(struct pl_sheet *sheet, enum pl_figure figure,
                                        enum pl_place place) {
   const struct pl_figure_value *const value =
       pl_figure_get(sheet->request->figures, figure, place);
-  struct pl_datum datum = {.label = pl_figure_rows[figure].label,
-                           .text = "",
-                           .unit = "",
-                           .before = "",
-                           .delta = "",
-                           .is_figure = true};
+  struct pl_datum datum = {
+      .label = "", .text = "", .unit = "", .before = "", .delta = "", .is_figure = true};
   if (value->present) {
     const struct pl_printed printed =
         pl_print_figure(sheet->arena, figure, value->value, sheet->request->system);
-    datum.text = printed.text;
+    datum.text = pl_paper_minus(sheet->arena, printed.text);
     datum.unit = printed.unit;
     datum.shown = printed.text[0] != '\0';
     datum.notes = value->notes;
@@ -113,14 +130,17 @@ static struct pl_datum datum_of_figure(struct pl_sheet *sheet, enum pl_figure fi
       pl_change_of_figure(sheet->request->comparison, figure, place);
   mark(sheet->arena, &datum, change);
   if (change != NULL)
-    datum.delta = signed_difference(sheet->arena, change->before, change->after);
+    datum.delta = pl_paper_minus(sheet->arena, pl_change_difference(sheet->arena, change));
   return datum;
 }
 
 struct pl_datum pl_datum_of(struct pl_sheet *sheet, const struct pl_thing *thing,
                             enum pl_place place) {
-  if (thing->kind == PL_THING_SETTING) return datum_of_setting(sheet, thing->setting, place);
-  return datum_of_figure(sheet, thing->figure, place);
+  struct pl_datum datum = thing->kind == PL_THING_SETTING
+                              ? datum_of_setting(sheet, thing->setting, place)
+                              : datum_of_figure(sheet, thing->figure, place);
+  datum.label = pl_thing_label(sheet->plan, thing);
+  return datum;
 }
 
 bool pl_datum_equal(const struct pl_datum *a, const struct pl_datum *b) {
@@ -154,16 +174,16 @@ static struct pl_datum plain_datum(const char *label, const char *text, struct p
                            .span = span};
 }
 
-/// What the base had and this setup drops; ballast's changes are named "ballast …".
+/// What the base had and this setup drops.
 static void add_dropped(struct pl_sheet *sheet, struct datum_list *list, bool ballast) {
   const struct pl_comparison *const comparison = sheet->request->comparison;
   if (comparison == NULL) return;
   for (size_t i = 0; i < comparison->setting_count; i++) {
     const struct pl_change *const change = &comparison->changes[i];
     if (change->setting != PL_SETTING_COUNT || change->after[0] != '\0') continue;
-    if ((strncmp(change->name, "ballast ", 8) == 0) != ballast) continue;
+    if ((change->ballast != NULL) != ballast) continue;
     const char *const name =
-        ballast ? pl_format(sheet->arena, "Ballast: %s", change->name + 8) : change->label;
+        ballast ? pl_format(sheet->arena, "Ballast: %s", change->ballast) : change->label;
     const char *const label = (change->places & (1u << PL_CAR)) != 0
                                   ? name
                                   : pl_format(sheet->arena, "%s, %s", name, change->where);
@@ -195,7 +215,7 @@ static void add_extra_of_corners(struct pl_sheet *sheet, struct datum_list *list
     spent |= same;
     struct pl_datum datum = plain_datum(
         pl_format(sheet->arena, "%s, %s", extra->name, pl_places_words(sheet->arena, same)),
-        pl_value_text(sheet->arena, value), last_span(&extra->at[place]));
+        paper_value(sheet->arena, value), last_span(&extra->at[place]));
     mark(sheet->arena, &datum, change);
     add_datum(sheet, list, datum);
   }
@@ -210,7 +230,7 @@ struct pl_datum *pl_datums_of_extras(struct pl_sheet *sheet, size_t *count) {
     add_extra_of_corners(sheet, &list, &extras[i]);
     if (of_car->value.kind == PL_VALUE_NONE) continue;
     struct pl_datum datum = plain_datum(
-        extras[i].name, pl_value_text(sheet->arena, &of_car->value), last_span(of_car));
+        extras[i].name, paper_value(sheet->arena, &of_car->value), last_span(of_car));
     if (sheet->request->comparison != NULL)
       mark(sheet->arena, &datum,
            pl_change_of_extra(sheet->request->comparison, extras[i].name, PL_CAR));
@@ -226,15 +246,13 @@ struct pl_datum *pl_datums_of_ballast(struct pl_sheet *sheet, size_t *count) {
   size_t piece_count = 0;
   const struct pl_ballast *const pieces = pl_setup_ballast(sheet->setup, &piece_count);
   for (size_t i = 0; i < piece_count; i++) {
-    const char *const text =
-        pl_format(sheet->arena, "%s at %s", pl_value_text(sheet->arena, &pieces[i].mass.value),
-                  pl_value_text(sheet->arena, &pieces[i].at.value));
+    const char *const text = pl_paper_minus(
+        sheet->arena, pl_ballast_text(sheet->arena, &pieces[i], sheet->request->system));
     struct pl_datum datum = plain_datum(pl_format(sheet->arena, "Ballast: %s", pieces[i].name),
                                         text, last_span(&pieces[i].mass));
     if (sheet->request->comparison != NULL)
       mark(sheet->arena, &datum,
-           pl_change_of_extra(sheet->request->comparison,
-                              pl_format(sheet->arena, "ballast %s", pieces[i].name), PL_CAR));
+           pl_change_of_ballast(sheet->request->comparison, pieces[i].name));
     add_datum(sheet, &list, datum);
   }
   add_dropped(sheet, &list, true);

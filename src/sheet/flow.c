@@ -3,6 +3,7 @@
 #include "room.h"
 
 static const struct pl_stroke hair = {.width = PL_HAIR, .ink = PL_INK_LIGHT};
+static const struct pl_stroke stem = {.width = 0.3, .ink = PL_INK_GREY};
 static const struct pl_stroke line = {.width = 0.25, .ink = PL_INK_BLACK};
 
 static void draw_bar(struct pl_sheet *sheet, double x, double y, double height) {
@@ -18,6 +19,9 @@ static void draw_piece(struct pl_sheet *sheet, const struct pl_piece *piece, dou
   } else if (piece->fence > 0) {
     pl_draw_line(sheet->page, x + piece->x, y + piece->y, x + piece->x,
                  y + piece->y + piece->fence, hair);
+  } else if (piece->stem > 0) {
+    pl_draw_line(sheet->page, x + piece->x, y + piece->y, x + piece->x,
+                 y + piece->y + piece->stem, stem);
   } else if (piece->bar > 0) {
     draw_bar(sheet, x + piece->x, y + piece->y, piece->bar);
   } else {

@@ -33,6 +33,7 @@ static const char *short_name(struct pl_sheet *sheet, const struct pl_setup *set
 void pl_flow_page(struct pl_sheet *sheet) {
   double width = 0;
   double height = 0;
+  pl_runs_look_beneath(sheet);
   const enum pl_paper_size paper = sheet->request->paper != PL_PAPER_OF_TEMPLATE
                                        ? sheet->request->paper
                                        : sheet->plan->paper;
@@ -114,7 +115,7 @@ static const char *footer_words(struct pl_sheet *sheet) {
 
 static const char marks[] =
     "Bar: changed, the old value struck through.  +/−: a figure's move.  ";
-static const char sides[] = "← →: see the corners.  ";
+static const char signs[] = "Indented: computed.  L, R, ← →: see the corners.  ";
 static const char caution[] = "Computed figures are estimates for tuning; class rules and the "
                               "event's officials decide.";
 
@@ -128,7 +129,7 @@ static struct pl_column footer_of(struct pl_sheet *sheet) {
   blame_name(sheet);
   pl_column_paragraph(sheet, &column, 0, grey,
                       pl_format(sheet->arena, "%s%s%s",
-                                sheet->request->comparison == NULL ? "" : marks, sides,
+                                sheet->request->comparison == NULL ? "" : marks, signs,
                                 caution));
   column.width -= NUMBER_ROOM;
   pl_column_paragraph(sheet, &column, 0, grey, footer_words(sheet));

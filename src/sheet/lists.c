@@ -4,6 +4,8 @@
 
 /// Height of a line to write on by hand, mm.
 #define WRITING_LINE 6.2
+/// The most that stands between the parts of a page, mm.
+#define WIDEST_GAP 2.0
 /// Between columns, mm.
 #define GUTTER 2.4
 /// Most columns that the runs can have, see the template's `headings`.
@@ -19,11 +21,21 @@ static size_t lines_that_fit(const struct pl_sheet *sheet, size_t wished) {
   return wished;
 }
 
+void pl_runs_look_beneath(struct pl_sheet *sheet) {
+  struct pl_runs *const runs = &sheet->runs;
+  if (runs->page != sheet->page || runs->page == NULL || runs->more > 0) return;
+  if (sheet->y > runs->end + WIDEST_GAP) return;
+  const double spare = sheet->bottom - runs->end;
+  const size_t lines = spare < WRITING_LINE ? 0 : (size_t)(spare / WRITING_LINE);
+  runs->spare = lines < runs->part->lines ? lines : runs->part->lines;
+}
+
 void pl_runs_draw(struct pl_sheet *sheet, const struct pl_template_part *part) {
   if (part->lines == 0 || part->heading_count == 0) return;
   struct pl_column columns[COLUMN_LIMIT];
   const size_t count = part->heading_count;
-  const size_t lines = lines_that_fit(sheet, part->lines);
+  const size_t more = sheet->runs.part == part ? sheet->runs.more : 0;
+  const size_t lines = lines_that_fit(sheet, part->lines) + more;
   // The first column is for a number, the last for words.
   const double unit = (sheet->width - GUTTER * (double)(count - 1)) / (double)(count * 2 + 1);
   double x = 0;
@@ -42,33 +54,44 @@ void pl_runs_draw(struct pl_sheet *sheet, const struct pl_template_part *part) {
       pl_cell_line(sheet, cell, 0, WRITING_LINE - 0.2, width);
     }
   }
-  pl_flow_gap(sheet, 1.6);
+  pl_flow_gap(sheet, 1.6 * sheet->type.air);
   pl_flow_columns(sheet, columns, count, NULL, true);
+  if (sheet->runs.more > 0) return;
+  sheet->runs = (struct pl_runs){.part = part, .page = sheet->page, .end = sheet->y};
 }
 
 /// The lines of a text as wide as `width`.
 static const char *const *lines_of(struct pl_sheet *sheet, const char *text, double width,
                                    size_t *count) {
-  return pl_text_wrap(sheet->arena, pl_sheet_printable(sheet, text), sheet->type.body, false, width,
-                      count);
+  return pl_text_wrap(sheet->arena, pl_sheet_printable(sheet, text), sheet->type.body, false,
+                      width, count);
+}
+
+/// What changed, as paper has it.
+static const char *cause_of(struct pl_sheet *sheet, const struct pl_comparison *comparison,
+                            size_t at) {
+  const char *const words = comparison->effects[at].cause;
+  return pl_change_has_numbers(&comparison->changes[at]) ? pl_paper_minus(sheet->arena, words)
+                                                         : words;
 }
 
 /// Cause and effect beside each other; each line is a cell, so that a long list goes over
 /// pages.
-static void add_effect(struct pl_sheet *sheet, struct pl_column *column,
-                       const struct pl_effect *effect) {
+static void add_effect(struct pl_sheet *sheet, struct pl_column *column, const char *cause,
+                       const char *effect) {
   const double half = (column->width - 8) * 0.38;
   const double effects_x = half + 8;
   size_t cause_count = 0;
   size_t effect_count = 0;
-  const char *const *const causes = lines_of(sheet, effect->cause, half, &cause_count);
-  const char *const *const effects =
-      lines_of(sheet, effect->effects, column->width - effects_x, &effect_count);
+  const char *const *const causes = lines_of(sheet, cause, half, &cause_count);
+  const char *const *const effects = lines_of(sheet, pl_paper_minus(sheet->arena, effect),
+                                              column->width - effects_x, &effect_count);
   const size_t count = cause_count > effect_count ? cause_count : effect_count;
   const struct pl_type type = {.size = sheet->type.body};
   const struct pl_type grey = {.size = sheet->type.body, .ink = PL_INK_GREY};
   for (size_t i = 0; i < count; i++) {
-    struct pl_cell *const cell = pl_column_cell(sheet, column, pl_line_height(sheet->type.body));
+    struct pl_cell *const cell =
+        pl_column_cell(sheet, column, pl_line_height(sheet->type.body));
     cell->rule = i == 0;
     if (i < cause_count) pl_cell_text(sheet, cell, 0, 0, type, causes[i]);
     if (i == 0) pl_cell_text(sheet, cell, half + 2, 0, grey, "→");
@@ -83,7 +106,7 @@ static const char *without_effect(struct pl_sheet *sheet,
   for (size_t i = 0; i < comparison->effect_count; i++) {
     if (comparison->effects[i].effects[0] != '\0') continue;
     pl_buffer_format(&words, "%s%s", words.length == 0 ? "Also: " : ";  ",
-                     comparison->effects[i].cause);
+                     cause_of(sheet, comparison, i));
   }
   return pl_buffer_string(&words);
 }
@@ -101,7 +124,8 @@ void pl_changes_draw(struct pl_sheet *sheet, const struct pl_template_part *part
                             pl_setup_name(pl_figures_setup(comparison->base))));
   for (size_t i = 0; i < comparison->effect_count; i++) {
     if (comparison->effects[i].effects[0] != '\0')
-      add_effect(sheet, &column, &comparison->effects[i]);
+      add_effect(sheet, &column, cause_of(sheet, comparison, i),
+                 comparison->effects[i].effects);
   }
   const char *const others = without_effect(sheet, comparison);
   const size_t first = column.count;
@@ -110,7 +134,7 @@ void pl_changes_draw(struct pl_sheet *sheet, const struct pl_template_part *part
   if (comparison->effect_count == 0)
     pl_column_paragraph(sheet, &column, 0, type, "Nothing: both setups are the same.");
   if (first < column.count) column.cells[first].rule = true;
-  pl_flow_gap(sheet, 1.6);
+  pl_flow_gap(sheet, 1.6 * sheet->type.air);
   pl_flow_columns(sheet, &column, 1, NULL, false);
 }
 
@@ -130,7 +154,8 @@ void pl_notes_draw(struct pl_sheet *sheet, const struct pl_template_part *part) 
   column.width -= is_new ? 6 : 0;
   if (datum.text[0] != '\0')
     pl_column_paragraph(sheet, &column, 1.6,
-                        (struct pl_type){.size = sheet->type.body, .bold = datum.changed}, datum.text);
+                        (struct pl_type){.size = sheet->type.body, .bold = datum.changed},
+                        datum.text);
   column.width = sheet->width;
   if (is_new) {
     const struct pl_type type = {
@@ -138,11 +163,12 @@ void pl_notes_draw(struct pl_sheet *sheet, const struct pl_template_part *part) 
     pl_cell_text(sheet, &column.cells[first], column.width,
                  pl_line_base(sheet->type.body) - pl_line_base(sheet->type.small), type, "new");
   } else if (datum.changed) {
-    pl_column_paragraph(sheet, &column, 1.6,
-                        (struct pl_type){.size = sheet->type.small, .ink = PL_INK_GREY, .struck = true},
-                        datum.before);
+    pl_column_paragraph(
+        sheet, &column, 1.6,
+        (struct pl_type){.size = sheet->type.small, .ink = PL_INK_GREY, .struck = true},
+        datum.before);
   }
   for (size_t i = first; i < column.count; i++) column.cells[i].bar = datum.changed;
-  pl_flow_gap(sheet, 1.6);
+  pl_flow_gap(sheet, 1.6 * sheet->type.air);
   pl_flow_columns(sheet, &column, 1, NULL, false);
 }

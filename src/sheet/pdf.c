@@ -28,10 +28,11 @@ static const struct colour {
     [PL_INK_ACCENT] = {0, 0.30F, 0.36F},
 };
 
-/// Where a struck-out text is crossed, and how thick, as parts of its size: half the height of
-/// a digit.
-static const double strike_height = 0.355;
-static const double strike_width = 0.06;
+/// Where a struck-out text is crossed, and how thick, as parts of its size: aslant from beneath
+/// its first letter to the height of its last one, so that no minus sign or dash hides it.
+static const double strike_from = 0.06;
+static const double strike_to = 0.62;
+static const double strike_width = 0.045;
 
 struct writer {
   jmp_buf landing;
@@ -83,6 +84,18 @@ static HPDF_REAL upward(const struct writer *writer, double y) {
 
 // ---------------------------------------------------------------- fonts
 
+/// A range of codes that stand for the code points from `first` on.
+static void write_range(struct writer *writer, HPDF_Stream out, int from, int to, int first) {
+  char range[80];
+  (void)snprintf(range, sizeof range, "1 beginbfrange\n<%04X> <%04X> <%04X>\nendbfrange\n", from,
+                 to, first);
+  must(writer, HPDF_Stream_WriteStr(out, range) == HPDF_OK);
+}
+
+/// The minus sign of numbers on paper. Whoever searches or copies finds the hyphen that every
+/// keyboard has.
+#define MINUS_SIGN 0x2212
+
 /// The table by which a reader turns the codes of the text into characters. The codes are the
 /// code points themselves. The library writes a table of another kind (CID ranges), which the
 /// format does not allow here and of which readers complain, so it is replaced. A range must
@@ -108,11 +121,14 @@ static void write_character_table(struct writer *writer, const struct pl_face *f
   for (size_t i = 0; i < face->glyph_count; i++) {
     if (face->glyphs[i].codepoint >> 8 == block) continue;
     block = face->glyphs[i].codepoint >> 8;
-    char range[80];
-    (void)snprintf(range, sizeof range,
-                   "1 beginbfrange\n<%02X00> <%02XFF> <%02X00>\nendbfrange\n", block, block,
-                   block);
-    must(writer, HPDF_Stream_WriteStr(out, range) == HPDF_OK);
+    const int first = block << 8;
+    if (block == MINUS_SIGN >> 8) {
+      write_range(writer, out, first, MINUS_SIGN - 1, first);
+      write_range(writer, out, MINUS_SIGN, MINUS_SIGN, '-');
+      write_range(writer, out, MINUS_SIGN + 1, first + 0xFF, MINUS_SIGN + 1);
+    } else {
+      write_range(writer, out, first, first + 0xFF, first);
+    }
   }
   must(writer, HPDF_Stream_WriteStr(out, tail) == HPDF_OK);
 }
@@ -256,10 +272,9 @@ static void write_text(struct writer *writer, const struct pl_mark *mark) {
   HPDF_Page_EndText(writer->page);
   if (!type.struck) return;
   const double size = type.size * (25.4 / 72.0);
-  const double y = mark->y - strike_height * size;
-  set_stroke(writer, (struct pl_stroke){.width = strike_width * size, .ink = type.ink});
-  move_to(writer, (struct pl_spot){mark->x, y});
-  line_to(writer, (struct pl_spot){mark->x + mark->width, y});
+  set_stroke(writer, (struct pl_stroke){.width = strike_width * size, .ink = PL_INK_BLACK});
+  move_to(writer, (struct pl_spot){mark->x, mark->y - strike_from * size});
+  line_to(writer, (struct pl_spot){mark->x + mark->width, mark->y - strike_to * size});
   HPDF_Page_Stroke(writer->page);
 }
 

@@ -21,8 +21,8 @@ struct layout {
 
 /// For cars that are nearly the same on both sides, and for those that are not.
 static const struct layout even = {.corner = 0.138,
-                                   .corner_shape = {.label = 10, .point = 4.6},
-                                   .middle_shape = {.label = 17, .point = 4.6}};
+                                   .corner_shape = {.label = 8.6, .point = 3.4, .stack = true},
+                                   .middle_shape = {.label = 17, .point = 4.4}};
 static const struct layout uneven = {.corner = 0.2,
                                      .corner_shape = {.label = 15.5, .point = 4.6},
                                      .middle_shape = {.label = 14, .point = 4.6}};
@@ -67,20 +67,6 @@ static void corner_row(struct axle *axle, const struct pl_thing *thing, size_t c
                   shape_of(axle, thing, axle->layout->corner_shape));
 }
 
-/// In the middle a row stays where it is looked for, and points to the corners.
-static void point_to_corners(struct axle *axle, size_t column, const struct pl_datum *datum) {
-  const struct pl_datum pointer = {.label = datum->label,
-                                   .text = "←  →",
-                                   .unit = "",
-                                   .before = "",
-                                   .delta = "",
-                                   .shown = true,
-                                   .is_figure = datum->is_figure};
-  struct pl_row_shape shape = axle->layout->middle_shape;
-  if (datum->is_figure) shape.label += 2.6; // as far as the label may go beside digits
-  pl_column_row(axle->sheet, &axle->columns[column], &pointer, shape);
-}
-
 /// One thing in its column of the middle, or at its corners.
 static void add_thing(struct axle *axle, const struct pl_thing *thing, size_t column) {
   struct pl_sheet *const sheet = axle->sheet;
@@ -96,7 +82,8 @@ static void add_thing(struct axle *axle, const struct pl_thing *thing, size_t co
     pl_column_row(sheet, &axle->columns[column], &left,
                   shape_of(axle, thing, axle->layout->middle_shape));
   } else {
-    point_to_corners(axle, column, &left);
+    // In the middle a row stays where it is looked for.
+    pl_column_sides(sheet, &axle->columns[column], &left, &right, axle->layout->middle_shape);
     corner_row(axle, thing, AT_LEFT, &left);
     corner_row(axle, thing, AT_RIGHT, &right);
   }
@@ -147,11 +134,6 @@ static const char *unit_of(const struct pl_sheet *sheet, const struct pl_thing *
   return pl_unit_shown(metric ? row->unit : row->imperial);
 }
 
-static const char *label_of(const struct pl_thing *thing) {
-  return thing->kind == PL_THING_SETTING ? pl_settings[thing->setting].label
-                                         : pl_figure_rows[thing->figure].label;
-}
-
 static void add_blanks(struct axle *axle, size_t at) {
   struct pl_column *const column = &axle->columns[at];
   const struct pl_things *const measure = &axle->plan->measure;
@@ -161,9 +143,9 @@ static void add_blanks(struct axle *axle, size_t at) {
   for (size_t i = 0; i < measure->count; i++) {
     if (measure->items[i].kind == PL_THING_EXTRAS || measure->items[i].kind == PL_THING_BALLAST)
       continue;
-    pl_column_blank(axle->sheet, column, label_of(&measure->items[i]),
+    pl_column_blank(axle->sheet, column, pl_thing_label(axle->sheet->plan, &measure->items[i]),
                     unit_of(axle->sheet, &measure->items[i]),
-                    axle->layout->corner_shape.label + 1);
+                    axle->layout->corner_shape.label + 2.6);
   }
 }
 

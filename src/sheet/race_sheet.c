@@ -2,7 +2,22 @@
 // The race sheet: a template's parts in their order, filled from a setup.
 #include "room.h"
 
+/// As a page is set that has room, and closer and closer for the lists behind it.
+static const struct pl_density densities[] = {
+    {.small = PL_SMALL, .computed = PL_COMPUTED, .body = PL_BODY, .large = PL_LARGE, .air = 1},
+    {.small = PL_SMALL, .computed = PL_COMPUTED, .body = 7.5, .large = PL_LARGE, .air = 0.4},
+    {.small = 6.2, .computed = 6.5, .body = 6.8, .large = PL_LARGE, .air = 0.2},
+    {.small = PL_TYPE_FLOOR,
+     .computed = PL_TYPE_FLOOR,
+     .body = PL_TYPE_FLOOR,
+     .large = PL_LARGE,
+     .air = 0}};
+/// A sheet is to have no more pages than this.
+#define WISHED_PAGES 2
+
 static void draw_part(struct pl_sheet *sheet, const struct pl_template_part *part) {
+  const bool is_list = part->kind == PL_PAGE_CHANGES || part->kind == PL_PAGE_REST;
+  sheet->type = is_list ? sheet->lists : densities[0];
   switch (part->kind) {
   case PL_PAGE_SECTION: pl_section_draw(sheet, part); break;
   case PL_PAGE_BESIDE: pl_beside_draw(sheet, part); break;
@@ -12,8 +27,44 @@ static void draw_part(struct pl_sheet *sheet, const struct pl_template_part *par
   case PL_PAGE_NOTES: pl_notes_draw(sheet, part); break;
   case PL_PAGE_REST: pl_rest_draw(sheet, part); break;
   case PL_PAGE_GROUP:
+  case PL_PAGE_LABELS:
   case PL_PAGE_PART_COUNT: break;
   }
+}
+
+/// Draws the whole sheet onto new pages, in the place of a draft; returns their number.
+static size_t draw_sheet(struct pl_sheet *sheet, struct pl_density lists) {
+  sheet->type = densities[0];
+  sheet->lists = lists;
+  if (sheet->runs.more == 0) sheet->runs = (struct pl_runs){.part = NULL};
+  sheet->said = pl_map_new(sheet->arena);
+  sheet->extras_done = false;
+  sheet->ballast_done = false;
+  for (int i = 0; i < PL_SETTING_COUNT; i++) sheet->setting_done[i] = false;
+  for (int i = 0; i < PL_FIGURE_COUNT; i++) sheet->figure_done[i] = false;
+  sheet->paper->page_count = sheet->first_page;
+  sheet->page = NULL;
+  pl_flow_page(sheet);
+  pl_heading_draw(sheet);
+  for (const struct pl_template_part *part = sheet->plan->parts; part != NULL;
+       part = part->next)
+    draw_part(sheet, part);
+  sheet->type = densities[0];
+  pl_runs_look_beneath(sheet);
+  return sheet->paper->page_count - sheet->first_page;
+}
+
+/// The loosest of the densities at which the sheet fits two pages. What does not fit them at
+/// the closest is as loose as ever, on more pages; with several pages too many nothing is
+/// tried.
+static struct pl_density draw_to_fit(struct pl_sheet *sheet) {
+  const size_t count = sizeof densities / sizeof densities[0];
+  if (draw_sheet(sheet, densities[0]) != WISHED_PAGES + 1) return densities[0];
+  for (size_t i = 1; i < count; i++) {
+    if (draw_sheet(sheet, densities[i]) <= WISHED_PAGES) return densities[i];
+  }
+  draw_sheet(sheet, densities[0]);
+  return densities[0];
 }
 
 bool pl_sheet_add(struct pl_paper *paper, const struct pl_sheet_request *request,
@@ -25,20 +76,19 @@ bool pl_sheet_add(struct pl_paper *paper, const struct pl_sheet_request *request
                              .setup = setup,
                              .problems = problems,
                              .what = "",
-                             .said = pl_map_new(paper->arena),
                              .paper = paper,
                              .first_page = paper->page_count};
   sheet->plan = pl_template_read(
       paper->arena, pl_setup_program(setup),
       request->template_name == NULL ? "race sheet" : request->template_name, problems);
   if (sheet->plan == NULL) return false;
-  pl_flow_page(sheet);
-  pl_paper_outline(paper, pl_setup_name(setup), sheet->first_page);
-  pl_heading_draw(sheet);
-  for (const struct pl_template_part *part = sheet->plan->parts; part != NULL;
-       part = part->next)
-    draw_part(sheet, part);
+  const struct pl_density lists = draw_to_fit(sheet);
+  if (sheet->runs.spare > 0) {
+    sheet->runs.more = sheet->runs.spare;
+    draw_sheet(sheet, lists);
+  }
   pl_footer_draw(sheet);
+  pl_paper_outline(paper, pl_setup_name(setup), sheet->first_page);
   return !sheet->failed;
 }
 

@@ -18,6 +18,8 @@
 /// Between two narrow tables, mm.
 #define HALF_GUTTER 3.0
 #define CORNERS     4
+/// How far the labels of figures stand in, mm.
+#define INDENT 1.4
 /// A row that is higher goes into lines of its own, mm.
 #define HIGHEST_ROW 38.0
 
@@ -67,15 +69,22 @@ static double point_of(const struct table *table, size_t span) {
 }
 
 static bool has_digits_alone(const char *text) {
-  return strspn(text, "-0123456789.") == strlen(text);
+  const char *const digits = strncmp(text, "−", strlen("−")) == 0 ? text + strlen("−") : text;
+  return strspn(digits, "0123456789.") == strlen(digits);
 }
 
 /// How far a text has to go in to stand in the middle of its cell; numbers and what does not
 /// fit stay.
-static double centring(const struct pl_datum *datum, double width) {
+static double centring(const struct pl_sheet *sheet, const struct pl_datum *datum,
+                       double width) {
   if (datum->changed || has_digits_alone(datum->text)) return 0;
   const double free = width - pl_text_width(datum->text, sheet->type.body, false) - 1;
   return free > 0 ? free / 2 : 0;
+}
+
+/// The same for a datum; words keep to no point.
+static double point_for(const struct table *table, size_t span, const struct pl_datum *datum) {
+  return has_digits_alone(datum->text) ? point_of(table, span) : -1;
 }
 
 /// One thing as a row: equal neighbours share a cell that reaches over their columns.
@@ -88,27 +97,31 @@ static void add_row(struct table *table, const struct pl_thing *thing) {
   for (size_t i = 0; i < CORNERS; i++) any = any || datums[i].shown;
   if (!any) return;
   struct pl_cell *const cell = pl_column_cell(sheet, &table->column, 0);
-  const double down = pl_line_base(sheet->type.body) - pl_line_base(sheet->type.small);
+  const bool is_figure = thing->kind == PL_THING_FIGURE;
+  const double size = is_figure ? sheet->type.computed : sheet->type.body;
+  const double down = pl_line_base(size) - pl_line_base(sheet->type.small);
   sheet->what = pl_format(sheet->arena, "`%s`", datums[0].label);
-  pl_cell_text(sheet, cell, 0, down, (struct pl_type){.size = sheet->type.small, .ink = PL_INK_GREY},
+  pl_cell_text(sheet, cell, is_figure ? INDENT : 0, down,
+               (struct pl_type){.size = sheet->type.small, .ink = PL_INK_GREY},
                label_of_row(table, datums));
-  cell->height = pl_line_height(sheet->type.body);
+  cell->height = pl_line_height(size);
   for (size_t i = 0; i < CORNERS;) {
     const size_t span = span_from(datums, i);
     const double x = table->label + table->step * (double)i;
     const double width = table->step * (double)span - GUTTER;
-    const double inset = BAR_ROOM + centring(&datums[i], width - BAR_ROOM);
+    const double inset = BAR_ROOM + centring(sheet, &datums[i], width - BAR_ROOM);
     sheet->where = datums[i].span;
     double height = 0;
     if (datums[i].shown)
       height = pl_value_pieces(sheet, cell, x + inset, 0, width - 2 * inset + BAR_ROOM,
-                               point_of(table, span), &datums[i], sheet->type.body);
+                               point_for(table, span, &datums[i]), &datums[i], size);
     if (datums[i].changed && !datums[i].is_figure) pl_cell_bar(sheet, cell, x - 0.4, 0, height);
     if (height > cell->height) cell->height = height;
     i += span;
   }
-  cell->height += 0.25;
+  cell->height += 0.25 * sheet->type.air;
   cell->rule = true;
+  if (is_figure) pl_cell_stem(sheet, cell, 0.3);
   for (size_t i = span_from(datums, 0); i < CORNERS; i += span_from(datums, i))
     pl_cell_fence(sheet, cell, table->label + table->step * (double)i - GUTTER / 2);
   if (cell->height > HIGHEST_ROW) {
@@ -121,14 +134,18 @@ static void add_row(struct table *table, const struct pl_thing *thing) {
     pl_column_notes(sheet, &table->column, table->narrow ? 1.8 : table->label, &datums[i]);
 }
 
-/// The names of the corners over one table that starts at `x`.
-static void draw_names(struct pl_sheet *sheet, double x, double label, double step, double at,
-                       const char *const names[CORNERS]) {
+/// What stands over a table: the names of corners over their columns, and between them, where
+/// a value stands that both share, the names of axles and of all.
+#define NAMES (2 * CORNERS - 1)
+
+/// The names over one table that starts at `x`; the first stands `at` mm into its column.
+static void draw_names(struct pl_sheet *sheet, double x, double step, double at,
+                       const char *const names[NAMES]) {
   const struct pl_type type = {
       .size = sheet->type.small, .ink = PL_INK_GREY, .anchor = PL_ANCHOR_CENTRE};
-  for (size_t i = 0; i < CORNERS; i++)
-    pl_sheet_text(sheet, x + label + step * (double)i + at, sheet->y + pl_line_base(sheet->type.body),
-                  type, names[i]);
+  for (size_t i = 0; i < NAMES; i++)
+    pl_sheet_text(sheet, x + step / 2 * (double)i + at,
+                  sheet->y + pl_line_base(sheet->type.body), type, names[i]);
 }
 
 static void draw_title(struct pl_sheet *sheet, const struct pl_flow_head *head, bool again) {
@@ -140,11 +157,11 @@ static void draw_title(struct pl_sheet *sheet, const struct pl_flow_head *head, 
 }
 
 static void draw_head(struct pl_sheet *sheet, const struct pl_flow_head *head, bool again) {
-  static const char *const names[CORNERS] = {"Front left", "Front right", "Rear left",
-                                             "Rear right"};
+  static const char *const names[NAMES] = {"Front left", "Front", "Front right", "All",
+                                           "Rear left",  "Rear",  "Rear right"};
   draw_title(sheet, head, again);
   const double step = (sheet->width - LABEL) / CORNERS;
-  draw_names(sheet, sheet->left, LABEL, step, step / 2, names);
+  draw_names(sheet, sheet->left + LABEL, step, step / 2, names);
 }
 
 static double half_width(const struct pl_sheet *sheet) {
@@ -153,11 +170,11 @@ static double half_width(const struct pl_sheet *sheet) {
 
 static void draw_narrow_head(struct pl_sheet *sheet, const struct pl_flow_head *head,
                              bool again) {
-  static const char *const names[CORNERS] = {"FL", "FR", "RL", "RR"};
+  static const char *const names[NAMES] = {"FL", "Front", "FR", "All", "RL", "Rear", "RR"};
   const double width = half_width(sheet);
   draw_title(sheet, head, again);
   for (size_t half = 0; half < 2; half++)
-    draw_names(sheet, sheet->left + (double)half * (width + HALF_GUTTER), NARROW_LABEL,
+    draw_names(sheet, sheet->left + (double)half * (width + HALF_GUTTER) + NARROW_LABEL,
                (width - NARROW_LABEL) / CORNERS, BAR_ROOM + NARROW_POINT, names);
 }
 
@@ -170,7 +187,7 @@ static void draw_table(struct table *table, const char *title) {
   const struct pl_flow_head head = {.draw = table->narrow ? draw_narrow_head : draw_head,
                                     .height = pl_line_height(sheet->type.body) + 0.3,
                                     .title = title};
-  pl_flow_gap(sheet, 1.6);
+  pl_flow_gap(sheet, 1.6 * sheet->type.air);
   if (!table->narrow) {
     pl_flow_columns(sheet, &table->column, 1, &head, false);
     return;
@@ -271,7 +288,8 @@ static const char *part_words(struct pl_sheet *sheet, const struct pl_part *part
     const struct pl_printed printed = pl_print_setting(
         sheet->arena, (enum pl_setting)i, &resolved->value, sheet->request->system);
     pl_buffer_format(&words, "%s%s %s%s%s", words.length == 0 ? "" : "; ", pl_settings[i].label,
-                     printed.text, printed.unit[0] == '\0' ? "" : " ", printed.unit);
+                     pl_paper_number(sheet->arena, (enum pl_setting)i, printed.text),
+                     printed.unit[0] == '\0' ? "" : " ", printed.unit);
   }
   for (size_t i = 0; i < part->share_count; i++)
     pl_buffer_format(&words, "%s%s %.4g %%", words.length == 0 ? "" : "; ",
@@ -317,7 +335,7 @@ static void draw_parts(struct pl_sheet *sheet) {
   pl_column_title(sheet, &titled, "Parts");
   for (size_t i = 0; i < column.count; i++)
     *pl_column_cell(sheet, &titled, 0) = column.cells[i];
-  pl_flow_gap(sheet, 1.6);
+  pl_flow_gap(sheet, 1.6 * sheet->type.air);
   pl_flow_columns(sheet, &titled, 1, NULL, false);
 }
 

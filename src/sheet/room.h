@@ -92,14 +92,27 @@ const char *pl_thing_label(const struct pl_template *plan, const struct pl_thing
 #define PL_SMALL 6.5
 #define PL_BODY  8.0
 #define PL_LARGE 12.0
+/// What is computed stands back a little behind what is set, pt.
+#define PL_COMPUTED 7.0
 
 /// How closely rows are set: the sizes of their type, pt, and the share of the usual space
 /// that stands between them.
 struct pl_density {
   double small;
+  double computed; ///< of figures
   double body;
   double large;
   double air;
+};
+
+/// The last lines to write on, and what is blank beneath them: the sheet is drawn once more
+/// with further lines there.
+struct pl_runs {
+  const struct pl_template_part *part;
+  const struct pl_page *page;
+  double end;   ///< of the last line, mm
+  size_t spare; ///< lines for which there is room beneath
+  size_t more;  ///< lines that are drawn beyond those that the template wishes
 };
 
 /// A sheet in the making: what it is made of, and how far it is.
@@ -121,6 +134,7 @@ struct pl_sheet {
   double top;    ///< of the content below the heading of a further page, mm
   double bottom; ///< of the content, mm
   double y;      ///< where the next thing goes, mm
+  struct pl_runs runs;
   struct pl_density type;  ///< of what is being made
   struct pl_density lists; ///< of what changed, and of the rest
 
@@ -154,6 +168,13 @@ struct pl_datum pl_datum_of(struct pl_sheet *sheet, const struct pl_thing *thing
 /// Do they look the same on paper?
 bool pl_datum_equal(const struct pl_datum *a, const struct pl_datum *b);
 enum pl_scope pl_thing_scope(const struct pl_thing *thing);
+/// The text as paper has it if the setting's values are numbers: with the sign U+2212 before
+/// what is negative.
+const char *pl_paper_number(struct pl_arena *arena, enum pl_setting setting, const char *text);
+/// The same of any text that is made of numbers.
+const char *pl_paper_minus(struct pl_arena *arena, const char *text);
+/// Is what changed made of numbers, not words that somebody wrote?
+bool pl_change_has_numbers(const struct pl_change *change);
 /// Remembers that the thing has been shown.
 void pl_thing_done(struct pl_sheet *sheet, const struct pl_thing *thing);
 /// The rows of extras or ballast. Owned by the sheet's arena.
@@ -169,6 +190,7 @@ struct pl_piece {
   double length; ///< of a line; 0: it is none
   double bar;    ///< height of the bar of a change, from `y` down; 0: it is none
   double fence;  ///< height of an upright hair line, from `y` down; 0: it is none
+  double stem;   ///< height of the grey line left of what is computed; 0: it is none
   struct pl_type type;
   const char *text;
 };
@@ -209,6 +231,8 @@ void pl_cell_bar(struct pl_sheet *sheet, struct pl_cell *cell, double x, double 
                  double height);
 /// A hair line upright at `x`, as high as the cell is now.
 void pl_cell_fence(struct pl_sheet *sheet, struct pl_cell *cell, double x);
+/// The grey line left of what is computed at `x`, as high as the cell is now.
+void pl_cell_stem(struct pl_sheet *sheet, struct pl_cell *cell, double x);
 /// A text in lines as wide as `width`, each a cell of its own.
 void pl_column_paragraph(struct pl_sheet *sheet, struct pl_column *column, double indent,
                          struct pl_type type, const char *text);
@@ -225,11 +249,17 @@ struct pl_row_shape {
   double point; ///< from the value's left edge to its decimal point
   bool large;
   bool small;
+  bool stack; ///< a label for which there is no room goes above its value
 };
 
 /// The row of a datum: label, value, unit, and what it was.
 void pl_column_row(struct pl_sheet *sheet, struct pl_column *column,
                    const struct pl_datum *datum, struct pl_row_shape shape);
+/// The row of a thing whose sides differ and stand at their corners: both values, small, or
+/// arrows if they do not fit one line.
+void pl_column_sides(struct pl_sheet *sheet, struct pl_column *column,
+                     const struct pl_datum *left, const struct pl_datum *right,
+                     struct pl_row_shape shape);
 /// A row to fill in by hand: a label, a line to write on, a unit.
 void pl_column_blank(struct pl_sheet *sheet, struct pl_column *column, const char *label,
                      const char *unit, double room);
@@ -275,6 +305,9 @@ void pl_plan_draw(struct pl_sheet *sheet, const struct pl_template_part *plan);
 void pl_section_draw(struct pl_sheet *sheet, const struct pl_template_part *part);
 void pl_beside_draw(struct pl_sheet *sheet, const struct pl_template_part *part);
 void pl_runs_draw(struct pl_sheet *sheet, const struct pl_template_part *part);
+/// To be called where a page ends: remembers how much is blank beneath the lines to write on,
+/// at most as many lines again.
+void pl_runs_look_beneath(struct pl_sheet *sheet);
 void pl_changes_draw(struct pl_sheet *sheet, const struct pl_template_part *part);
 void pl_notes_draw(struct pl_sheet *sheet, const struct pl_template_part *part);
 void pl_rest_draw(struct pl_sheet *sheet, const struct pl_template_part *part);

@@ -6,8 +6,12 @@
 
 /// Room left of a row for the bar of a change, mm.
 #define BAR_ROOM 1.6
-/// Between label and value, and between value and unit, mm.
+/// Between value and unit, mm.
 #define GAP 0.9
+/// The least between label and value, mm.
+#define LABEL_GAP 1.4
+/// The most that words stand in to start where digits do, mm.
+#define DEEPEST_EDGE 3.0
 /// The least between a value and what is said of its change, mm.
 #define CLOSE_GAP 0.7
 /// The least room for a text beside its unit, mm.
@@ -18,7 +22,7 @@
 #define INDENT 1.4
 
 static bool is_number(const char *text) {
-  const char *const digits = text[0] == '-' ? text + 1 : text;
+  const char *const digits = strncmp(text, "−", strlen("−")) == 0 ? text + strlen("−") : text;
   return digits[0] >= '0' && digits[0] <= '9' &&
          strspn(digits, "0123456789.") == strlen(digits);
 }
@@ -43,8 +47,15 @@ static void value_line(struct pl_sheet *sheet, struct pl_cell *cell, double x, d
   pl_cell_text(sheet, cell, behind, top + down, type_of(sheet->type.small, PL_INK_GREY), unit);
 }
 
-static double unit_width(const char *unit) {
+static double unit_width(const struct pl_sheet *sheet, const char *unit) {
   return unit[0] == '\0' ? 0 : GAP + pl_text_width(unit, sheet->type.small, false);
+}
+
+/// Where words start beside numbers whose point stands at `point`: where two digits do, so that
+/// a column of both has one edge.
+static double edge_of(const struct pl_sheet *sheet, double point) {
+  const double edge = point - pl_text_width("00", sheet->type.body, false);
+  return edge > 0 && edge <= DEEPEST_EDGE ? edge : 0;
 }
 
 /// Where a number starts so that its point stands at `point`; no less than 0.
@@ -60,7 +71,8 @@ static double start_of_number(struct pl_sheet *sheet, const char *text, const ch
                               struct pl_type type, double point, double width) {
   if (point < 0 || !is_number(text)) return -1;
   const double start = start_of(sheet, text, type, point);
-  const double end = start + pl_text_width(text, type.size, type.bold) + unit_width(unit);
+  const double end =
+      start + pl_text_width(text, type.size, type.bold) + unit_width(sheet, unit);
   return end <= width ? start : -1;
 }
 
@@ -69,11 +81,12 @@ static double text_lines(struct pl_sheet *sheet, struct pl_cell *cell, double x,
                          double width, struct pl_type type, const char *text,
                          const char *unit) {
   const char *const plain = pl_sheet_printable(sheet, text);
-  const double beside = width - unit_width(unit);
+  const double beside = width - unit_width(sheet, unit);
   double size =
       strchr(plain, '\n') != NULL ? 0 : pl_text_fit(plain, type.size, type.bold, beside);
   // Slightly smaller type is better than a second line, much smaller type is not.
-  if (size >= type.size * 0.8 && size > 0) {
+  const double least = type.size > sheet->type.body ? sheet->type.body : type.size * 0.8;
+  if (size >= least && size > 0) {
     const double down = pl_line_base(type.size) - pl_line_base(size);
     const double height = pl_line_height(type.size);
     type.size = size;
@@ -95,7 +108,7 @@ static double text_lines(struct pl_sheet *sheet, struct pl_cell *cell, double x,
   return (double)count * height;
 }
 
-/// A value, number or text; returns its height. A `point` below 0 says that it is no number.
+/// A value, number or words; returns its height. A `point` below 0: there is none to keep to.
 static double any_value(struct pl_sheet *sheet, struct pl_cell *cell, double x, double top,
                         double width, double point, struct pl_type type, const char *text,
                         const char *unit) {
@@ -104,7 +117,8 @@ static double any_value(struct pl_sheet *sheet, struct pl_cell *cell, double x, 
     value_line(sheet, cell, x + start, top, type, text, unit);
     return pl_line_height(type.size);
   }
-  return text_lines(sheet, cell, x, top, width, type, text, unit);
+  const double edge = is_number(text) ? 0 : edge_of(sheet, point);
+  return text_lines(sheet, cell, x + edge, top, width - edge, type, text, unit);
 }
 
 /// What stands small beneath a changed value: what it was.
@@ -122,9 +136,10 @@ static double remark(struct pl_sheet *sheet, struct pl_cell *cell, double x, dou
                      const char *text) {
   type.size = sheet->type.small;
   type.anchor = PL_ANCHOR_RIGHT;
-  const bool beside = used + CLOSE_GAP + pl_text_width(text, sheet->type.small, type.bold) <= width;
-  pl_cell_text(sheet, cell, x + width, beside ? base - pl_line_base(sheet->type.small) : height, type,
-               text);
+  const bool beside =
+      used + CLOSE_GAP + pl_text_width(text, sheet->type.small, type.bold) <= width;
+  pl_cell_text(sheet, cell, x + width, beside ? base - pl_line_base(sheet->type.small) : height,
+               type, text);
   return beside ? height : height + pl_line_height(sheet->type.small);
 }
 
@@ -152,7 +167,12 @@ double pl_value_pieces(struct pl_sheet *sheet, struct pl_cell *cell, double x, d
   const bool moved = datum->is_figure && datum->changed;
   const struct pl_type type = {.size = size, .bold = datum->changed && !moved};
   const size_t first = cell->count;
-  if (datum->is_worded) point = -1;
+  if (datum->is_worded) {
+    const double edge = edge_of(sheet, point);
+    x += edge;
+    width -= edge;
+    point = -1;
+  }
   if (datum->text[0] == '\0') {
     // What is dropped stands on the line where a value would be.
     const double down = pl_line_base(size) - pl_line_base(sheet->type.small);
@@ -180,7 +200,8 @@ double pl_value_pieces(struct pl_sheet *sheet, struct pl_cell *cell, double x, d
 /// A label in one line if it fits, or in several; returns their height.
 static double label_lines(struct pl_sheet *sheet, struct pl_cell *cell, double x, double top,
                           double width, const char *label) {
-  const double fitting = pl_text_fit(pl_sheet_printable(sheet, label), sheet->type.small, false, width);
+  const double fitting =
+      pl_text_fit(pl_sheet_printable(sheet, label), sheet->type.small, false, width);
   if (fitting > 0 && strchr(label, '\n') == NULL) {
     const double down = pl_line_base(sheet->type.small) - pl_line_base(fitting);
     pl_cell_text(sheet, cell, x, top + down, type_of(fitting, PL_INK_GREY),
@@ -192,8 +213,8 @@ static double label_lines(struct pl_sheet *sheet, struct pl_cell *cell, double x
                                                 sheet->type.small, false, width, &count);
   const double height = pl_line_height(sheet->type.small);
   for (size_t i = 0; i < count; i++)
-    pl_cell_text(sheet, cell, x, top + (double)i * height, type_of(sheet->type.small, PL_INK_GREY),
-                 lines[i]);
+    pl_cell_text(sheet, cell, x, top + (double)i * height,
+                 type_of(sheet->type.small, PL_INK_GREY), lines[i]);
   return (double)count * height;
 }
 
@@ -223,31 +244,111 @@ static void take_apart(struct pl_sheet *sheet, struct pl_column *column,
   }
 }
 
+/// Where a text begins in the part of a row that its value has.
+static double start_of_text(struct pl_sheet *sheet, const struct pl_datum *datum,
+                            const char *text, struct pl_row_shape shape, struct pl_type type,
+                            double room) {
+  if (datum->is_worded || !is_number(text)) return edge_of(sheet, shape.point);
+  const double start = start_of_number(sheet, text, datum->unit, type, shape.point, room);
+  return start > 0 ? start : 0;
+}
+
+/// Where the leftmost of a value and of what it was begins.
+static double start_of_value(struct pl_sheet *sheet, const struct pl_datum *datum,
+                             struct pl_row_shape shape, double size, double room) {
+  const struct pl_type type = {.size = size, .bold = datum->changed && !datum->is_figure};
+  const double now = start_of_text(sheet, datum, datum->text, shape, type, room);
+  if (datum->before[0] == '\0') return now;
+  const double before = start_of_text(sheet, datum, datum->before, shape,
+                                      type_of(sheet->type.small, PL_INK_GREY), room);
+  return before < now ? before : now;
+}
+
+static double size_of_row(const struct pl_sheet *sheet, const struct pl_datum *datum,
+                          struct pl_row_shape shape) {
+  if (shape.small) return sheet->type.small;
+  if (shape.large) return sheet->type.large;
+  return datum->is_figure ? sheet->type.computed : sheet->type.body;
+}
+
+static double indent_of(const struct pl_datum *datum) {
+  return BAR_ROOM + (datum->is_figure ? INDENT : 0);
+}
+
 void pl_column_row(struct pl_sheet *sheet, struct pl_column *column,
                    const struct pl_datum *datum, struct pl_row_shape shape) {
   sheet->where = datum->span;
   sheet->what = pl_format(sheet->arena, "`%s`", datum->label);
   struct pl_cell *const cell = pl_column_cell(sheet, column, 0);
-  const double size = shape.large ? sheet->type.large : shape.small ? sheet->type.small : sheet->type.body;
-  const double indent = BAR_ROOM + (datum->is_figure ? INDENT : 0);
+  const double size = size_of_row(sheet, datum, shape);
+  const double indent = indent_of(datum);
   const double x = BAR_ROOM + shape.label + GAP;
-  // A figure's label may reach up to its digits.
-  const double start =
-      start_of_number(sheet, datum->text, datum->unit, type_of(size, PL_INK_BLACK), shape.point,
-                      column->width - x);
-  const double spare = datum->is_figure && start > 0 ? start : 0;
-  // The label stands on the value's baseline.
-  const double down = pl_line_base(size) - pl_line_base(sheet->type.small);
+  const double room = column->width - x;
+  // A label may reach up to where the value really starts.
+  const double beside =
+      x + start_of_value(sheet, datum, shape, size, room) - LABEL_GAP - indent;
+  // The label stands on the value's baseline, or above the value where there is no room beside.
+  const bool above =
+      shape.stack && pl_text_width(datum->label, sheet->type.small, false) > beside;
+  const double down = above ? 0 : pl_line_base(size) - pl_line_base(sheet->type.small);
   const double label =
-      down + label_lines(sheet, cell, indent, down, x + spare - indent - GAP, datum->label);
-  const double value =
-      pl_value_pieces(sheet, cell, x, 0, column->width - x, shape.point, datum, size);
-  cell->height = (label > value ? label : value) + 0.25;
+      down + label_lines(sheet, cell, indent, down, above ? column->width - indent : beside,
+                         datum->label);
+  // What stands beneath its label has the whole width.
+  const double top = above ? label : 0;
+  const double start = above ? indent : x;
+  const double value = top + pl_value_pieces(sheet, cell, start, top, column->width - start,
+                                             above ? -1 : shape.point, datum, size);
+  cell->height = (label > value ? label : value) + 0.25 * sheet->type.air;
   cell->rule = !datum->is_figure;
   cell->bar = datum->changed && !datum->is_figure;
-  if (cell->height <= HIGHEST_ROW) return;
-  column->count--;
-  take_apart(sheet, column, datum);
+  if (cell->height > HIGHEST_ROW) {
+    column->count--;
+    take_apart(sheet, column, datum);
+  } else if (datum->is_figure) {
+    pl_cell_stem(sheet, cell, BAR_ROOM);
+  }
+}
+
+/// The values of both sides in one line that is at most `room` wide, or null.
+static const char *words_of_sides(struct pl_sheet *sheet, const struct pl_datum *left,
+                                  const struct pl_datum *right, double room, const char **unit,
+                                  double *size) {
+  const char *const words =
+      pl_format(sheet->arena, "L %s  R %s", left->text[0] == '\0' ? "—" : left->text,
+                right->text[0] == '\0' ? "—" : right->text);
+  *size = sheet->type.small;
+  *unit = left->unit[0] != '\0' ? left->unit : right->unit;
+  const double width = pl_text_width(words, *size, false);
+  if (width + unit_width(sheet, *unit) <= room) return words;
+  // The corners have the unit as well.
+  *unit = "";
+  if (strchr(words, '\n') != NULL) return NULL;
+  *size = pl_text_fit(words, *size, false, room);
+  return *size > 0 ? words : NULL;
+}
+
+void pl_column_sides(struct pl_sheet *sheet, struct pl_column *column,
+                     const struct pl_datum *left, const struct pl_datum *right,
+                     struct pl_row_shape shape) {
+  sheet->where = left->span;
+  sheet->what = pl_format(sheet->arena, "`%s`", left->label);
+  struct pl_cell *const cell = pl_column_cell(sheet, column, 0);
+  const double indent = indent_of(left);
+  const double x = BAR_ROOM + shape.label + GAP + edge_of(sheet, shape.point);
+  const char *unit = "";
+  double size = 0;
+  const char *const words = words_of_sides(sheet, left, right, column->width - x, &unit, &size);
+  const double label = label_lines(sheet, cell, indent, 0, x - LABEL_GAP - indent, left->label);
+  const double down = pl_line_base(sheet->type.small) - pl_line_base(size);
+  if (words != NULL)
+    value_line(sheet, cell, x, down, type_of(size, PL_INK_BLACK), words, unit);
+  else
+    value_line(sheet, cell, x, 0, type_of(sheet->type.small, PL_INK_BLACK), "←  →", "");
+  cell->height = label + 0.25 * sheet->type.air;
+  cell->rule = !left->is_figure;
+  cell->bar = !left->is_figure && (left->changed || right->changed);
+  if (left->is_figure) pl_cell_stem(sheet, cell, BAR_ROOM);
 }
 
 void pl_column_blank(struct pl_sheet *sheet, struct pl_column *column, const char *label,
@@ -258,8 +359,9 @@ void pl_column_blank(struct pl_sheet *sheet, struct pl_column *column, const cha
   const double base = 1.6 + pl_line_base(sheet->type.small);
   const double start = BAR_ROOM + room + GAP;
   pl_cell_line(sheet, cell, start, base + 0.3, column->width - start - width - GAP);
-  pl_cell_text(
-      sheet, cell, column->width, 1.6,
-      (struct pl_type){.size = sheet->type.small, .ink = PL_INK_GREY, .anchor = PL_ANCHOR_RIGHT}, unit);
+  pl_cell_text(sheet, cell, column->width, 1.6,
+               (struct pl_type){
+                   .size = sheet->type.small, .ink = PL_INK_GREY, .anchor = PL_ANCHOR_RIGHT},
+               unit);
   cell->height = height + 2.0;
 }

@@ -136,7 +136,7 @@ void pl_section_draw(struct pl_sheet *sheet, const struct pl_template_part *part
     pl_flow_columns(sheet, columns, count, NULL, true);
     return;
   }
-  pl_flow_gap(sheet, 1.6);
+  pl_flow_gap(sheet, 1.6 * sheet->type.air);
   const struct pl_column title = title_of(sheet, part->title, true);
   const struct pl_flow_head head = {
       .draw = draw_title, .height = pl_column_height(&title), .title = part->title};
@@ -162,6 +162,6 @@ void pl_beside_draw(struct pl_sheet *sheet, const struct pl_template_part *part)
     pl_column_things(sheet, column, &one->show);
     at++;
   }
-  pl_flow_gap(sheet, 1.6);
+  pl_flow_gap(sheet, 1.6 * sheet->type.air);
   pl_flow_columns(sheet, columns, count, NULL, true);
 }

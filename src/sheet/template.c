@@ -297,9 +297,8 @@ static const struct pl_node *find_built_in(struct pl_arena *arena, const char *n
                                            struct pl_diagnostics *problems) {
   for (const struct pl_embedded_file *file = pl_embedded_templates; file->name != NULL;
        file++) {
-    struct pl_source *const source =
-        pl_source_of_bytes(arena, pl_format(arena, "templates/%s", file->name), file->bytes,
-                           file->length);
+    struct pl_source *const source = pl_source_of_bytes(
+        arena, pl_format(arena, "templates/%s", file->name), file->bytes, file->length);
     const struct pl_tree *const tree = pl_parse(arena, pl_names_new(arena), problems, source);
     for (const struct pl_node *item = tree->items; item != NULL; item = item->next) {
       if (item->kind == PL_NODE_BLOCK && item->titles != NULL &&

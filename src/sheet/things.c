@@ -80,9 +80,9 @@ void pl_label_read(struct pl_arena *arena, const struct pl_node *property,
   const struct pl_node *const value = property->children;
   if (value->kind != PL_NODE_TEXT || value->name[0] == '\0' ||
       strlen(value->name) > PL_LONGEST_TITLE) {
-    pl_report(problems, PL_TEMPLATE_VALUE, value->span,
-              PL_WORDS(property->name, "a short text in quotes",
-                       pl_span_text(arena, value->span)));
+    pl_report(
+        problems, PL_TEMPLATE_VALUE, value->span,
+        PL_WORDS(property->name, "a short text in quotes", pl_span_text(arena, value->span)));
     return;
   }
   if (setting != PL_SETTING_COUNT) labels->of_setting[setting] = value->name;

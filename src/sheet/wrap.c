@@ -7,6 +7,11 @@
 
 #include "text.h"
 
+/// Longest unit in bytes, with a mark behind it: `in·lbf/°;`.
+#define LONGEST_UNIT 12
+/// A word of so many bytes with a mark behind it may be one: `mAh,`.
+#define FEW_LETTERS 4
+
 /// A line in the making is the bytes from `start` up to but not including `end`.
 struct wrapping {
   struct pl_arena *arena;
@@ -96,27 +101,86 @@ static void add_word(struct wrapping *wrapping, const char *word, const char *en
   begin_word(wrapping, word, end);
 }
 
+/// A word with the spaces before it.
+struct word {
+  const char *start;
+  const char *end;
+  size_t space_advance;
+  size_t advance;
+};
+
+/// The next word from `next` on; it is empty at the end of the paragraph.
+static struct word next_word(const struct wrapping *wrapping, const char *next,
+                             const char *end) {
+  struct word word = {.start = end};
+  size_t bytes = 0;
+  for (; next < end; next += bytes) {
+    const uint32_t codepoint = pl_next_codepoint(next, &bytes);
+    if (!is_space(codepoint)) break;
+    word.space_advance += pl_glyph_advance(codepoint, wrapping->bold);
+  }
+  word.start = next;
+  for (; next < end; next += bytes) {
+    const uint32_t codepoint = pl_next_codepoint(next, &bytes);
+    if (is_space(codepoint)) break;
+    word.advance += pl_glyph_advance(codepoint, wrapping->bold);
+  }
+  word.end = next;
+  return word;
+}
+
+static bool is_letter(char character) {
+  return (character >= 'a' && character <= 'z') || (character >= 'A' && character <= 'Z');
+}
+
+/// Could the word be a unit? `%`, `°C`, `mm`, `N/mm;`: a sign, a quotient or a few letters.
+static bool is_unit(const struct word *word) {
+  const size_t length = (size_t)(word->end - word->start);
+  if (length == 0 || length > LONGEST_UNIT) return false;
+  if (word->start[0] == '%' || strncmp(word->start, "°", strlen("°")) == 0) return true;
+  return is_letter(word->start[0]) &&
+         (length <= FEW_LETTERS || memchr(word->start, '/', length) != NULL);
+}
+
+static bool is_word(const struct word *word, const char *text) {
+  const size_t length = (size_t)(word->end - word->start);
+  return length == strlen(text) && strncmp(word->start, text, length) == 0;
+}
+
+/// Is the word one that stands before what it belongs to?
+static bool is_sign(const struct word *word) {
+  return is_word(word, "+") || is_word(word, "→") || is_word(word, "x") || is_word(word, "×");
+}
+
+/// Do two words belong together: a number and its unit, a sign and what follows it?
+static bool are_joined(const struct word *word, const struct word *next) {
+  if (next->start == next->end) return false;
+  const char last = word->end[-1];
+  return is_sign(word) || (last >= '0' && last <= '9' && is_unit(next));
+}
+
+/// The word with all that belongs to it, as far as a line has room for them together.
+static struct word joined_words(const struct wrapping *wrapping, struct word word,
+                                const char *end) {
+  struct word last = word;
+  for (;;) {
+    const struct word next = next_word(wrapping, last.end, end);
+    const size_t together = word.advance + next.space_advance + next.advance;
+    if (!are_joined(&last, &next) || !fits(wrapping, together)) return word;
+    word.advance = together;
+    word.end = next.end;
+    last = next;
+  }
+}
+
 /// Wraps the text up to `end`, in which there is no line break.
 static void wrap_paragraph(struct wrapping *wrapping, const char *text, const char *end) {
   begin_line(wrapping, text);
-  const char *next = text;
-  while (next < end) {
-    size_t bytes = 0;
-    size_t space_advance = 0;
-    size_t word_advance = 0;
-    uint32_t codepoint = pl_next_codepoint(next, &bytes);
-    while (next < end && is_space(codepoint)) {
-      space_advance += pl_glyph_advance(codepoint, wrapping->bold);
-      next += bytes;
-      codepoint = pl_next_codepoint(next, &bytes);
-    }
-    const char *const word = next;
-    while (next < end && !is_space(codepoint)) {
-      word_advance += pl_glyph_advance(codepoint, wrapping->bold);
-      next += bytes;
-      codepoint = pl_next_codepoint(next, &bytes);
-    }
-    if (next > word) add_word(wrapping, word, next, space_advance, word_advance);
+  struct word word = next_word(wrapping, text, end);
+  while (word.end > word.start) {
+    word = joined_words(wrapping, word, end);
+    add_word(wrapping, word.start, word.end, word.space_advance, word.advance);
+    word = next_word(wrapping, word.end, end);
   }
   end_line(wrapping);
 }

@@ -58,9 +58,13 @@ static const char *expected_words(const struct parse *parse, int kind, const boo
   static const struct {
     int kind;
     const char *word;
-  } marks[] = {{PL_TOKEN_SET, "`=`"},           {PL_TOKEN_LEFT_BRACE, "`{`"},
-               {PL_TOKEN_RIGHT_BRACKET, "`]`"}, {PL_TOKEN_RIGHT_PARENTHESIS, "`)`"},
-               {PL_TOKEN_COMMA, "`,`"},         {PL_TOKEN_END, "the end of the line"}};
+  } marks[] = {{PL_TOKEN_SET, "`=`"},
+               {PL_TOKEN_LEFT_BRACE, "`{`"},
+               {PL_TOKEN_RIGHT_BRACKET, "`]`"},
+               {PL_TOKEN_RIGHT_PARENTHESIS, "`)`"},
+               {PL_TOKEN_COMMA, "`,`"},
+               {PL_TOKEN_END, "the end of the line"},
+               {PL_TOKEN_END, "`;`"}};
   struct choices choices = {.count = 0};
   const bool wants_value =
       expected[PL_TOKEN_LEFT_BRACKET] || expected[PL_TOKEN_LEFT_PARENTHESIS];

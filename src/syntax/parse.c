@@ -172,7 +172,20 @@ static bool is_membership(struct pl_span span) {
          memcmp(span.source->bytes + span.start, "in", 2) == 0;
 }
 
+/// `10/half`: a stroke behind a number that no unit follows divides.
+static bool is_division(struct pl_span word) {
+  const char *const text = (const char *)word.source->bytes + word.start;
+  return text[0] == '/' && pl_unit_prefix(text, word.end - word.start) == 0;
+}
+
 static void take_unit(struct reader *reader, struct pl_span word) {
+  if (is_division(word)) {
+    const struct pl_span stroke = span_at(word.source, word.start, 1);
+    reader->lexer.cursor = word.source->bytes + stroke.end;
+    keep_token(reader, stroke, PL_CLASS_MARK);
+    feed(reader, PL_TOKEN_DIVIDE, stroke);
+    return;
+  }
   const bool membership = is_membership(word);
   const struct pl_span span = membership ? word : unit_span(reader, word);
   keep_token(reader, span, membership ? PL_CLASS_WORD : PL_CLASS_UNIT);
@@ -245,8 +258,7 @@ static void take_slashes(struct reader *reader, struct pl_span span) {
   span.end = span.start + 2;
   reader->lexer.cursor = span.source->bytes + span.end;
   pl_report(reader->parse.problems, PL_SLASHES, span, PL_NO_WORDS);
-  while (*reader->lexer.cursor != '\n' && *reader->lexer.cursor != '\0')
-    reader->lexer.cursor++;
+  while (*reader->lexer.cursor != '\n' && *reader->lexer.cursor != '\0') reader->lexer.cursor++;
   span.end = (uint32_t)(reader->lexer.cursor - span.source->bytes);
   keep_token(reader, span, PL_CLASS_BAD);
 }

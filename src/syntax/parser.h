@@ -77,6 +77,9 @@ bool look_over(struct parse *parse);
 /// Does look_over() report this character?
 bool is_screened(int32_t code);
 
+/// Reports a character that is screened, also one that an escape stands for.
+void report_screened(struct parse *parse, int32_t code, struct pl_span span);
+
 struct chain chain_add(struct chain chain, struct pl_node *node);
 
 struct pl_node *node_include(struct parse *parse, struct lexeme word, struct lexeme path);

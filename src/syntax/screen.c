@@ -20,6 +20,13 @@ bool is_screened(int32_t code) {
   return is_control(code) || changes_direction(code);
 }
 
+void report_screened(struct parse *parse, int32_t code, struct pl_span span) {
+  const enum pl_code problem =
+      changes_direction(code) ? PL_DIRECTION_CHARACTER : PL_CONTROL_CHARACTER;
+  pl_report(parse->problems, problem, span,
+            PL_WORDS(pl_format(parse->arena, "U+%04X", (unsigned)code)));
+}
+
 /// Looks at one character; returns its length in bytes, or 0 where reading has to end.
 static size_t look_at(struct parse *parse, size_t at) {
   const struct pl_source *const source = parse->source;
@@ -33,15 +40,12 @@ static size_t look_at(struct parse *parse, size_t at) {
     return 0;
   }
   const struct pl_span span = {source, (uint32_t)at, (uint32_t)(at + (size_t)length)};
-  const char *const name = pl_format(parse->arena, "U+%04X", (unsigned)code);
   if (code == 0) {
     pl_report(parse->problems, PL_NUL_BYTE, span, PL_NO_WORDS);
     return 0;
   }
   if (code == '\r' && source->bytes[at + 1] == '\n') return 1;
-  if (is_control(code)) pl_report(parse->problems, PL_CONTROL_CHARACTER, span, PL_WORDS(name));
-  if (changes_direction(code))
-    pl_report(parse->problems, PL_DIRECTION_CHARACTER, span, PL_WORDS(name));
+  if (is_screened(code)) report_screened(parse, code, span);
   return (size_t)length;
 }
 

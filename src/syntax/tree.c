@@ -35,9 +35,9 @@ static void count_depth(struct parse *parse, struct pl_node *node,
                         const struct pl_node *child) {
   if (child == NULL || child->depth < node->depth) return;
   node->depth = (uint16_t)(child->depth + 1);
-  if (node->depth <= PL_NESTING_LIMIT) return;
-  pl_report(parse->problems, PL_NESTED_TOO_DEEP, child->span,
-            PL_WORDS(pl_format(parse->arena, "%d", PL_NESTING_LIMIT)));
+  if (node->depth <= PL_EXPRESSION_LIMIT) return;
+  pl_report(parse->problems, PL_TOO_MANY_STEPS, child->span,
+            PL_WORDS(pl_format(parse->arena, "%d", PL_EXPRESSION_LIMIT)));
   node->kind = PL_NODE_BROKEN;
   node->children = NULL;
   node->depth = 0;
@@ -64,7 +64,7 @@ struct pl_node *node_let(struct parse *parse, struct lexeme word, struct lexeme 
                          struct pl_node *value) {
   struct pl_node *const node = node_key(parse, PL_NODE_LET, name);
   node->span = pl_span_join(word.span, value->span);
-  adopt(parse, node, (struct chain){value, value});
+  node->children = value;
   if (parse->spoiled) value->kind = PL_NODE_BROKEN; // the name is known all the same
   return node;
 }
@@ -83,7 +83,7 @@ struct pl_node *node_broken(struct parse *parse) {
 struct pl_node *node_broken_block(struct parse *parse, struct chain items) {
   struct pl_node *const node = node_broken(parse);
   if (items.first != NULL) node->span = pl_span_join(items.first->span, items.last->span);
-  adopt(parse, node, items);
+  node->children = items.first;
   return node;
 }
 
@@ -99,7 +99,7 @@ struct pl_node *node_property(struct parse *parse, struct pl_node *key,
   node->titles = key; // how the key was written: a word, a path, a text, a number
   node->operator= operator;
   node->span = pl_span_join(key->span, value->span);
-  adopt(parse, node, (struct chain){value, value});
+  node->children = value;
   if (parse->spoiled) node->kind = PL_NODE_BROKEN;
   return node;
 }
@@ -112,7 +112,7 @@ struct pl_node *node_block(struct parse *parse, struct lexeme kind, struct chain
   node->titles = titles.first;
   node->bases = bases.first;
   node->condition = condition;
-  adopt(parse, node, items);
+  node->children = items.first;
   return node;
 }
 
@@ -189,6 +189,9 @@ struct pl_node *node_call(struct parse *parse, struct lexeme name, struct chain 
 }
 
 const char *pl_unit_meant(struct pl_arena *arena, const char *word) {
+  // How thermometers are labelled.
+  if (strcmp(word, "C") == 0) return "degC";
+  if (strcmp(word, "F") == 0) return "degF";
   const size_t letters = strcspn(word, "0123456789");
   if (letters > 0 && word[letters] != '\0') {
     const char *const power = pl_format(arena, "%.*s^%s", (int)letters, word, word + letters);
@@ -280,16 +283,30 @@ static int hexadecimal(char digit) {
   return -1;
 }
 
-/// Undoes `\u{…}` at `*at` (behind the backslash); false if it is none.
-static bool undo_code_point(const char **at, const char *end, struct pl_buffer *out) {
+/// From the backslash before `at` up to `end`.
+static struct pl_span escape_span(const struct pl_source *source, const char *at,
+                                  const char *end) {
+  const char *const bytes = (const char *)source->bytes;
+  return (struct pl_span){source, (uint32_t)(at - 1 - bytes), (uint32_t)(end - bytes)};
+}
+
+/// Undoes `\u{…}` at `*at` (behind the backslash); false if it is none. What a file may not
+/// hold does not get into a text this way either.
+static bool undo_code_point(struct parse *parse, const char **at, const char *end,
+                            struct pl_buffer *out) {
   const char *p = *at;
   if (end - p < 4 || p[0] != 'u' || p[1] != '{') return false;
   utf8proc_int32_t code = 0;
   int digits = 0;
   for (p += 2; p < end && hexadecimal(*p) >= 0 && digits < 6; p++, digits++)
     code = code * 16 + hexadecimal(*p);
-  if (digits == 0 || p >= end || *p != '}' || code < 32 || !utf8proc_codepoint_valid(code))
+  if (digits == 0 || p >= end || *p != '}' || code == 0 || !utf8proc_codepoint_valid(code))
     return false;
+  if (is_screened(code)) {
+    report_screened(parse, code, escape_span(parse->source, *at, p + 1));
+    *at = p + 1;
+    return true;
+  }
   utf8proc_uint8_t bytes[4];
   const utf8proc_ssize_t length = utf8proc_encode_char(code, bytes);
   pl_buffer_add(out, (const char *)bytes, (size_t)length);
@@ -332,10 +349,8 @@ struct pl_node *node_text(struct parse *parse, struct lexeme text) {
       pl_buffer_add(&out, at++, 1);
     } else if (*at == 'n' || *at == 't') {
       pl_buffer_text(&out, *at++ == 'n' ? "\n" : "\t");
-    } else if (!undo_code_point(&at, end, &out)) {
-      struct pl_span place = text.span;
-      place.start = (uint32_t)((const unsigned char *)at - 1 - text.span.source->bytes);
-      place.end = place.start + 2;
+    } else if (!undo_code_point(parse, &at, end, &out)) {
+      const struct pl_span place = escape_span(parse->source, at, at + 1);
       pl_report(parse->problems, PL_UNKNOWN_ESCAPE, place,
                 PL_WORDS(pl_span_text(parse->arena, place)));
       pl_buffer_add(&out, at++, 1);

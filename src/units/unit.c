@@ -220,6 +220,14 @@ enum pl_unit_result pl_unit_read(const char *text, size_t length, struct pl_unit
   return PL_UNIT_OK;
 }
 
+struct pl_unit pl_unit_named(const char *name) {
+  struct pl_unit unit;
+  const char *bad = NULL;
+  size_t bad_length = 0;
+  pl_unit_read(name, strlen(name), &unit, &bad, &bad_length);
+  return unit;
+}
+
 // ---------------------------------------------------------------- converting
 
 double pl_to_si(double value, const struct pl_unit *unit) {

@@ -12,25 +12,13 @@
 #include "support.h"
 
 #include <errno.h>
-#include <fcntl.h>
-#include <ftw.h>
-#include <stdio.h>
 #include <string.h>
 #include <sys/socket.h>
 #include <sys/stat.h>
 #include <sys/un.h>
 #include <unistd.h>
 
-/// Longer than any of these tests takes: one that waits for a FIFO's other end is killed.
-#define SECONDS 60
-
-// ---------------------------------------------------------------- a folder of the test's own
-
-static char folder[] = "/tmp/pitleaf-paths-XXXXXX"; // the working folder of each test
-
-static void write_text(const char *path, const char *text) {
-  pl_test_write(path, text, strlen(text));
-}
+// ---------------------------------------------------------------- making things
 
 static void make_folder(const char *path) {
   if (mkdir(path, 0700) != 0) fail_msg("%s: %s", path, strerror(errno));
@@ -39,36 +27,6 @@ static void make_folder(const char *path) {
 static void make_link(const char *target, const char *path) {
   if (symlink(target, path) != 0) fail_msg("%s: %s", path, strerror(errno));
 }
-
-static int remove_entry(const char *path, const struct stat *facts, int kind,
-                        struct FTW *walk) {
-  (void)facts;
-  (void)kind;
-  (void)walk;
-  return remove(path);
-}
-
-/// A new, empty working folder in which nothing above is a work tree.
-static int enter_folder(void **state) {
-  memcpy(folder + sizeof folder - 7, "XXXXXX", 6);
-  if (mkdtemp(folder) == NULL || chdir(folder) != 0) return -1;
-  (void)alarm(SECONDS);
-  return pl_bench_new(state);
-}
-
-static int leave_folder(void **state) {
-  (void)alarm(0);
-  if (chdir("/") != 0) return -1;
-  const int failed = nftw(folder, remove_entry, 16, FTW_DEPTH | FTW_PHYS);
-  return pl_bench_free(state) != 0 || failed != 0 ? -1 : 0;
-}
-
-#define PATH_TEST(function)                                                                    \
-  {                                                                                            \
-#function, pl_bench_run, enter_folder, leave_folder, &(struct pl_bench_case) {             \
-      (function), ""                                                                           \
-    }                                                                                          \
-  }
 
 static void load(struct pl_bench *bench, const char *path) {
   bench->program = pl_program_load(bench->session, bench->arena, path);
@@ -92,13 +50,13 @@ static bool knows_spring(const struct pl_bench *bench, const char *name) {
 // ---------------------------------------------------------------- leading outside
 
 static void by_two_points(struct pl_bench *bench) {
-  write_text("secret.leaf", SPRING("secret"));
+  pl_test_write_text("secret.leaf", SPRING("secret"));
   make_folder("mine");
   make_folder("mine/deep");
-  write_text("mine/main.leaf", "include \"../secret.leaf\"\n"
-                               "include \"deep/../../secret.leaf\"\n"
-                               "include \"./deep/./../../mine/../secret.leaf\"\n"
-                               "include \"../../../../../../../../etc/passwd\"\n");
+  pl_test_write_text("mine/main.leaf", "include \"../secret.leaf\"\n"
+                                       "include \"deep/../../secret.leaf\"\n"
+                                       "include \"./deep/./../../mine/../secret.leaf\"\n"
+                                       "include \"../../../../../../../../etc/passwd\"\n");
   assert_int_equal(chdir("mine"), 0);
   load(bench, "main.leaf");
   assert_problems(bench, "include-outside include-outside include-outside include-outside");
@@ -108,8 +66,8 @@ static void by_two_points(struct pl_bench *bench) {
 /// A path that leaves the folder on its way and comes back is harmless.
 static void out_and_back(struct pl_bench *bench) {
   make_folder("mine");
-  write_text("mine/part.leaf", SPRING("part"));
-  write_text("mine/main.leaf", "include \"../mine/part.leaf\"\n");
+  pl_test_write_text("mine/part.leaf", SPRING("part"));
+  pl_test_write_text("mine/main.leaf", "include \"../mine/part.leaf\"\n");
   assert_int_equal(chdir("mine"), 0);
   load(bench, "main.leaf");
   assert_problems(bench, "");
@@ -117,27 +75,28 @@ static void out_and_back(struct pl_bench *bench) {
 }
 
 static void by_absolute_path(struct pl_bench *bench) {
-  write_text("part.leaf", SPRING("part"));
-  write_text("main.leaf", pl_format(bench->arena,
-                                    "include \"%s/part.leaf\"\ninclude \"/etc/passwd\"\n"
-                                    "include \"//etc/passwd\"\n",
-                                    folder));
+  pl_test_write_text("part.leaf", SPRING("part"));
+  pl_test_write_text("main.leaf",
+                     pl_format(bench->arena,
+                               "include \"%s/part.leaf\"\ninclude \"/etc/passwd\"\n"
+                               "include \"//etc/passwd\"\n",
+                               bench->own_folder));
   load(bench, "main.leaf");
   assert_problems(bench, "include-absolute include-absolute include-absolute");
   assert_false(knows_spring(bench, "part"));
 }
 
 static void by_link(struct pl_bench *bench) {
-  write_text("secret.leaf", SPRING("secret"));
+  pl_test_write_text("secret.leaf", SPRING("secret"));
   make_folder("secrets");
-  write_text("secrets/more.leaf", SPRING("more"));
+  pl_test_write_text("secrets/more.leaf", SPRING("more"));
   make_folder("mine");
   make_link("../secret.leaf", "mine/file.leaf");
   make_link("../secrets", "mine/folder");
   make_link("file.leaf", "mine/again.leaf");
   make_link("/dev/zero", "mine/device.leaf");
-  write_text("mine/main.leaf", "include \"file.leaf\"\ninclude \"folder/more.leaf\"\n"
-                               "include \"again.leaf\"\ninclude \"device.leaf\"\n");
+  pl_test_write_text("mine/main.leaf", "include \"file.leaf\"\ninclude \"folder/more.leaf\"\n"
+                                       "include \"again.leaf\"\ninclude \"device.leaf\"\n");
   assert_int_equal(chdir("mine"), 0);
   load(bench, "main.leaf");
   assert_problems(bench, "include-outside include-outside include-outside include-outside");
@@ -147,9 +106,9 @@ static void by_link(struct pl_bench *bench) {
 
 /// A link within the folder is a file like any other, and the same file by either name.
 static void link_within(struct pl_bench *bench) {
-  write_text("part.leaf", SPRING("part"));
+  pl_test_write_text("part.leaf", SPRING("part"));
   make_link("part.leaf", "link.leaf");
-  write_text("main.leaf", "include \"link.leaf\"\ninclude \"part.leaf\"\n");
+  pl_test_write_text("main.leaf", "include \"link.leaf\"\ninclude \"part.leaf\"\n");
   load(bench, "main.leaf");
   assert_problems(bench, "");
   assert_true(knows_spring(bench, "part"));
@@ -159,8 +118,8 @@ static void link_within(struct pl_bench *bench) {
 static void beside_root(struct pl_bench *bench) {
   make_folder("mine");
   make_folder("mine-too");
-  write_text("mine-too/secret.leaf", SPRING("secret"));
-  write_text("mine/main.leaf", "include \"../mine-too/secret.leaf\"\n");
+  pl_test_write_text("mine-too/secret.leaf", SPRING("secret"));
+  pl_test_write_text("mine/main.leaf", "include \"../mine-too/secret.leaf\"\n");
   load_with(bench, "mine/main.leaf", NULL, "mine");
   assert_problems(bench, "include-outside");
 }
@@ -181,7 +140,7 @@ static void make_socket(const char *path) {
 
 /// A file over the limit that takes no room on the disk.
 static void make_large(const char *path) {
-  write_text(path, "# large\n");
+  pl_test_write_text(path, "# large\n");
   assert_int_equal(truncate(path, (off_t)PL_FILE_LIMIT + 1), 0);
 }
 
@@ -192,11 +151,12 @@ static void includes_that_are_no_files(struct pl_bench *bench) {
   make_large("large.leaf");
   make_link("loop.leaf", "loop.leaf"); // leads nowhere: unreadable for everyone
   make_link("nowhere.leaf", "dangling.leaf");
-  write_text("plain.leaf", "# no folder\n");
-  write_text("main.leaf", "include \"fifo.leaf\"\ninclude \"socket.leaf\"\n"
-                          "include \"folder.leaf\"\ninclude \"large.leaf\"\n"
-                          "include \"loop.leaf\"\ninclude \"dangling.leaf\"\n"
-                          "include \"missing.leaf\"\ninclude \"plain.leaf/part.leaf\"\n");
+  pl_test_write_text("plain.leaf", "# no folder\n");
+  pl_test_write_text("main.leaf",
+                     "include \"fifo.leaf\"\ninclude \"socket.leaf\"\n"
+                     "include \"folder.leaf\"\ninclude \"large.leaf\"\n"
+                     "include \"loop.leaf\"\ninclude \"dangling.leaf\"\n"
+                     "include \"missing.leaf\"\ninclude \"plain.leaf/part.leaf\"\n");
   load(bench, "main.leaf");
   assert_problems(bench, "include-not-plain include-not-plain include-folder include-too-large "
                          "include-unreadable include-missing include-missing include-missing");
@@ -209,7 +169,7 @@ static void device_as_include(struct pl_bench *bench) {
   for (const char *at = pl_real_path(bench->arena, ".", &status); *at != '\0'; at++)
     if (*at == '/') pl_buffer_text(&up, "../");
   const char *const top = pl_buffer_string(&up);
-  write_text(
+  pl_test_write_text(
       "main.leaf",
       pl_format(bench->arena, "include \"%sdev/null\"\ninclude \"%sdev/zero\"\n", top, top));
   load_with(bench, "main.leaf", NULL, "/");
@@ -217,13 +177,13 @@ static void device_as_include(struct pl_bench *bench) {
 }
 
 static void largest_file_is_read(struct pl_bench *bench) {
-  const char line[] = "# the last line ends at the limit\n";
+  static const char spring[] = SPRING("part");
   char *const bytes = pl_alloc(bench->arena, PL_FILE_LIMIT);
   memset(bytes, '\n', PL_FILE_LIMIT);
-  memcpy(bytes + PL_FILE_LIMIT - strlen(line), line, strlen(line));
-  memcpy(bytes, SPRING("part"), strlen(SPRING("part")));
+  for (size_t i = 0; i < strlen(spring); i++)
+    bytes[PL_FILE_LIMIT - strlen(spring) + i] = spring[i];
   pl_test_write("part.leaf", bytes, PL_FILE_LIMIT);
-  write_text("main.leaf", "include \"part.leaf\"\n");
+  pl_test_write_text("main.leaf", "include \"part.leaf\"\n");
   load(bench, "main.leaf");
   assert_problems(bench, "");
   assert_true(knows_spring(bench, "part"));
@@ -252,8 +212,8 @@ static void main_files_that_are_none(struct pl_bench *bench) {
 
 /// Without the right to read. A superuser may read everything: then there is nothing to test.
 static void without_permission(struct pl_bench *bench) {
-  write_text("part.leaf", SPRING("part"));
-  write_text("main.leaf", "include \"part.leaf\"\n");
+  pl_test_write_text("part.leaf", SPRING("part"));
+  pl_test_write_text("main.leaf", "include \"part.leaf\"\n");
   assert_int_equal(chmod("part.leaf", 0), 0);
   if (access("part.leaf", R_OK) == 0) skip();
   load(bench, "main.leaf");
@@ -264,8 +224,8 @@ static void without_permission(struct pl_bench *bench) {
 
 static void main_file_by_link(struct pl_bench *bench) {
   make_folder("real");
-  write_text("real/part.leaf", SPRING("part"));
-  write_text("real/main.leaf", "include \"part.leaf\"\n");
+  pl_test_write_text("real/part.leaf", SPRING("part"));
+  pl_test_write_text("real/main.leaf", "include \"part.leaf\"\n");
   make_link("real/main.leaf", "main.leaf");
   load(bench, "main.leaf"); // includes are beside the file, not beside the link
   assert_problems(bench, "");
@@ -275,10 +235,12 @@ static void main_file_by_link(struct pl_bench *bench) {
 // ---------------------------------------------------------------- circles and numbers
 
 static void circle_is_read_once(struct pl_bench *bench) {
-  write_text("main.leaf", "include \"one.leaf\"\ninclude \"main.leaf\"\n" SPRING("main"));
-  write_text("one.leaf", "include \"two.leaf\"\n" SPRING("one"));
-  write_text("two.leaf", "include \"one.leaf\"\ninclude \"./one.leaf\"\ninclude \"main.leaf\"\n"
-                         "include \"two.leaf\"\n" SPRING("two"));
+  pl_test_write_text("main.leaf",
+                     "include \"one.leaf\"\ninclude \"main.leaf\"\n" SPRING("main"));
+  pl_test_write_text("one.leaf", "include \"two.leaf\"\n" SPRING("one"));
+  pl_test_write_text("two.leaf",
+                     "include \"one.leaf\"\ninclude \"./one.leaf\"\ninclude \"main.leaf\"\n"
+                     "include \"two.leaf\"\n" SPRING("two"));
   load(bench, "main.leaf");
   assert_problems(bench, ""); // a file that was read twice would declare its spring twice
   assert_true(knows_spring(bench, "main") && knows_spring(bench, "one") &&
@@ -289,11 +251,11 @@ static void too_many_includes(struct pl_bench *bench) {
   const int most = 1000; // the main file counts
   struct pl_buffer text = {.arena = bench->arena};
   for (int i = 1; i <= most; i++) {
-    write_text(pl_format(bench->arena, "part-%d.leaf", i),
-               pl_format(bench->arena, "let part-%d = %d mm\n", i, i));
+    pl_test_write_text(pl_format(bench->arena, "part-%d.leaf", i),
+                       pl_format(bench->arena, "let part-%d = %d mm\n", i, i));
     pl_buffer_format(&text, "include \"part-%d.leaf\"\n", i);
   }
-  write_text("main.leaf", pl_buffer_string(&text));
+  pl_test_write_text("main.leaf", pl_buffer_string(&text));
   load(bench, "main.leaf");
   assert_problems(bench, "too-many-includes");
   const struct pl_diagnostic *const problem = &pl_program_problems(bench->program)->items[0];
@@ -305,10 +267,10 @@ static void too_many_includes(struct pl_bench *bench) {
 static void library_is_searched(struct pl_bench *bench) {
   make_folder("library");
   make_folder("library/springs");
-  write_text("library/springs/soft.leaf", "include \"hard.leaf\"\n" SPRING("soft"));
-  write_text("library/springs/hard.leaf", SPRING("hard"));
+  pl_test_write_text("library/springs/soft.leaf", "include \"hard.leaf\"\n" SPRING("soft"));
+  pl_test_write_text("library/springs/hard.leaf", SPRING("hard"));
   make_folder("mine");
-  write_text("mine/main.leaf", "include \"springs/soft.leaf\"\n");
+  pl_test_write_text("mine/main.leaf", "include \"springs/soft.leaf\"\n");
   assert_int_equal(chdir("mine"), 0);
   load_with(bench, "main.leaf", NULL, NULL);
   assert_problems(bench, "include-missing");
@@ -320,10 +282,10 @@ static void library_is_searched(struct pl_bench *bench) {
 /// The file beside the one that includes it goes before the library's.
 static void own_file_goes_first(struct pl_bench *bench) {
   make_folder("library");
-  write_text("library/part.leaf", SPRING("of the library"));
+  pl_test_write_text("library/part.leaf", SPRING("of the library"));
   make_folder("mine");
-  write_text("mine/part.leaf", SPRING("my own"));
-  write_text("mine/main.leaf", "include \"part.leaf\"\n");
+  pl_test_write_text("mine/part.leaf", SPRING("my own"));
+  pl_test_write_text("mine/main.leaf", "include \"part.leaf\"\n");
   load_with(bench, "mine/main.leaf", "library", NULL);
   assert_problems(bench, "");
   assert_true(knows_spring(bench, "my own"));
@@ -331,12 +293,12 @@ static void own_file_goes_first(struct pl_bench *bench) {
 }
 
 static void library_climbs_out(struct pl_bench *bench) {
-  write_text("secret.leaf", SPRING("secret"));
+  pl_test_write_text("secret.leaf", SPRING("secret"));
   make_folder("library");
-  write_text("library/part.leaf", "include \"../secret.leaf\"\n");
+  pl_test_write_text("library/part.leaf", "include \"../secret.leaf\"\n");
   make_folder("mine");
-  write_text("mine/main.leaf",
-             "include \"part.leaf\"\ninclude \"../library/../secret.leaf\"\n");
+  pl_test_write_text("mine/main.leaf",
+                     "include \"part.leaf\"\ninclude \"../library/../secret.leaf\"\n");
   assert_int_equal(chdir("mine"), 0);
   load_with(bench, "main.leaf", "../library", NULL);
   assert_problems(bench, "include-outside include-outside");
@@ -350,8 +312,8 @@ static void build_tree(void) {
   make_folder("tree/library");
   make_folder("tree/cars");
   make_folder("tree/cars/plover");
-  write_text("tree/library/part.leaf", SPRING("part"));
-  write_text("tree/cars/plover/main.leaf", "include \"../../library/part.leaf\"\n");
+  pl_test_write_text("tree/library/part.leaf", SPRING("part"));
+  pl_test_write_text("tree/cars/plover/main.leaf", "include \"../../library/part.leaf\"\n");
 }
 
 /// Without a work tree the root is the working folder if it holds the main file, else the main
@@ -376,8 +338,8 @@ static void root_of_work_tree(struct pl_bench *bench) {
   load(bench, "../cars/plover/main.leaf");
   assert_problems(bench, "");
   assert_true(knows_spring(bench, "part"));
-  write_text("../../secret.leaf", SPRING("secret"));
-  write_text("../cars/plover/main.leaf", "include \"../../../secret.leaf\"\n");
+  pl_test_write_text("../../secret.leaf", SPRING("secret"));
+  pl_test_write_text("../cars/plover/main.leaf", "include \"../../../secret.leaf\"\n");
   load(bench, "../cars/plover/main.leaf");
   assert_problems(bench, "include-outside");
 }
@@ -385,7 +347,7 @@ static void root_of_work_tree(struct pl_bench *bench) {
 /// A work tree's marker may be a file, as in a linked work tree.
 static void root_of_linked_work_tree(struct pl_bench *bench) {
   build_tree();
-  write_text("tree/.git", "gitdir: elsewhere\n");
+  pl_test_write_text("tree/.git", "gitdir: elsewhere\n");
   assert_int_equal(chdir("tree/cars/plover"), 0);
   load(bench, "main.leaf");
   assert_problems(bench, "");
@@ -401,28 +363,29 @@ static void root_as_told(struct pl_bench *bench) {
 }
 
 int main(void) {
+  (void)alarm(120); // a test that waits for a FIFO's other end is killed
   const struct CMUnitTest tests[] = {
-      PATH_TEST(by_two_points),
-      PATH_TEST(out_and_back),
-      PATH_TEST(by_absolute_path),
-      PATH_TEST(by_link),
-      PATH_TEST(link_within),
-      PATH_TEST(beside_root),
-      PATH_TEST(includes_that_are_no_files),
-      PATH_TEST(device_as_include),
-      PATH_TEST(largest_file_is_read),
-      PATH_TEST(main_files_that_are_none),
-      PATH_TEST(without_permission),
-      PATH_TEST(main_file_by_link),
-      PATH_TEST(circle_is_read_once),
-      PATH_TEST(too_many_includes),
-      PATH_TEST(library_is_searched),
-      PATH_TEST(own_file_goes_first),
-      PATH_TEST(library_climbs_out),
-      PATH_TEST(root_without_work_tree),
-      PATH_TEST(root_of_work_tree),
-      PATH_TEST(root_of_linked_work_tree),
-      PATH_TEST(root_as_told),
+      PL_FOLDER_TEST(by_two_points),
+      PL_FOLDER_TEST(out_and_back),
+      PL_FOLDER_TEST(by_absolute_path),
+      PL_FOLDER_TEST(by_link),
+      PL_FOLDER_TEST(link_within),
+      PL_FOLDER_TEST(beside_root),
+      PL_FOLDER_TEST(includes_that_are_no_files),
+      PL_FOLDER_TEST(device_as_include),
+      PL_FOLDER_TEST(largest_file_is_read),
+      PL_FOLDER_TEST(main_files_that_are_none),
+      PL_FOLDER_TEST(without_permission),
+      PL_FOLDER_TEST(main_file_by_link),
+      PL_FOLDER_TEST(circle_is_read_once),
+      PL_FOLDER_TEST(too_many_includes),
+      PL_FOLDER_TEST(library_is_searched),
+      PL_FOLDER_TEST(own_file_goes_first),
+      PL_FOLDER_TEST(library_climbs_out),
+      PL_FOLDER_TEST(root_without_work_tree),
+      PL_FOLDER_TEST(root_of_work_tree),
+      PL_FOLDER_TEST(root_of_linked_work_tree),
+      PL_FOLDER_TEST(root_as_told),
   };
   return cmocka_run_group_tests_name("paths", tests, NULL, NULL);
 }

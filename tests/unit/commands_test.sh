@@ -128,7 +128,9 @@ run 2 figures "$demo" --as markdown && err "text, json or csv" && run 2 compare 
 result "a format that the command has not" $?
 run 2 explain "$demo" front-left.preloda && err "did you mean \`preload\`?"
 result "explain of an unknown key" $?
-run 2 explain "$demo" front.preload && err "front-left.preload" && run 2 explain "$demo" preload
+run 0 explain "$demo" front.preload && out "left and right alike"
+result "explain an axle" $?
+run 2 explain "$demo" car.preload && err "front-left.preload" && run 2 explain "$demo" preload
 result "explain of a wrong scope" $?
 run 2 describe preloda && err "did you mean \`preload\`?"
 result "describe of an unknown key" $?
@@ -233,7 +235,7 @@ is_pdf() { [ "$(head -c 5 "$1")" = "%PDF-" ] || { echo "# $1 is no PDF"; return 
 # lacks NAME: fails if there is such a file.
 lacks() { [ ! -e "$1" ] || { echo "# $1 was written"; return 1; }; }
 
-(cd "$work/desk" && "$program" sheet "$demo") >"$work/out" 2>"$work/err" && no_out &&
+(cd "$work/desk" && "$program" sheet "$demo" --root "$root") >"$work/out" 2>"$work/err" && no_out &&
   err "plover-dry.pdf written" && is_pdf "$work/desk/plover-dry.pdf" &&
   [ "$(ls "$work/desk")" = plover-dry.pdf ]
 result "a sheet is named after its file" $?
@@ -310,7 +312,7 @@ if command -v pdftotext >/dev/null 2>&1 && command -v qpdf >/dev/null 2>&1; then
 
   # Every label and every number that `figures` tells, and every setting, is on the paper. The
   # report's columns are two blanks apart or more.
-  text_of "$pdf" >"$work/paper"
+  text_of "$pdf" | sed 's/°/ °/g' >"$work/paper" # -1.5° is a number and its unit
   "$pitleaf" figures "$demo" | awk '
     /^Figures/ { on = 1; next } /^Not declared/ { on = 0 }
     on && NF > 1 {
@@ -319,15 +321,15 @@ if command -v pdftotext >/dev/null 2>&1 && command -v qpdf >/dev/null 2>&1; then
       for (i = 1; i <= count; i++) {
         text = field[i]
         if (i > 1) sub(/ .*|°.*/, "", text) # the number alone: units stand apart on paper
-        print text
+        print (i > 1 ? text " " : text)     # a label may have its unit behind a comma
       }
     }' | sort -u >"$work/told"
   "$pitleaf" figures "$demo" --as csv | sed -n \
-    -e 's/^setting,[^,]*,"[^"]*","\(.*\)",[^,]*$/\1/p' \
-    -e 's/^setting,[^,]*,"[^"]*",\([^",]*\),[^,]*$/\1/p' | tr -d '\r' | sort -u >"$work/set"
+    -e 's/^setting,[^,]*,"[^"]*","\(.*\)",[^,]*$/\1 /p' \
+    -e 's/^setting,[^,]*,"[^"]*",\([^",]*\),[^,]*$/\1 /p' | tr -d '\r' | sort -u >"$work/set"
   [ "$(wc -l <"$work/told")" -gt 100 ] && [ "$(wc -l <"$work/set")" -gt 80 ] &&
     cat "$work/told" "$work/set" | while IFS= read -r word; do
-      grep -qF -- " $word " "$work/paper" || { echo "# the sheet lacks: $word" && false; } || exit 1
+      grep -qF -- " $word" "$work/paper" || { echo "# the sheet lacks: $word" && false; } || exit 1
     done
   result "every figure and every setting is on the sheet" $?
 

@@ -144,13 +144,13 @@ static void dropped_work(struct bench *bench) {
                       "-1.0");
   assert_string_equal(pl_change_of_setting(c, PL_SETTING_CAMBER, PL_FRONT_LEFT)->after, "");
   assert_string_equal(pl_change_of_extra(c, "Wing shim", PL_CAR)->after, "");
-  const struct pl_change *const lead = pl_change_of_extra(c, "ballast lead", PL_CAR);
+  const struct pl_change *const lead = pl_change_of_ballast(c, "lead");
   assert_non_null(lead);
   assert_string_equal(lead->after, "");
   assert_int_equal((int)c->setting_count, 3);
   bool told = false;
   for (size_t i = 0; i < c->effect_count; i++)
-    told |= strstr(c->effects[i].cause, "camber -1.0° → —") != NULL;
+    told |= strstr(c->effects[i].cause, "camber, dropped: -1.0°") != NULL;
   assert_true(told);
 }
 
@@ -207,7 +207,79 @@ static void an_extra_is_no_ballast_work(struct bench *bench) {
       bench, OWN("ballast \"lead\" { mass = 60 g } extra { \"ballast lead\" = \"y\" }"));
   assert_int_equal((int)c->setting_count, 2);
   assert_true(effects_for(c, "ballast lead 20")[0] != '\0');
-  assert_string_equal(effects_for(c, "ballast lead — → y"), "");
+  assert_string_equal(effects_for(c, "ballast lead, new: y"), "");
+}
+
+// Asked for by name, neither is taken for the other.
+static void found_by_kind_work(struct bench *bench) {
+  const struct pl_comparison *const extra =
+      compared(bench, OWN("extra { \"ballast lead\" = \"y\" }"));
+  assert_null(pl_change_of_ballast(extra, "lead"));
+  assert_non_null(pl_change_of_extra(extra, "ballast lead", PL_CAR));
+  const struct pl_comparison *const piece =
+      compared(bench, OWN("ballast \"lead\" { mass = 60 g }"));
+  assert_non_null(pl_change_of_ballast(piece, "lead"));
+  assert_null(pl_change_of_extra(piece, "ballast lead", PL_CAR));
+}
+
+// Ballast prints in the comparison's units, with the digits of the settings table: 1 oz is
+// 28.349523125 g (NIST SP 811, appendix B.8), 1 in is 25.4 mm.
+static void ballast_in_units_work(struct bench *bench) {
+  static const struct {
+    enum pl_unit_system system;
+    const char *before, *after;
+  } rows[] = {{PL_METRIC, "20 g at (10, 0, 5) mm", "56.70 g at (25.4, 0, 5) mm"},
+              {PL_IMPERIAL, "0.71 oz at (0.394, 0.000, 0.197) in",
+               "2.00 oz at (1.000, 0.000, 0.197) in"}};
+  struct pl_program *const program =
+      program_of(bench, OWN("ballast \"lead\" { mass = 2 oz; at = (1 in, 0 mm, 5 mm) }"));
+  struct pl_figures *const base = figures_in(program, "base", NULL);
+  struct pl_figures *const own = figures_in(program, "own", base);
+  for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++) {
+    const struct pl_change *const change =
+        only_setting(pl_compare(bench->arena, base, own, rows[i].system));
+    assert_string_equal(change->before, rows[i].before);
+    assert_string_equal(change->after, rows[i].after);
+  }
+}
+
+// A change after which a figure can no longer be told does not tell of it; of others it does.
+static void an_absent_end_is_no_effect_work(struct bench *bench) {
+  const struct pl_comparison *const c =
+      compared(bench, OWN("front { bar = \"soft\"; bar-wire = 1.2 mm }"));
+  assert_true(effects_for(c, "front bar wire")[0] != '\0');
+  // Heavier than its corner: no sprung mass, and nothing that is made of it.
+  const struct pl_comparison *const heavy =
+      compared(bench, OWN("front { unsprung-mass = 2 kg }"));
+  assert_non_null(pl_change_of_figure(heavy, PL_FIGURE_RIDE_FREQUENCY, PL_FRONT_LEFT));
+  assert_string_equal(
+      pl_change_of_figure(heavy, PL_FIGURE_RIDE_FREQUENCY, PL_FRONT_LEFT)->after, "");
+  assert_string_equal(effects_for(heavy, "front unsprung mass"), "");
+}
+
+// Very many changes are not each worked out, and the last effect says how many are not.
+static void effects_end_work(struct bench *bench) {
+  struct pl_buffer text = {.arena = bench->arena};
+  pl_buffer_text(&text, "setup \"base\" { }\nsetup \"own\" from \"base\" {\n");
+  for (int i = 0; i < PL_EFFECT_LIMIT + 44; i++)
+    pl_buffer_format(&text, "ballast \"%d\" { mass = 1 g; at = (0 mm, 0 mm) }\n", i);
+  pl_buffer_text(&text, "}\n");
+  const struct pl_comparison *const c = compared(bench, pl_buffer_string(&text));
+  assert_int_equal((int)c->setting_count, PL_EFFECT_LIMIT + 44);
+  assert_int_equal((int)c->effect_count, PL_EFFECT_LIMIT + 1);
+  assert_string_equal(effects_for(c, "44 more changes"), "not told one by one");
+}
+
+static void differences_work(struct bench *bench) {
+  static const struct {
+    const char *before, *after, *difference;
+  } rows[] = {{"0.50", "0.62", "+0.12"}, {"12", "9", "-3"},    {"-1.5", "0.5", "+2.0"},
+              {"-1.5", "-2.0", "-0.5"},  {"", "0.5", ""},      {"0.5", "", ""},
+              {"shock", "chassis", ""},  {"9.9", "10", "+0.1"}};
+  for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++) {
+    const struct pl_change change = {.before = rows[i].before, .after = rows[i].after};
+    assert_string_equal(pl_change_difference(bench->arena, &change), rows[i].difference);
+  }
 }
 
 // What is only written down changes no figure.
@@ -278,6 +350,11 @@ CASE(extras)
 CASE(dropped)
 CASE(isolated)
 CASE(an_extra_is_no_ballast)
+CASE(found_by_kind)
+CASE(ballast_in_units)
+CASE(an_absent_end_is_no_effect)
+CASE(effects_end)
+CASE(differences)
 CASE(words_have_no_effect)
 CASE(moved_as_printed)
 CASE(equivalent_oil)
@@ -295,6 +372,11 @@ int main(void) {
       cmocka_unit_test(dropped),
       cmocka_unit_test(isolated),
       cmocka_unit_test(an_extra_is_no_ballast),
+      cmocka_unit_test(found_by_kind),
+      cmocka_unit_test(ballast_in_units),
+      cmocka_unit_test(an_absent_end_is_no_effect),
+      cmocka_unit_test(effects_end),
+      cmocka_unit_test(differences),
       cmocka_unit_test(words_have_no_effect),
       cmocka_unit_test(moved_as_printed),
       cmocka_unit_test(equivalent_oil),

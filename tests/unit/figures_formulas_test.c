@@ -276,6 +276,20 @@ static void gas_work(struct bench *bench) {
   assert_near(front_left(f, PL_FIGURE_GAS_FORCE_COMPRESSED), (end - 101325) * area, 1e-9);
 }
 
+// Limiters and bump spacers take their part of the stroke, for the gas as for the spring.
+static void gas_of_a_shortened_stroke_work(struct bench *bench) {
+  struct pl_figures *const f = figures_of(
+      bench,
+      "damper \"b\" { bore = 12 mm; shaft = 3 mm; stroke = 24 mm; compensation = bladder\n"
+      "  air-volume = 0.5 ml; charge = 20 kPa }\n"
+      "setup \"s\" { all { damper = \"b\"; limiter = 3 mm; bump-spacer = 1 mm } }");
+  const double area = pi / 4 * 9e-6; // Boyle's law
+  const double end = (101325 + 20000) * 0.5e-6 / (0.5e-6 - area * 20e-3);
+  assert_near(front_left(f, PL_FIGURE_GAS_FORCE_COMPRESSED), (end - 101325) * area, 1e-9);
+  // The shaft's volume stays that of the whole stroke.
+  assert_near(front_left(f, PL_FIGURE_SHAFT_DISPLACEMENT), area * 24e-3, 1e-9);
+}
+
 // The sections of seal handbooks for dynamic rod seals; Johnson's column, both ends hinged, for
 // so short a shaft (Shigley, 10th ed., section 4-13), with the table's yield of 400 MPa.
 static void seal_and_shaft_work(struct bench *bench) {
@@ -318,6 +332,7 @@ CASE(ports_are_told)
 CASE(emulsion)
 CASE(volumes)
 CASE(gas)
+CASE(gas_of_a_shortened_stroke)
 CASE(seal_and_shaft)
 CASE(gears)
 
@@ -339,6 +354,7 @@ int main(void) {
       cmocka_unit_test(ports_are_told),
       cmocka_unit_test(volumes),
       cmocka_unit_test(gas),
+      cmocka_unit_test(gas_of_a_shortened_stroke),
       cmocka_unit_test(seal_and_shaft),
       cmocka_unit_test(gears),
   };

@@ -145,6 +145,65 @@ static void wrong_places_work(struct bench *bench) {
   assert_false(pl_figure_get(f, PL_FIGURE_SPRING_RATE, PL_PLACE_COUNT)->present);
 }
 
+// ---------------------------------------------------------------- declared, and still absent
+
+#define SHOCK(rest) "damper \"d\" { bore = 12 mm; shaft = 3 mm; stroke = 24 mm; " rest " }\n"
+#define CAR                                                                                     \
+  "car \"c\" { mass = 1600 g; front-share = 42 %\n"                                             \
+  "  all { tyre-radius = 42 mm; unsprung-mass = 60 g; damper = \"d\"\n"                         \
+  "  arm-inner = (20 mm, 12 mm); arm-outer = (100 mm, 13 mm); wheel-centre = (112 mm, 21 mm)\n" \
+  "  shock-top = (50 mm, 90 mm); shock-bottom = (64 mm, 14 mm) } }\n"
+#define SETUP(text)                                                                            \
+  "setup \"s\" { car = \"c\"; air = 20 degC\n"                                                 \
+  "  all { ride-height = 21 mm; spring = 0.5 N/mm; oil = 350 cSt; " text " } }"
+
+/// What is declared gives no figure or an impossible one: it says so, and the check warns.
+static void a_reason_is_told_work(struct bench *bench) {
+  static const struct {
+    const char *text;
+    enum pl_figure figure;
+    bool present;
+    const char *says;
+  } rows[] = {
+      {SHOCK("compensation = vented; extended-length = 86 mm")
+           CAR SETUP("unsprung-mass = 400 g"),
+       PL_FIGURE_SPRUNG_MASS, false, "the unsprung mass leaves none of the corner's mass"},
+      {SHOCK("compensation = vented; extended-length = 86 mm")
+           CAR SETUP("unsprung-mass = 400 g"),
+       PL_FIGURE_RIDE_FREQUENCY, false, "the unsprung mass leaves none of the corner's mass"},
+      {SHOCK("compensation = vented; extended-length = 86 mm")
+           CAR SETUP("piston = 2 x 1.6 mm one-way compression"),
+       PL_FIGURE_DAMPING_SLOW_REBOUND, false,
+       "no port is open at rest for the shaft to move out"},
+      {SHOCK("compensation = bladder; air-volume = 1 ml; charge = 2000 kPa;"
+             "extended-length = 86 mm") CAR SETUP(""),
+       PL_FIGURE_PRELOAD_NEEDED, false, "the gas alone lifts the car"},
+      {SHOCK("compensation = bladder; air-volume = 0.02 ml; extended-length = 86 mm")
+           CAR SETUP(""),
+       PL_FIGURE_GAS_FORCE_COMPRESSED, false,
+       "the shaft takes all the room of the trapped air"},
+      {SHOCK("compensation = vented; extended-length = 70 mm") CAR SETUP(""),
+       PL_FIGURE_DROOP_TRAVEL, true, "at ride height the shock is longer than it can be"},
+      {SHOCK("compensation = vented; extended-length = 110 mm") CAR SETUP(""),
+       PL_FIGURE_BUMP_TRAVEL, true, "at ride height the shock is shorter than it can be"}};
+  for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++) {
+    struct pl_figures *const f = figures_of(bench, rows[i].text);
+    const struct pl_figure_value *const value = pl_figure_get(f, rows[i].figure, PL_FRONT_LEFT);
+    bool told = false;
+    for (size_t j = 0; j < value->note_count; j++)
+      told |= strstr(value->notes[j], rows[i].says) != NULL;
+    if (!told || value->present != rows[i].present)
+      fail_msg("%s does not say: %s", pl_figure_rows[rows[i].figure].key, rows[i].says);
+    pl_figures_check(f);
+    const struct pl_diagnostics *const problems =
+        pl_program_problems(pl_setup_program(pl_figures_setup(f)));
+    bool warned = false;
+    for (size_t j = 0; j < problems->count; j++)
+      warned |= strstr(problems->items[j].message, rows[i].says) != NULL;
+    if (!warned) fail_msg("the check does not warn: %s", rows[i].says);
+  }
+}
+
 #define CASE(name)                                                                             \
   static void name(void **state) {                                                             \
     (void)state;                                                                               \
@@ -158,6 +217,7 @@ CASE(a_spring_without_rate)
 CASE(a_bar_without_wire)
 CASE(one_corner_lacks)
 CASE(wrong_places)
+CASE(a_reason_is_told)
 
 int main(void) {
   const struct CMUnitTest tests[] = {
@@ -165,6 +225,7 @@ int main(void) {
       cmocka_unit_test(a_quick_setup),         cmocka_unit_test(a_declared_thickness),
       cmocka_unit_test(a_spring_without_rate), cmocka_unit_test(a_bar_without_wire),
       cmocka_unit_test(one_corner_lacks),      cmocka_unit_test(wrong_places),
+      cmocka_unit_test(a_reason_is_told),
   };
   return cmocka_run_group_tests_name("figures: missing", tests, NULL, NULL);
 }

@@ -264,6 +264,17 @@ static void a_loose_spring_work(struct bench *bench) {
   assert_int_equal((int)told(bench, HANGING("[\"h1\", \"h2\"]", "4 mm"), "spring-loose"), 0);
 }
 
+// Where the collar and both lengths are known it is told, even of a car that is not described.
+static void a_loose_spring_without_a_car_work(struct bench *bench) {
+  assert_int_equal(
+      (int)told(
+          bench,
+          "spring \"h\" { rate = 0.5 N/mm; free-length = 40 mm }\n" SHOCK(
+              "") "setup \"s\" { front-left { spring = \"h\"; damper = \"d\"; collar = 2 mm } }",
+          "spring-loose"),
+      1);
+}
+
 // ---------------------------------------------------------------- seals
 
 // A ring of -006 is 2.90 mm inside and 1.78 mm thick (AS568/ISO 3601-1, from memory).
@@ -389,6 +400,7 @@ CASE(stress_of_a_stack)
 CASE(opposed_spring)
 CASE(coils_that_touch)
 CASE(a_loose_spring)
+CASE(a_loose_spring_without_a_car)
 CASE(a_ring_by_its_number)
 CASE(seals_outside_the_bands)
 CASE(buckling)
@@ -408,6 +420,7 @@ int main(void) {
       cmocka_unit_test(opposed_spring),
       cmocka_unit_test(coils_that_touch),
       cmocka_unit_test(a_loose_spring),
+      cmocka_unit_test(a_loose_spring_without_a_car),
       cmocka_unit_test(a_ring_by_its_number),
       cmocka_unit_test(seals_outside_the_bands),
       cmocka_unit_test(buckling),

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
-// Tests scopes and layers: who wins, and which lines are remembered. The numbers of the tests are
-// those of the rules: 1 layers first, 2 the narrower scope, 3 axle and side, 4 the chain of lines.
+// Tests scopes and layers: who wins, and which lines are remembered. The numbers of the tests
+// are those of the rules: 1 layers first, 2 the narrower scope, 3 axle and side, 4 the chain of
+// lines.
 #include <setjmp.h>
 #include <stdarg.h>
 #include <stddef.h>
@@ -49,17 +50,16 @@ static const char *touches_of(struct pl_bench *bench, const struct pl_setup *set
 // ---------------------------------------------------------------- 1: layers
 
 static void later_layer_replaces(struct pl_bench *bench) {
-  const struct pl_setup *const setup = pl_bench_setup(
-      bench, "car \"C\" { all { tyre-radius = 42 mm } }\n"
-             "setup \"A\" { car = \"C\"; all { preload = 1 mm } }\n"
-             "setup \"B\" from \"A\" { all { preload = 2 mm } }\n"
-             "setup \"D\" from \"B\" { all { preload = 3 mm } }\n");
+  const struct pl_setup *const setup =
+      pl_bench_setup(bench, "car \"C\" { all { tyre-radius = 42 mm } }\n"
+                            "setup \"A\" { car = \"C\"; all { preload = 1 mm } }\n"
+                            "setup \"B\" from \"A\" { all { preload = 2 mm } }\n"
+                            "setup \"D\" from \"B\" { all { preload = 3 mm } }\n");
   assert_problems(bench, "");
   assert_string_equal(pl_setup_name(setup), "D");
   assert_string_equal(pl_setup_base(setup), "B");
   assert_preloads(setup, 3, 3, 3, 3);
-  assert_touches(bench, setup, PL_REAR_LEFT,
-                 "A/all:2 = 1 mm; B/all:3 = 2 mm; D/all:4 = 3 mm");
+  assert_touches(bench, setup, PL_REAR_LEFT, "A/all:2 = 1 mm; B/all:3 = 2 mm; D/all:4 = 3 mm");
 }
 
 /// The car is the first layer, whichever of the setup's layers names it.
@@ -106,8 +106,9 @@ static void wide_later_hides_narrow_earlier(struct pl_bench *bench) {
 /// Where the corner is given again, the wide value hides nothing.
 static void given_again_is_not_hidden(struct pl_bench *bench) {
   const struct pl_setup *const setup = pl_bench_setup(
-      bench, "setup \"A\" { all { preload = 2 mm }; rear-left { preload = 4 mm } }\n"
-             "setup \"B\" from \"A\" { rear { preload = 3 mm }; rear-left { preload = 5 mm } }\n");
+      bench,
+      "setup \"A\" { all { preload = 2 mm }; rear-left { preload = 4 mm } }\n"
+      "setup \"B\" from \"A\" { rear { preload = 3 mm }; rear-left { preload = 5 mm } }\n");
   assert_problems(bench, "");
   assert_preloads(setup, 2, 2, 5, 3);
   assert_touches(bench, setup, PL_REAR_LEFT,
@@ -161,8 +162,9 @@ static void every_scope(struct pl_bench *bench) {
                {"rear-left", {false, false, true, false}},
                {"rear-right", {false, false, false, true}}};
   for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
-    const struct pl_setup *const setup = pl_bench_setup(
-        bench, pl_format(bench->arena, "setup \"A\" { %s { preload = 5 mm } }\n", cases[i].scope));
+    const struct pl_setup *const setup =
+        pl_bench_setup(bench, pl_format(bench->arena, "setup \"A\" { %s { preload = 5 mm } }\n",
+                                        cases[i].scope));
     assert_problems(bench, "");
     const bool *const covers = cases[i].covers;
     assert_preloads(setup, covers[0] ? 5 : NAN, covers[1] ? 5 : NAN, covers[2] ? 5 : NAN,
@@ -181,7 +183,8 @@ static void top_means_all(struct pl_bench *bench) {
 /// A setting of an axle may stand in `all` and in an axle; one of the car at the top alone.
 static void settings_of_axle_and_car(struct pl_bench *bench) {
   const struct pl_setup *const setup = pl_bench_setup(
-      bench, "setup \"A\" { all { track = 240 mm }; rear { track = 250 mm }; mass = 1600 g }\n");
+      bench,
+      "setup \"A\" { all { track = 240 mm }; rear { track = 250 mm }; mass = 1600 g }\n");
   assert_problems(bench, "");
   assert_near(pl_setup_number(setup, PL_SETTING_TRACK, PL_FRONT), 0.24, 1e-12);
   assert_near(pl_setup_number(setup, PL_SETTING_TRACK, PL_REAR_RIGHT), 0.25, 1e-12);
@@ -199,6 +202,22 @@ static void axle_and_side_disagree(struct pl_bench *bench) {
   assert_int_equal(pl_position(problem->span).line, 3);
   assert_int_equal(problem->related_count, 1);
   assert_int_equal(pl_position(problem->related[0].span).line, 2);
+}
+
+/// Each axle and each side are equally narrow.
+static void every_axle_and_side(struct pl_bench *bench) {
+  static const char *const axles[] = {"front", "rear"};
+  static const char *const sides[] = {"left", "right"};
+  for (size_t i = 0; i < 4; i++) {
+    (void)pl_bench_setup(
+        bench, pl_format(bench->arena,
+                         "setup \"A\" { %s { preload = 3 mm }; %s { preload = 4 mm } }\n",
+                         axles[i / 2], sides[i % 2]));
+    assert_problems(bench, "axle-or-side");
+    const char *const message = pl_program_problems(bench->program)->items[0].message;
+    const char *const corner = pl_format(bench->arena, "%s-%s", axles[i / 2], sides[i % 2]);
+    assert_non_null(strstr(message, corner));
+  }
 }
 
 static void axle_and_side_agree(struct pl_bench *bench) {
@@ -243,9 +262,10 @@ static void same_change_by_axle_and_side(struct pl_bench *bench) {
 
 static void changes_corner_by_corner(struct pl_bench *bench) {
   const struct pl_setup *const setup = pl_bench_setup(
-      bench, "setup \"A\" { all { preload = 2 mm }; rear-left { preload = 4 mm } }\n"
-             "setup \"B\" from \"A\" { rear { preload += 0.5 mm }; front { preload -= 1 mm } }\n"
-             "setup \"D\" from \"B\" { all { preload *= 200 % }; rear-right { preload -= 1 mm } }\n");
+      bench,
+      "setup \"A\" { all { preload = 2 mm }; rear-left { preload = 4 mm } }\n"
+      "setup \"B\" from \"A\" { rear { preload += 0.5 mm }; front { preload -= 1 mm } }\n"
+      "setup \"D\" from \"B\" { all { preload *= 200 % }; rear-right { preload -= 1 mm } }\n");
   assert_problems(bench, "");
   assert_preloads(setup, 2, 2, 9, 4);
   assert_touches(bench, setup, PL_REAR_RIGHT,
@@ -254,19 +274,20 @@ static void changes_corner_by_corner(struct pl_bench *bench) {
 
 /// A change may start from what a wider scope of the same layer gives, and several add up.
 static void change_from_wider_scope(struct pl_bench *bench) {
-  const struct pl_setup *const setup =
-      pl_bench_setup(bench, "setup \"A\" { all { preload = 2 mm }; rear-left { preload += 1 mm }\n"
-                            "  front { preload += 1 mm; preload += 1 mm } }\n");
+  const struct pl_setup *const setup = pl_bench_setup(
+      bench, "setup \"A\" { all { preload = 2 mm }; rear-left { preload += 1 mm }\n"
+             "  front { preload += 1 mm; preload += 1 mm } }\n");
   assert_problems(bench, "");
   assert_preloads(setup, 4, 4, 3, 2);
 }
 
 static void change_of_temperature(struct pl_bench *bench) {
-  const struct pl_setup *const setup =
-      pl_bench_setup(bench, "setup \"A\" { air = 18 degC }\nsetup \"B\" from \"A\" { air += 5 K }\n");
+  const struct pl_setup *const setup = pl_bench_setup(
+      bench, "setup \"A\" { air = 18 degC }\nsetup \"B\" from \"A\" { air += 5 K }\n");
   assert_problems(bench, "");
   assert_near(pl_setup_number(setup, PL_SETTING_AIR, PL_CAR), 273.15 + 23, 1e-12);
-  (void)pl_bench_setup(bench, "setup \"A\" { air = 18 degC }\nsetup \"B\" from \"A\" { air += 5 degC }\n");
+  (void)pl_bench_setup(
+      bench, "setup \"A\" { air = 18 degC }\nsetup \"B\" from \"A\" { air += 5 degC }\n");
   assert_problems(bench, "cannot-add-temperatures");
 }
 
@@ -285,7 +306,8 @@ static void nothing_to_change(struct pl_bench *bench) {
 
 /// A car by itself may change what only its setups give.
 static void change_in_a_car(struct pl_bench *bench) {
-  pl_bench_program(bench, "car \"C\" { front { preload += 1 mm }; width = front.track + 40 mm }\n");
+  pl_bench_program(bench,
+                   "car \"C\" { front { preload += 1 mm }; width = front.track + 40 mm }\n");
   assert_problems(bench, "");
 }
 
@@ -303,6 +325,7 @@ int main(void) {
       PL_BENCH_TEST(top_means_all),
       PL_BENCH_TEST(settings_of_axle_and_car),
       PL_BENCH_TEST(axle_and_side_disagree),
+      PL_BENCH_TEST(every_axle_and_side),
       PL_BENCH_TEST(axle_and_side_agree),
       PL_BENCH_TEST(corner_decides),
       PL_BENCH_TEST(axle_and_side_of_two_layers),

@@ -11,9 +11,7 @@
 #include "near.h"
 #include "support.h"
 
-#include <stdio.h>
 #include <string.h>
-#include <unistd.h>
 
 static double millimetres(const struct pl_setup *setup, enum pl_setting setting,
                           enum pl_place place) {
@@ -70,12 +68,13 @@ static void names_mean_final_values(struct pl_bench *bench) {
 
 static void setting_of_a_part(struct pl_bench *bench) {
   const struct pl_setup *const setup = pl_bench_setup(
-      bench, "spring \"F\" { rate = 0.62 N/mm; free-length = 40 mm }\n"
-             "damper \"D\" { bore = 13 mm; shaft = bore / 4; seal { ring-inside = shaft - 0.25 mm } }\n"
-             "setup \"A\" { spring = \"F\"; damper = \"D\"\n"
-             "  preload = spring.free-length / 20\n"
-             "  rear { preload = front.spring.free-length / 10 }\n"
-             "  collar = damper.seal.ring-inside\n}\n");
+      bench,
+      "spring \"F\" { rate = 0.62 N/mm; free-length = 40 mm }\n"
+      "damper \"D\" { bore = 13 mm; shaft = bore / 4; seal { ring-inside = shaft - 0.25 mm } }\n"
+      "setup \"A\" { spring = \"F\"; damper = \"D\"\n"
+      "  preload = spring.free-length / 20\n"
+      "  rear { preload = front.spring.free-length / 10 }\n"
+      "  collar = damper.seal.ring-inside\n}\n");
   assert_problems(bench, "");
   assert_near(millimetres(setup, PL_SETTING_PRELOAD, PL_FRONT_LEFT), 2.0, 1e-12);
   assert_near(millimetres(setup, PL_SETTING_PRELOAD, PL_REAR_LEFT), 4.0, 1e-12);
@@ -93,32 +92,14 @@ static void let_goes_before_setting(struct pl_bench *bench) {
 
 // ---------------------------------------------------------------- files
 
-static char folder[] = "/tmp/pitleaf-names-XXXXXX";
-
-static int enter_folder(void **state) {
-  memcpy(folder + sizeof folder - 7, "XXXXXX", 6);
-  if (mkdtemp(folder) == NULL || chdir(folder) != 0) return -1;
-  return pl_bench_new(state);
-}
-
-static int leave_folder(void **state) {
-  static const char *const names[] = {"one.leaf", "two.leaf", "base.leaf"};
-  for (size_t i = 0; i < sizeof names / sizeof names[0]; i++) (void)remove(names[i]);
-  const bool left = chdir("/") == 0 && rmdir(folder) == 0;
-  return pl_bench_free(state) != 0 || !left ? -1 : 0;
-}
-
-static void write_text(const char *path, const char *text) {
-  pl_test_write(path, text, strlen(text));
-}
-
 /// A `let` is known in every file of the program, also in those that it includes.
 static void lets_across_files(struct pl_bench *bench) {
-  write_text("one.leaf", "include \"two.leaf\"\nlet club = house + 1 mm\nlet sum = club + shim\n");
-  write_text("two.leaf", "let shim = own / 2\n");
-  const struct pl_setup *const setup = pl_bench_setup(
-      bench, "include \"one.leaf\"\nlet house = 2 mm\nlet own = 8 mm\n"
-             "setup \"A\" { preload = club; collar = sum; limiter = shim }\n");
+  pl_test_write_text("one.leaf",
+                     "include \"two.leaf\"\nlet club = house + 1 mm\nlet sum = club + shim\n");
+  pl_test_write_text("two.leaf", "let shim = own / 2\n");
+  const struct pl_setup *const setup =
+      pl_bench_setup(bench, "include \"one.leaf\"\nlet house = 2 mm\nlet own = 8 mm\n"
+                            "setup \"A\" { preload = club; collar = sum; limiter = shim }\n");
   assert_problems(bench, "");
   assert_near(millimetres(setup, PL_SETTING_PRELOAD, PL_FRONT_LEFT), 3.0, 1e-12);
   assert_near(millimetres(setup, PL_SETTING_COLLAR, PL_FRONT_LEFT), 7.0, 1e-12);
@@ -127,7 +108,7 @@ static void lets_across_files(struct pl_bench *bench) {
 
 /// A `let` that nobody uses is checked like any other.
 static void unused_let_is_checked(struct pl_bench *bench) {
-  write_text("one.leaf", "let wrong = 1 mm + 1 N\n");
+  pl_test_write_text("one.leaf", "let wrong = 1 mm + 1 N\n");
   pl_bench_program(bench, "include \"one.leaf\"\nlet worse = wrong\nlet worst = 1 mm < 1 N\n");
   assert_problems(bench, "cannot-add cannot-compare");
 }
@@ -137,7 +118,7 @@ static void long_chain_of_lets(struct pl_bench *bench) {
   struct pl_buffer text = {.arena = bench->arena};
   pl_buffer_text(&text, "let a0 = 0\n");
   for (int i = 1; i <= 2000; i++) pl_buffer_format(&text, "let a%d = a%d + 1\n", i, i - 1);
-  write_text("one.leaf", pl_buffer_string(&text));
+  pl_test_write_text("one.leaf", pl_buffer_string(&text));
   pl_bench_program(bench, "include \"one.leaf\"\nlet last = a2000\n");
   assert_problems(bench, "");
   assert_near(pl_bench_value(bench, "last").number, 2000.0, 1e-12);
@@ -145,7 +126,8 @@ static void long_chain_of_lets(struct pl_bench *bench) {
 
 /// A setup may start from one of another file, which is no setup of this file.
 static void base_in_another_file(struct pl_bench *bench) {
-  write_text("base.leaf", "setup \"Base\" { preload = 2 mm }\nsetup \"Other\" { preload = 5 mm }\n");
+  pl_test_write_text("base.leaf",
+                     "setup \"Base\" { preload = 2 mm }\nsetup \"Other\" { preload = 5 mm }\n");
   const struct pl_setup *const setup = pl_bench_setup(
       bench, "include \"base.leaf\"\nsetup \"Dry\" from \"Base\" { preload += 1 mm }\n");
   assert_problems(bench, "");
@@ -156,13 +138,14 @@ static void base_in_another_file(struct pl_bench *bench) {
   assert_int_equal(preload->touch_count, 2);
   assert_string_equal(preload->touches[0].span.source->path, "base.leaf");
   assert_string_equal(preload->touches[1].span.source->path, "test.leaf");
-  assert_non_null(pl_program_setup(bench->program, "Other")); // by name also one that is included
+  assert_non_null(
+      pl_program_setup(bench->program, "Other")); // by name also one that is included
   assert_problems(bench, "");
 }
 
 /// What is wrong with a file that two programs include is told to both.
 static void included_problems_are_told_again(struct pl_bench *bench) {
-  write_text("one.leaf", "spring \"F\" { rate = 3 mm }\n");
+  pl_test_write_text("one.leaf", "spring \"F\" { rate = 3 mm }\n");
   pl_bench_program(bench, "include \"one.leaf\"\n");
   assert_problems(bench, "wrong-dimension");
   pl_bench_program(bench, "include \"one.leaf\"\nlet wrong = 1 mm + 1 N\n");
@@ -172,7 +155,8 @@ static void included_problems_are_told_again(struct pl_bench *bench) {
 // ---------------------------------------------------------------- which setup
 
 static void the_only_setup(struct pl_bench *bench) {
-  assert_string_equal(pl_setup_name(pl_bench_setup(bench, "setup \"A\" { camber = -1 deg }\n")), "A");
+  assert_string_equal(pl_setup_name(pl_bench_setup(bench, "setup \"A\" { camber = -1 deg }\n")),
+                      "A");
   assert_problems(bench, "");
 }
 
@@ -195,7 +179,8 @@ static void several_setups(struct pl_bench *bench) {
   pl_bench_program(bench, text);
   const struct pl_setup *const chosen = pl_program_setup(bench->program, "A");
   assert_string_equal(pl_setup_name(chosen), "A");
-  assert_near(pl_setup_number(chosen, PL_SETTING_CAMBER, PL_FRONT_LEFT) * 180 / 3.14159265358979,
+  assert_near(pl_setup_number(chosen, PL_SETTING_CAMBER, PL_FRONT_LEFT) * 180 /
+                  3.14159265358979,
               -1.0, 1e-9);
   assert_problems(bench, "");
 }
@@ -223,12 +208,6 @@ static void no_setup_behind_a_mistake(struct pl_bench *bench) {
   assert_problems(bench, "unknown-base");
 }
 
-#define FILE_TEST(function)                                                                    \
-  {#function, pl_bench_run, enter_folder, leave_folder,                                        \
-   &(struct pl_bench_case) {                                                                   \
-     (function), ""                                                                            \
-   }}
-
 int main(void) {
   const struct CMUnitTest tests[] = {
       PL_BENCH_TEST(setting_of_the_same_corner),
@@ -236,11 +215,11 @@ int main(void) {
       PL_BENCH_TEST(names_mean_final_values),
       PL_BENCH_TEST(setting_of_a_part),
       PL_BENCH_TEST(let_goes_before_setting),
-      FILE_TEST(lets_across_files),
-      FILE_TEST(unused_let_is_checked),
-      FILE_TEST(long_chain_of_lets),
-      FILE_TEST(base_in_another_file),
-      FILE_TEST(included_problems_are_told_again),
+      PL_FOLDER_TEST(lets_across_files),
+      PL_FOLDER_TEST(unused_let_is_checked),
+      PL_FOLDER_TEST(long_chain_of_lets),
+      PL_FOLDER_TEST(base_in_another_file),
+      PL_FOLDER_TEST(included_problems_are_told_again),
       PL_BENCH_TEST(the_only_setup),
       PL_BENCH_TEST(the_newest_setup),
       PL_BENCH_TEST(several_setups),

@@ -1,6 +1,6 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
-// Tests what settings may be: parts by name and on the spot, blends, oil weights, holes, points,
-// ballast, extras, tolerances, and the table's fallbacks.
+// Tests what settings may be: parts by name and on the spot, blends, oil weights, holes,
+// points, ballast, extras, tolerances, and the table's fallbacks.
 #include <setjmp.h>
 #include <stdarg.h>
 #include <stddef.h>
@@ -70,9 +70,9 @@ static void parts_on_the_spot(struct pl_bench *bench) {
 
 /// Viscosities stand by temperature, however they are written.
 static void viscosities_are_sorted(struct pl_bench *bench) {
-  const struct pl_setup *const setup = pl_bench_setup(
-      bench, "oil \"clear\" { viscosity = [140 cSt at 75 degC, 350 cSt] }\n"
-             "setup \"A\" { oil = \"clear\" }\n");
+  const struct pl_setup *const setup =
+      pl_bench_setup(bench, "oil \"clear\" { viscosity = [140 cSt at 75 degC, 350 cSt] }\n"
+                            "setup \"A\" { oil = \"clear\" }\n");
   assert_problems(bench, "");
   const struct pl_part *const oil = pl_setup_part(setup, PL_SETTING_OIL, PL_REAR_LEFT);
   const struct pl_value *const value = &pl_part_get(oil, PL_SETTING_VISCOSITY)->value;
@@ -81,7 +81,8 @@ static void viscosities_are_sorted(struct pl_bench *bench) {
   assert_near(value->many.viscosity[1].viscosity, 140e-6, 1e-12);
 }
 
-/// A block from another: what follows replaces, what does not stays, and each line is remembered.
+/// A block from another: what follows replaces, what does not stays, and each line is
+/// remembered.
 static void part_from_another(struct pl_bench *bench) {
   const struct pl_setup *const setup = pl_bench_setup(
       bench, "damper \"long\" from \"short\" { stroke = 30 mm; extended-length += 6 mm\n"
@@ -119,11 +120,13 @@ static void part_of_a_part(struct pl_bench *bench) {
 // ---------------------------------------------------------------- oils
 
 static void blends(struct pl_bench *bench) {
-  const struct pl_setup *const setup = pl_bench_setup(
-      bench, "let share = 25 %\noil \"clear 300\" { viscosity = 300 cSt }\n"
-             "setup \"A\" {\n"
-             "  front { oil = blend(\"clear 300\" 60 %, 400 cSt 0.4) }\n"
-             "  rear { oil = blend(\"clear 300\" share, \"clear 300\" 75 %) }\n}\n");
+  const struct pl_setup *const setup =
+      pl_bench_setup(bench, "let share = 25 %\noil \"clear 300\" { viscosity = 300 cSt }\n"
+                            "oil \"clear 500\" { viscosity = 500 cSt }\n"
+                            "let mixed = blend(\"clear 300\" share, \"clear 500\" 75 %)\n"
+                            "setup \"A\" {\n"
+                            "  front { oil = blend(\"clear 300\" 60 %, 400 cSt 0.4) }\n"
+                            "  rear { oil = blend(mixed 80 %, \"clear 300\" 20 %) }\n}\n");
   assert_problems(bench, "");
   const struct pl_part *const blend = pl_setup_part(setup, PL_SETTING_OIL, PL_FRONT_LEFT);
   assert_int_equal(blend->share_count, 2);
@@ -132,24 +135,42 @@ static void blends(struct pl_bench *bench) {
   assert_near(blend->shares[1].share, 0.4, 1e-12);
   assert_string_equal(blend->shares[1].part->name, "400 cSt");
   assert_string_equal(blend->name, "60 % clear 300 + 40 % 400 cSt");
-  assert_near(pl_setup_part(setup, PL_SETTING_OIL, PL_REAR_LEFT)->shares[0].share, 0.25, 1e-12);
+  // A blend of blends is one of their oils: 80 % of 25 % and 20 % make 40 %.
+  const struct pl_part *const again = pl_setup_part(setup, PL_SETTING_OIL, PL_REAR_LEFT);
+  assert_int_equal(again->share_count, 2);
+  assert_string_equal(again->name, "40 % clear 300 + 60 % clear 500");
+  assert_near(again->shares[0].share, 0.4, 1e-12);
 }
 
-static const char scales[] = "oil-scale \"house\" { 30 wt = 350 cSt; 40 wt = 500 cSt; 20 wt = 200 cSt }\n"
-                             "oil-scale \"club\" { 30 wt = 300 cSt; 40 wt = 400 cSt }\n";
+static void stacked_springs(struct pl_bench *bench) {
+  const struct pl_setup *const setup =
+      pl_bench_setup(bench, "spring \"F 0.62\" { rate = 0.62 N/mm }\n"
+                            "setup \"A\" { spring = [\"F 0.62\", 0.3 N/mm] }\n");
+  assert_problems(bench, "");
+  const struct pl_part *const stack = pl_setup_part(setup, PL_SETTING_SPRING, PL_FRONT_LEFT);
+  assert_int_equal(stack->share_count, 2);
+  assert_near(part_number(stack->shares[0].part, PL_SETTING_RATE), 620, 1e-12);
+  assert_near(part_number(stack->shares[1].part, PL_SETTING_RATE), 300, 1e-12);
+}
+
+static const char scales[] =
+    "oil-scale \"house\" { 30 wt = 350 cSt; 40 wt = 500 cSt; 20 wt = 200 cSt }\n"
+    "oil-scale \"club\" { 30 wt = 300 cSt; 40 wt = 400 cSt }\n";
 
 /// Between the rows linear, on a row the row, and the rows need not stand in order.
 static void weights_by_the_only_scale(struct pl_bench *bench) {
   static const struct {
     const char *weight;
     double viscosity;
-  } cases[] = {{"30 wt", 350}, {"35 wt", 425}, {"40 wt", 500}, {"20 wt", 200}, {"22.5 wt", 237.5}};
+  } cases[] = {
+      {"30 wt", 350}, {"35 wt", 425}, {"40 wt", 500}, {"20 wt", 200}, {"22.5 wt", 237.5}};
   for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
     const struct pl_setup *const setup = pl_bench_setup(
-        bench, pl_format(bench->arena,
-                         "oil-scale \"house\" { 30 wt = 350 cSt; 40 wt = 500 cSt; 20 wt = 200 cSt }\n"
-                         "setup \"A\" { oil = %s }\n",
-                         cases[i].weight));
+        bench,
+        pl_format(bench->arena,
+                  "oil-scale \"house\" { 30 wt = 350 cSt; 40 wt = 500 cSt; 20 wt = 200 cSt }\n"
+                  "setup \"A\" { oil = %s }\n",
+                  cases[i].weight));
     assert_problems(bench, "");
     assert_near(viscosity_at(setup, PL_REAR_RIGHT), cases[i].viscosity, 1e-12);
   }
@@ -157,17 +178,19 @@ static void weights_by_the_only_scale(struct pl_bench *bench) {
 
 static void weights_by_the_chosen_scale(struct pl_bench *bench) {
   const struct pl_setup *setup = pl_bench_setup(
-      bench, pl_format(bench->arena, "%ssetup \"A\" { oil = 35 wt; oil-scale = \"club\" }\n", scales));
+      bench,
+      pl_format(bench->arena, "%ssetup \"A\" { oil = 35 wt; oil-scale = \"club\" }\n", scales));
   assert_problems(bench, "");
   assert_near(viscosity_at(setup, PL_FRONT_LEFT), 350, 1e-12);
-  setup = pl_bench_setup(
-      bench, pl_format(bench->arena,
-                       "%soil \"clear\" { viscosity = 35 wt }\n"
-                       "setup \"A\" { oil = \"clear\"; oil-scale = \"house\" }\n",
-                       scales));
+  setup = pl_bench_setup(bench,
+                         pl_format(bench->arena,
+                                   "%soil \"clear\" { viscosity = 35 wt }\n"
+                                   "setup \"A\" { oil = \"clear\"; oil-scale = \"house\" }\n",
+                                   scales));
   assert_problems(bench, ""); // a declared oil's weight is read by the setup's scale, too
   assert_near(viscosity_at(setup, PL_FRONT_LEFT), 425, 1e-12);
-  (void)pl_bench_setup(bench, pl_format(bench->arena, "%ssetup \"A\" { oil = 35 wt }\n", scales));
+  (void)pl_bench_setup(bench,
+                       pl_format(bench->arena, "%ssetup \"A\" { oil = 35 wt }\n", scales));
   assert_problems(bench, "weight-without-scale");
   (void)pl_bench_setup(bench, "setup \"A\" { oil = 35 wt }\n");
   assert_problems(bench, "weight-without-scale");
@@ -175,10 +198,12 @@ static void weights_by_the_chosen_scale(struct pl_bench *bench) {
 
 static void scale_from_another(struct pl_bench *bench) {
   const struct pl_setup *const setup = pl_bench_setup(
-      bench, pl_format(bench->arena,
-                       "%soil-scale \"mine\" from \"house\" { 30 wt = 360 cSt }\n"
-                       "setup \"A\" { oil-scale = \"mine\"; front { oil = 30 wt }; rear { oil = 40 wt } }\n",
-                       scales));
+      bench,
+      pl_format(
+          bench->arena,
+          "%soil-scale \"mine\" from \"house\" { 30 wt = 360 cSt }\n"
+          "setup \"A\" { oil-scale = \"mine\"; front { oil = 30 wt }; rear { oil = 40 wt } }\n",
+          scales));
   assert_problems(bench, "");
   assert_near(viscosity_at(setup, PL_FRONT_LEFT), 360, 1e-12);
   assert_near(viscosity_at(setup, PL_REAR_LEFT), 500, 1e-12);
@@ -201,8 +226,9 @@ static void assert_point(const struct pl_setup *setup, enum pl_setting setting,
 
 static void holes_by_number(struct pl_bench *bench) {
   const struct pl_setup *const setup = pl_bench_setup(
-      bench, pl_format(bench->arena, "%ssetup \"A\" { car = \"C\"; front-left { shock-top = 2 } }\n",
-                       car_with_holes));
+      bench,
+      pl_format(bench->arena, "%ssetup \"A\" { car = \"C\"; front-left { shock-top = 2 } }\n",
+                car_with_holes));
   assert_problems(bench, "");
   assert_point(setup, PL_SETTING_SHOCK_TOP, PL_FRONT_LEFT, 0.005, 0.034, 0.060);
   double x, y, z;
@@ -213,12 +239,12 @@ static void holes_by_number(struct pl_bench *bench) {
 }
 
 static void holes_by_point(struct pl_bench *bench) {
-  const struct pl_setup *const setup = pl_bench_setup(
-      bench, pl_format(bench->arena,
-                       "%ssetup \"A\" { car = \"C\"; front { shock-top = 1 }\n"
-                       "  front-right { shock-top = (33 mm, 59 mm) }\n"
-                       "  rear { shock-top = (40 mm, 70 mm) } }\n",
-                       car_with_holes));
+  const struct pl_setup *const setup =
+      pl_bench_setup(bench, pl_format(bench->arena,
+                                      "%ssetup \"A\" { car = \"C\"; front { shock-top = 1 }\n"
+                                      "  front-right { shock-top = (33 mm, 59 mm) }\n"
+                                      "  rear { shock-top = (40 mm, 70 mm) } }\n",
+                                      car_with_holes));
   assert_problems(bench, "");
   assert_point(setup, PL_SETTING_SHOCK_TOP, PL_FRONT_LEFT, 0, 0.031, 0.058);
   assert_point(setup, PL_SETTING_SHOCK_TOP, PL_FRONT_RIGHT, 0, 0.033, 0.059);
@@ -278,8 +304,9 @@ static void extras(struct pl_bench *bench) {
 
 static void ballast(struct pl_bench *bench) {
   const struct pl_setup *const setup = pl_bench_setup(
-      bench, "car \"C\" { ballast \"nose\" { mass = 20 g; at = (120 mm, 0 mm, 10 mm) } }\n"
-             "setup \"A\" { car = \"C\"; ballast \"nose\" { mass = 35 g }; ballast \"tail\" { mass = 5 g } }\n");
+      bench,
+      "car \"C\" { ballast \"nose\" { mass = 20 g; at = (120 mm, 0 mm, 10 mm) } }\n"
+      "setup \"A\" { car = \"C\"; ballast \"nose\" { mass = 35 g }; ballast \"tail\" { mass = 5 g } }\n");
   assert_problems(bench, "");
   size_t count = 0;
   const struct pl_ballast *const piece = pl_setup_ballast(setup, &count);
@@ -295,14 +322,15 @@ static void ballast(struct pl_bench *bench) {
 // ---------------------------------------------------------------- tolerances and fallbacks
 
 static void tolerances_are_kept(struct pl_bench *bench) {
-  const struct pl_setup *const setup =
-      pl_bench_setup(bench, "let drilled = 6 x 1.30 mm +- 0.02 mm\n"
-                            "piston \"six\" { ports = drilled; thickness = 2.4 mm +- 0.05 mm }\n"
-                            "setup \"A\" { piston = \"six\"; preload = 3 mm +- 0.25 mm }\n"
-                            "setup \"B\" from \"A\" { preload += 1 mm }\n");
+  const struct pl_setup *const setup = pl_bench_setup(
+      bench, "let drilled = 6 x 1.30 mm +- 0.02 mm\n"
+             "piston \"six\" { ports = drilled; thickness = 2.4 mm +- 0.05 mm }\n"
+             "setup \"A\" { piston = \"six\"; preload = 3 mm +- 0.25 mm }\n"
+             "setup \"B\" from \"A\" { preload += 1 mm }\n");
   assert_problems(bench, "");
   const struct pl_part *const piston = pl_setup_part(setup, PL_SETTING_PISTON, PL_FRONT_LEFT);
-  assert_near(pl_part_get(piston, PL_SETTING_PORTS)->value.many.ports[0].tolerance, 2e-5, 1e-12);
+  assert_near(pl_part_get(piston, PL_SETTING_PORTS)->value.many.ports[0].tolerance, 2e-5,
+              1e-12);
   assert_near(pl_part_get(piston, PL_SETTING_THICKNESS)->value.tolerance, 5e-5, 1e-12);
   const struct pl_resolved *const preload =
       pl_setup_get(setup, PL_SETTING_PRELOAD, PL_REAR_LEFT);
@@ -311,9 +339,9 @@ static void tolerances_are_kept(struct pl_bench *bench) {
 }
 
 static void fallbacks_are_assumed(struct pl_bench *bench) {
-  const struct pl_setup *const setup =
-      pl_bench_setup(bench, "oil \"clear\" { viscosity = 300 cSt }\n"
-                            "setup \"A\" { oil = \"clear\"; front { piston-thickness = 3 mm } }\n");
+  const struct pl_setup *const setup = pl_bench_setup(
+      bench, "oil \"clear\" { viscosity = 300 cSt }\n"
+             "setup \"A\" { oil = \"clear\"; front { piston-thickness = 3 mm } }\n");
   assert_problems(bench, "");
   const struct pl_resolved *const front =
       pl_setup_get(setup, PL_SETTING_PISTON_THICKNESS, PL_FRONT_LEFT);
@@ -339,6 +367,7 @@ int main(void) {
       PL_BENCH_TEST(part_from_another),
       PL_BENCH_TEST(part_of_a_part),
       PL_BENCH_TEST(blends),
+      PL_BENCH_TEST(stacked_springs),
       PL_BENCH_TEST(weights_by_the_only_scale),
       PL_BENCH_TEST(weights_by_the_chosen_scale),
       PL_BENCH_TEST(scale_from_another),

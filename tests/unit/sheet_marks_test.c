@@ -153,10 +153,10 @@ static void each_corner_stands_at_its_corner(struct pl_bench *bench) {
              "setup \"new\" from \"base\" {\n"
              "  front-left { camber = -1.1 deg }\n  front-right { camber = -1.2 deg }\n"
              "  rear-left { camber = -1.3 deg }\n  rear-right { camber = -1.4 deg }\n}\n");
-  const struct pl_mark *const fl = text_of(paper, "-1.1", true, false, 0);
-  const struct pl_mark *const fr = text_of(paper, "-1.2", true, false, 0);
-  const struct pl_mark *const rl = text_of(paper, "-1.3", true, false, 0);
-  const struct pl_mark *const rr = text_of(paper, "-1.4", true, false, 0);
+  const struct pl_mark *const fl = text_of(paper, "−1.1", true, false, 0);
+  const struct pl_mark *const fr = text_of(paper, "−1.2", true, false, 0);
+  const struct pl_mark *const rl = text_of(paper, "−1.3", true, false, 0);
+  const struct pl_mark *const rr = text_of(paper, "−1.4", true, false, 0);
   assert_non_null(fl);
   assert_non_null(fr);
   assert_non_null(rl);
@@ -171,11 +171,11 @@ static void what_both_sides_share_stands_once_between_them(struct pl_bench *benc
   const struct pl_paper *const paper =
       sheet_of(bench, "setup \"base\" { all { camber = -1.1 deg; toe = 0.3 deg } }\n"
                       "setup \"new\" from \"base\" { rear-left { toe = 0.4 deg } }\n");
-  const struct pl_mark *const front = text_of(paper, "-1.1", false, false, 0);
-  const struct pl_mark *const rear = text_of(paper, "-1.1", false, false, 1);
+  const struct pl_mark *const front = text_of(paper, "−1.1", false, false, 0);
+  const struct pl_mark *const rear = text_of(paper, "−1.1", false, false, 1);
   assert_non_null(front);
   assert_non_null(rear);
-  assert_null(text_of(paper, "-1.1", false, false, 2));
+  assert_null(text_of(paper, "−1.1", false, false, 2));
   assert_true(front->x > 210.0 / 7 && front->x < 210.0 * 6 / 7);
   // Toe: the front shares it, at the rear each side has its own.
   assert_non_null(text_of(paper, "0.3", false, false, 1));

@@ -29,6 +29,19 @@ static const struct pl_paper *sheet_with(struct pl_bench *bench, const char *tex
   return pl_sheet_new(bench->arena, &request, pl_program_problems(program));
 }
 
+static void check_one(void *context, const struct pl_block *block, bool in_main) {
+  (void)in_main;
+  struct pl_bench *const bench = context;
+  pl_template_check(bench->program, block, pl_program_problems(bench->program));
+}
+
+/// Checks all templates of a text without drawing anything; there must be one.
+static void check_templates(struct pl_bench *bench, const char *text) {
+  struct pl_program *const program = pl_bench_program(bench, text);
+  assert_non_null(strstr(text, "\ntemplate \""));
+  pl_program_each(program, PL_BLOCK_TEMPLATE, check_one, bench);
+}
+
 static size_t count_texts(const struct pl_paper *paper, const char *text) {
   size_t count = 0;
   for (size_t page = 0; page < paper->page_count; page++) {
@@ -110,6 +123,36 @@ static void a_measure_takes_names_of_figures_too(struct pl_bench *bench) {
   assert_problems(bench, "");
   assert_non_null(paper);
   assert_int_equal(count_texts(paper, "Corner mass"), 4);
+}
+
+static void labels_are_a_templates_own_words(struct pl_bench *bench) {
+  const struct pl_paper *const paper =
+      sheet_with(bench,
+                 "template \"club\" from \"race sheet\" {\n"
+                 "  labels { pinion = \"Small gear\"; oil-viscosity = \"Today\" }\n}\n",
+                 "club");
+  assert_problems(bench, "");
+  assert_non_null(paper);
+  assert_int_equal(count_texts(paper, "Small gear"), 1);
+  assert_int_equal(count_texts(paper, "Pinion"), 0);
+  assert_int_equal(count_texts(paper, "Today"), 2);
+}
+
+/// The files themselves, not what was built from them.
+static void every_template_file_is_free_of_mistakes(struct pl_bench *bench) {
+  const char *const folder = pl_format(bench->arena, "%s/templates", pl_test_root());
+  struct pl_test_names names = pl_test_names_in(folder, ".leaf");
+  assert_true(names.count > 0);
+  for (size_t i = 0; i < names.count; i++) {
+    size_t length = 0;
+    const char *const text = pl_test_read(
+        bench->arena, pl_format(bench->arena, "%s/%s", folder, names.names[i]), &length);
+    assert_non_null(text);
+    check_templates(bench, text);
+    if (strcmp(pl_bench_problems(bench), "") != 0)
+      fail_msg("%s:\n%s", names.names[i], pl_bench_shown(bench));
+  }
+  pl_test_names_free(&names);
 }
 
 // ---------------------------------------------------------------- mistakes
@@ -198,6 +241,23 @@ static void a_key_given_twice(struct pl_bench *bench) {
   assert_problems(bench, "given-twice");
 }
 
+static void a_label_wants_a_known_key_and_a_text(struct pl_bench *bench) {
+  assert_mistake(bench, "template \"club\" { labels { pinnion = \"Small gear\" } }\n",
+                 "did you mean `pinion`?");
+  assert_problems(bench, "unknown-key");
+  assert_mistake(bench, "template \"club\" { labels { pinion = 24 } }\n",
+                 "`pinion` wants a short text in quotes; not `24`.");
+}
+
+static void a_check_finds_mistakes_without_a_sheet(struct pl_bench *bench) {
+  check_templates(bench,
+                  "let rows = 2.5\n"
+                  "template \"base\" { section \"A\" { show = [ride-heigth] } }\n"
+                  "template \"club\" from \"base\" { runs { lines = rows }; papers = a4 }\n");
+  // What "club" starts from has been told already.
+  assert_problems(bench, "unknown-key wrong-kind unknown-key");
+}
+
 static void all_mistakes_are_told_at_once(struct pl_bench *bench) {
   assert_null(sheet_with(
       bench, "template \"club\" { papers = a4; margin = 1 m; heading = [carr, clas] }\n",
@@ -225,6 +285,8 @@ int main(void) {
                                      PL_BENCH_TEST(a_template_of_the_same_name_goes_before),
                                      PL_BENCH_TEST(what_no_part_names_stands_in_the_rest),
                                      PL_BENCH_TEST(a_measure_takes_names_of_figures_too),
+                                     PL_BENCH_TEST(labels_are_a_templates_own_words),
+                                     PL_BENCH_TEST(every_template_file_is_free_of_mistakes),
                                      PL_BENCH_TEST(an_unknown_template),
                                      PL_BENCH_TEST(an_unknown_base),
                                      PL_BENCH_TEST(a_circle),
@@ -235,6 +297,8 @@ int main(void) {
                                      PL_BENCH_TEST(values_of_the_wrong_kind),
                                      PL_BENCH_TEST(a_title_without_end),
                                      PL_BENCH_TEST(a_key_given_twice),
+                                     PL_BENCH_TEST(a_label_wants_a_known_key_and_a_text),
+                                     PL_BENCH_TEST(a_check_finds_mistakes_without_a_sheet),
                                      PL_BENCH_TEST(all_mistakes_are_told_at_once),
                                      PL_BENCH_TEST(a_character_that_the_font_lacks)};
   return cmocka_run_group_tests_name("page templates", tests, NULL, NULL);

@@ -204,6 +204,23 @@ static void assert_lines(const struct fixture *fixture, const char *text, double
   assert_string_equal(pl_buffer_string(&joined), expected);
 }
 
+static void what_belongs_together_stays_together(void **state) {
+  const struct fixture *const fixture = *state;
+  const double share = pl_text_width("75 % clear 350 + 25", 8, false);
+  assert_lines(fixture, "75 % clear 350 + 25 % clear 400", share,
+               "75 % clear 350|+ 25 % clear 400");
+  const double moved = pl_text_width("pack speed 919 →", 8, false);
+  assert_lines(fixture, "pack speed 919 → 1050 mm/s", moved, "pack speed 919|→ 1050 mm/s");
+  const double ports = pl_text_width("4 x 1.9 + 2 x", 8, false);
+  assert_lines(fixture, "4 x 1.9 + 2 x 1.6 blow-off", ports, "4 x 1.9|+ 2 x 1.6|blow-off");
+  assert_lines(fixture, "stroke 25 mm; bore", pl_text_width("stroke 25", 8, false),
+               "stroke|25 mm;|bore");
+  // A number and a word are not; nor is anything where a line has no room for both.
+  assert_lines(fixture, "hole 2 clear", pl_text_width("hole 2", 8, false), "hole 2|clear");
+  assert_lines(fixture, "25 mm", pl_text_width("25", 8, false), "25|m|m");
+  assert_lines(fixture, "+ 25 %", pl_text_width("+ 25", 8, false), "+ 25|%");
+}
+
 static void lines_break_where_they_may(void **state) {
   const struct fixture *const fixture = *state;
   const double word = pl_text_width("front", 8, false);
@@ -374,6 +391,7 @@ int main(void) {
       TEST(missing_glyphs_are_named),
       TEST(signs_and_scripts_are_there),
       TEST(lines_break_where_they_may),
+      TEST(what_belongs_together_stays_together),
       TEST(wrapping_loses_nothing_and_keeps_to_the_width),
       TEST(lines_are_as_full_as_they_can_be),
       TEST(fitted_size_is_the_largest),

@@ -49,19 +49,36 @@ static void check_sums(struct pl_bench *bench, const char *program, const struct
 #define CHECK_SUMS(bench, program, sums)                                                       \
   check_sums((bench), (program), (sums), sizeof(sums) / sizeof((sums)[0]))
 
-/// By the rules of arithmetic: powers before signs, signs before products, products before sums,
-/// all but powers from the left.
+/// By the rules of arithmetic: powers before signs, signs before products, products before
+/// sums, all but powers from the left.
 static void precedence_of_arithmetic(struct pl_bench *bench) {
   static const struct sum sums[] = {
-      {"1 + 2 * 3", 7, ""},       {"(1 + 2) * 3", 9, ""},     {"7 - 3 - 2", 2, ""},
-      {"7 - (3 - 2)", 6, ""},     {"12 / 3 / 2", 2, ""},      {"12 / (3 / 2)", 8, ""},
-      {"2 * 3 ^ 2", 18, ""},      {"(2 * 3) ^ 2", 36, ""},    {"-2 ^ 2", -4, ""},
-      {"(-2) ^ 2", 4, ""},        {"2 ^ -1", 0.5, ""},        {"-2 * -3", 6, ""},
-      {"1 - -1", 2, ""},          {"+3 - +1", 2, ""},         {"- (2 + 1)", -3, ""},
-      {"--2", 2, ""},             {"8 / 2 * 4", 16, ""},      {"2 + 6 / 3 - 1", 3, ""},
-      {"10 - 2 * 3 ^ 2 / 6", 7, ""}, {"4 ^ 0.5", 2, ""},      {"50 % * 3", 1.5, ""},
-      {"round(2.5) - abs(-1)", 2, ""}, {"min(3, 1 + 1, 5) * 2", 4, ""},
-      {"max(1, -2 ^ 2)", 1, ""},  {"sqrt(9) ^ 2", 9, ""},     {"((((1))))", 1, ""},
+      {"1 + 2 * 3", 7, ""},
+      {"(1 + 2) * 3", 9, ""},
+      {"7 - 3 - 2", 2, ""},
+      {"7 - (3 - 2)", 6, ""},
+      {"12 / 3 / 2", 2, ""},
+      {"12 / (3 / 2)", 8, ""},
+      {"2 * 3 ^ 2", 18, ""},
+      {"(2 * 3) ^ 2", 36, ""},
+      {"-2 ^ 2", -4, ""},
+      {"(-2) ^ 2", 4, ""},
+      {"2 ^ -1", 0.5, ""},
+      {"-2 * -3", 6, ""},
+      {"1 - -1", 2, ""},
+      {"+3 - +1", 2, ""},
+      {"- (2 + 1)", -3, ""},
+      {"--2", 2, ""},
+      {"8 / 2 * 4", 16, ""},
+      {"2 + 6 / 3 - 1", 3, ""},
+      {"10 - 2 * 3 ^ 2 / 6", 7, ""},
+      {"4 ^ 0.5", 2, ""},
+      {"50 % * 3", 1.5, ""},
+      {"round(2.5) - abs(-1)", 2, ""},
+      {"min(3, 1 + 1, 5) * 2", 4, ""},
+      {"max(1, -2 ^ 2)", 1, ""},
+      {"sqrt(9) ^ 2", 9, ""},
+      {"((((1))))", 1, ""},
   };
   CHECK_SUMS(bench, "", sums);
 }
@@ -79,13 +96,13 @@ static void units_behind_numbers(struct pl_bench *bench) {
       {"10 mm * 2", 20, "mm"},
       {"2 * 10 mm", 20, "mm"},
       {"10 mm / 2 mm", 5, ""},
-      {"10 mm/2", 5, "mm"},                // the stroke leads to no unit
+      {"10 mm/2", 5, "mm"}, // the stroke leads to no unit
       {"10 mm / 2 s", 5, "mm/s"},
       {"10 mm/s", 10, "mm/s"},
       {"10 mm/s / 2", 5, "mm/s"},
       {"6 N/mm", 6000, "N/m"},
-      {"6 N / mm", 6, "N/mm"},             // `mm` is a let here
-      {"10 mm/track", 5, ""},              // and so is `track`
+      {"6 N / mm", 6, "N/mm"}, // `mm` is a let here
+      {"10 mm/track", 5, ""},  // and so is `track`
       {"10 mm^2", 10, "mm^2"},
       {"(10 mm)^2", 100, "mm^2"},
       {"10 mm²", 10, "mm^2"},
@@ -106,17 +123,17 @@ static void units_behind_numbers(struct pl_bench *bench) {
 /// A minus sign without blanks around it joins the words of a name.
 static void hyphens_and_minus_signs(struct pl_bench *bench) {
   static const struct sum sums[] = {
-      {"a-b", 10, ""},    {"a - b", 1, ""},   {"a -b", 1, ""},  {"a- b", 1, ""},
-      {"a-b - a", 7, ""}, {"a-1", 20, ""},    {"a - 1", 2, ""}, {"3-1", 2, ""},
-      {"3-b", 1, ""},     {"a-b-b", 30, ""},  {"-a", -3, ""},   {"a-b -1", 9, ""},
+      {"a-b", 10, ""},    {"a - b", 1, ""},  {"a -b", 1, ""},  {"a- b", 1, ""},
+      {"a-b - a", 7, ""}, {"a-1", 20, ""},   {"a - 1", 2, ""}, {"3-1", 2, ""},
+      {"3-b", 1, ""},     {"a-b-b", 30, ""}, {"-a", -3, ""},   {"a-b -1", 9, ""},
   };
   CHECK_SUMS(bench, "let a = 3\nlet b = 2\nlet a-b = 10\nlet a-1 = 20\nlet a-b-b = 30\n", sums);
 }
 
 /// Words of the language are names wherever they mean nothing.
 static void words_as_names(struct pl_bench *bench) {
-  static const struct sum sums[] = {{"x + to + at + gap", 10, ""}, {"coils * 2", 10, ""},
-                                    {"from - when", 1, ""}};
+  static const struct sum sums[] = {
+      {"x + to + at + gap", 10, ""}, {"coils * 2", 10, ""}, {"from - when", 1, ""}};
   CHECK_SUMS(bench,
              "let x = 1\nlet to = 2\nlet at = 3\nlet gap = 4\nlet coils = 5\nlet from = 7\n"
              "let when = 6\n",
@@ -149,20 +166,20 @@ static void precedence_of_conditions(struct pl_bench *bench) {
                {"1 + 1 == 2", true},
                {"1 != 1", false},
                {"1 > 2 or 2 > 1", true},
-               {"2 > 1 or 2 > 1 and 1 > 2", true},    // `and` before `or`
+               {"2 > 1 or 2 > 1 and 1 > 2", true}, // `and` before `or`
                {"(2 > 1 or 2 > 1) and 1 > 2", false},
-               {"not 1 > 2 and 1 > 2", false},        // `not` before `and`
+               {"not 1 > 2 and 1 > 2", false}, // `not` before `and`
                {"not (1 > 2 and 1 > 2)", true},
                {"not not 1 < 2", true},
-               {"3 mm in 1 mm .. 3 mm", true},        // both ends belong to a range
+               {"3 mm in 1 mm .. 3 mm", true}, // both ends belong to a range
                {"3 mm in 1 mm .. 2 mm + 0.5 mm", false},
                {"1 mm + 1 mm in [2 mm, 5 mm]", true},
-               {"3 in [1, 2]", false},                // not inches
+               {"3 in [1, 2]", false}, // not inches
                {"2 in[1, 2]", true},
                {"4 mm in [1 mm, 3 mm .. 5 mm]", true},
                {"\"a\" == \"a\"", true},
                {"\"a\" in [\"b\", \"c\"]", false},
-               {"0.1 mm + 0.2 mm == 0.3 mm", true},   // equal but for rounding
+               {"0.1 mm + 0.2 mm == 0.3 mm", true}, // equal but for rounding
                {"2 ≥ 1", true},
                {"1 ≤ 0", false},
                {"1 ≠ 2", true}};
@@ -212,7 +229,8 @@ static void tolerances(struct pl_bench *bench) {
 
 static void lists_and_points(struct pl_bench *bench) {
   pl_bench_program(bench, "");
-  const struct pl_value list = pl_bench_value(bench, "[1 mm,\n  2 mm, # the second\n  (3 mm),]");
+  const struct pl_value list =
+      pl_bench_value(bench, "[1 mm,\n  2 mm, # the second\n  (3 mm),]");
   assert_int_equal(list.kind, PL_VALUE_LIST);
   assert_int_equal(list.count, 3);
   assert_near(list.many.items[2].number, 3e-3, 1e-12);
@@ -268,8 +286,8 @@ static void comments_are_kept(struct pl_bench *bench) {
                              "let b = [1, # inside a list\n 2]\n# last, without a line end";
   static const char *const comments[] = {"# at the top", "# behind a value\r",
                                          "# inside a list", "# last, without a line end"};
-  const struct pl_source *const source = pl_source_of_bytes(
-      bench->arena, "test.leaf", (const unsigned char *)text, strlen(text));
+  const struct pl_source *const source =
+      pl_source_of_bytes(bench->arena, "test.leaf", (const unsigned char *)text, strlen(text));
   struct pl_diagnostics *const problems = pl_diagnostics_new(bench->arena);
   const struct pl_tree *const tree =
       pl_parse(bench->arena, pl_names_new(bench->arena), problems, source);

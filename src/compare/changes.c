@@ -1,0 +1,115 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+// Changes: finding one in a comparison, and how its places, its difference and a piece of
+// ballast are printed.
+#include "pitleaf/compare.h"
+
+#include <string.h>
+
+static unsigned bit(int place) {
+  return 1u << (unsigned)place;
+}
+
+// ---------------------------------------------------------------- finding
+
+static const struct pl_change *find(const struct pl_change *changes, size_t count,
+                                    enum pl_setting setting, enum pl_figure figure,
+                                    enum pl_place place) {
+  for (size_t i = 0; i < count; i++) {
+    const struct pl_change *const change = &changes[i];
+    if (change->setting != setting || change->figure != figure) continue;
+    if ((change->places & bit((int)place)) != 0) return change;
+  }
+  return NULL;
+}
+
+const struct pl_change *pl_change_of_setting(const struct pl_comparison *comparison,
+                                             enum pl_setting setting, enum pl_place place) {
+  return find(comparison->changes, comparison->setting_count, setting, PL_FIGURE_COUNT,
+              pl_place_at(place, pl_settings[setting].scope));
+}
+
+const struct pl_change *pl_change_of_figure(const struct pl_comparison *comparison,
+                                            enum pl_figure figure, enum pl_place place) {
+  return find(comparison->changes + comparison->setting_count, comparison->figure_count,
+              PL_SETTING_COUNT, figure, pl_place_at(place, pl_figure_rows[figure].scope));
+}
+
+const struct pl_change *pl_change_of_extra(const struct pl_comparison *comparison,
+                                           const char *name, enum pl_place place) {
+  for (size_t i = 0; i < comparison->setting_count; i++) {
+    const struct pl_change *const change = &comparison->changes[i];
+    if (change->setting != PL_SETTING_COUNT || change->ballast != NULL) continue;
+    if ((change->places & bit((int)place)) != 0 && strcmp(change->name, name) == 0)
+      return change;
+  }
+  return NULL;
+}
+
+const struct pl_change *pl_change_of_ballast(const struct pl_comparison *comparison,
+                                             const char *name) {
+  for (size_t i = 0; i < comparison->setting_count; i++) {
+    const struct pl_change *const change = &comparison->changes[i];
+    if (change->ballast != NULL && strcmp(change->ballast, name) == 0) return change;
+  }
+  return NULL;
+}
+
+// ---------------------------------------------------------------- differences
+
+/// Digits behind the point of a number as it is printed.
+static int decimals(const char *text) {
+  const char *const point = strchr(text, '.');
+  return point == NULL ? 0 : (int)strlen(point + 1);
+}
+
+/// Reads a number as it is printed; false if it is none.
+static bool read_printed(const char *text, double *value) {
+  const bool negative = text[0] == '-';
+  if (!pl_number_read(text + (negative ? 1 : 0), strlen(text) - (negative ? 1 : 0), value))
+    return false;
+  if (negative) *value = -*value;
+  return true;
+}
+
+const char *pl_change_difference(struct pl_arena *arena, const struct pl_change *change) {
+  double old = 0;
+  double now = 0;
+  if (!read_printed(change->before, &old) || !read_printed(change->after, &now)) return "";
+  const int old_digits = decimals(change->before);
+  const int new_digits = decimals(change->after);
+  const int digits = old_digits > new_digits ? old_digits : new_digits;
+  char space[40];
+  pl_number_fixed(space, sizeof space, now - old, digits);
+  return pl_format(arena, "%s%s", space[0] == '-' ? "" : "+", space);
+}
+
+// ---------------------------------------------------------------- printing
+
+const char *pl_places_words(struct pl_arena *arena, unsigned places) {
+  static const struct {
+    unsigned places;
+    const char *words;
+  } known[] = {{0xF, "all"},  {0x3, "front"}, {0xC, "rear"},
+               {0x5, "left"}, {0xA, "right"}, {0x30, "front and rear"}};
+  for (size_t i = 0; i < sizeof known / sizeof known[0]; i++) {
+    if (known[i].places == places) return known[i].words;
+  }
+  struct pl_buffer words = {.arena = arena};
+  for (int place = 0; place < PL_PLACE_COUNT; place++) {
+    if ((places & bit(place)) == 0) continue;
+    pl_buffer_format(&words, "%s%s", words.length == 0 ? "" : " and ",
+                     pl_place_name((enum pl_place)place));
+  }
+  return pl_buffer_string(&words);
+}
+
+const char *pl_ballast_text(struct pl_arena *arena, const struct pl_ballast *piece,
+                            enum pl_unit_system system) {
+  // Pieces are small: the digits of the unsprung mass, not the whole car's.
+  const struct pl_printed mass =
+      pl_print_setting(arena, PL_SETTING_UNSPRUNG_MASS, &piece->mass.value, system);
+  const struct pl_printed at =
+      pl_print_setting(arena, PL_SETTING_WHEEL_CENTRE, &piece->at.value, system);
+  return pl_format(arena, "%s%s%s at %s", mass.text, mass.unit[0] == '\0' ? "" : " ", mass.unit,
+                   at.text);
+}

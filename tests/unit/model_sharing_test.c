@@ -1,0 +1,140 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+// Tests what several programs of one session, and several blocks of one layer, share and what
+// they do not.
+#include <setjmp.h>
+#include <stdarg.h>
+#include <stddef.h>
+#include <stdint.h>
+#include <stdlib.h>
+
+#include <cmocka.h>
+
+#include "support.h"
+
+#include <string.h>
+
+static const char *problems_of(struct pl_bench *bench, const char *path) {
+  bench->program = pl_program_load(bench->session, bench->arena, path);
+  return pl_bench_problems(bench);
+}
+
+static void write_text(const char *path, const char *text) {
+  pl_test_write(path, text, strlen(text));
+}
+
+// ---------------------------------------------------------------- programs of one session
+
+/// A library that takes a name from whoever includes it is right for one and wrong for another,
+/// whichever comes first.
+static void library_is_checked_for_each_program(struct pl_bench *bench) {
+  write_text("lib.leaf", "oil \"x\" { viscosity = thick }\n");
+  write_text("a.leaf", "include \"lib.leaf\"\nlet thick = 500 cSt\nsetup \"a\" { }\n");
+  write_text("b.leaf", "include \"lib.leaf\"\nsetup \"b\" { }\n");
+  assert_string_equal(problems_of(bench, "a.leaf"), "");
+  assert_string_equal(problems_of(bench, "b.leaf"), "unknown-name");
+  assert_string_equal(problems_of(bench, "a.leaf"), "");
+  assert_string_equal(problems_of(bench, "b.leaf"), "unknown-name");
+}
+
+static void parts_and_scales_of_each_program(struct pl_bench *bench) {
+  write_text("lib.leaf", "oil \"x\" from \"base\" { }\n"
+                         "damper \"d\" { bore = 13 mm; opposed-spring = \"op\" }\n"
+                         "oil \"w\" { viscosity = 30 wt }\n");
+  write_text("whole.leaf", "include \"lib.leaf\"\n"
+                           "oil \"base\" { viscosity = 300 cSt }\n"
+                           "spring \"op\" { rate = 0.1 N/mm }\n"
+                           "oil-scale \"s\" { 30 wt = 350 cSt }\nsetup \"a\" { }\n");
+  write_text("bare.leaf", "include \"lib.leaf\"\nsetup \"b\" { }\n");
+  assert_string_equal(problems_of(bench, "whole.leaf"), "");
+  assert_string_equal(problems_of(bench, "bare.leaf"),
+                      "unknown-base unknown-part weight-without-scale");
+  assert_string_equal(problems_of(bench, "whole.leaf"), "");
+}
+
+/// A library's own mistakes are told to each program that includes it, once.
+static void mistakes_of_a_library(struct pl_bench *bench) {
+  write_text("lib.leaf",
+             "oil \"x\" { viscosity = 300 mm; densty = 970 kg/m^3 }\nsprig \"s\" { }\n");
+  write_text("a.leaf", "include \"lib.leaf\"\nsetup \"a\" { }\n");
+  write_text("b.leaf", "include \"lib.leaf\"\nsetup \"b\" { }\n");
+  const char *const codes = problems_of(bench, "a.leaf");
+  assert_string_equal(codes, problems_of(bench, "b.leaf"));
+  assert_non_null(strstr(codes, "unknown-kind"));
+  assert_non_null(strstr(codes, "unknown-key"));
+}
+
+// ---------------------------------------------------------------- blocks of one layer
+
+static const char *extra_at(const struct pl_setup *setup, enum pl_place place) {
+  size_t count = 0;
+  const struct pl_extra *const extras = pl_setup_extras(setup, &count);
+  assert_int_equal(count, 1);
+  return extras[0].at[place].value.text;
+}
+
+/// The narrower scope wins for extras as for settings, wherever it stands in the file.
+static void extras_of_narrower_scopes(struct pl_bench *bench) {
+  const struct pl_setup *setup =
+      pl_bench_setup(bench, "setup \"s\" {\n"
+                            " front-left { extra { \"a\" = \"corner\" } }\n"
+                            " front { extra { \"a\" = \"axle\" } }\n"
+                            " all { extra { \"a\" = \"all\" } }\n}\n");
+  assert_problems(bench, "");
+  assert_string_equal(extra_at(setup, PL_FRONT_LEFT), "corner");
+  assert_string_equal(extra_at(setup, PL_FRONT_RIGHT), "axle");
+  assert_string_equal(extra_at(setup, PL_REAR_LEFT), "all");
+  size_t count = 0;
+  const struct pl_resolved *const touched =
+      &pl_setup_extras(setup, &count)[0].at[PL_FRONT_LEFT];
+  assert_int_equal(touched->touch_count, 3);
+  assert_string_equal(touched->touches[0].scope, "all");
+  assert_string_equal(touched->touches[1].scope, "front");
+  assert_string_equal(touched->touches[2].scope, "front-left");
+  // A later layer replaces, however wide it is.
+  setup =
+      pl_bench_setup(bench, "setup \"b\" { front-left { extra { \"a\" = \"corner\" } } }\n"
+                            "setup \"s\" from \"b\" { all { extra { \"a\" = \"all\" } } }\n");
+  assert_string_equal(extra_at(setup, PL_FRONT_LEFT), "all");
+}
+
+/// A setting stands once in a layer, also where a value in between needs a part's block.
+static void twice_around_a_part(struct pl_bench *bench) {
+  const char *const text = "oil \"a\" { viscosity = 300 cSt }\n"
+                           "setup \"s\" {\n class = \"x\"\n"
+                           " extra { \"mix\" = \"%s\"; \"of\" = blend(\"a\" 100 %%) }\n"
+                           " scale = \"1/10\"; drive = \"rear\"; mass = 1500 g\n%s}\n";
+  pl_bench_setup(bench, pl_format(bench->arena, text, "n", ""));
+  assert_problems(bench, "wrong-kind");
+  pl_bench_setup(bench, pl_format(bench->arena, text, "n", " class = \"y\"\n"));
+  assert_problems(bench, "wrong-kind given-twice");
+}
+
+/// The same layer in a second collection, as a base of another setup, is not a second giving.
+static void bases_are_not_twice(struct pl_bench *bench) {
+  pl_bench_setup(bench, "setup \"b\" { preload = 1 mm; extra { \"a\" = \"1\" }\n"
+                        " ballast \"l\" { mass = 1 g } }\n"
+                        "setup \"c\" from \"b\" { preload = 2 mm; extra { \"a\" = \"2\" }\n"
+                        " ballast \"l\" { mass = 2 g } }\n"
+                        "setup \"s\" from \"c\" { preload = 3 mm; extra { \"a\" = \"3\" } }\n");
+  assert_problems(bench, "");
+}
+
+/// A setup says which car it is of by a `let` as well as by the name itself.
+static void car_by_let(struct pl_bench *bench) {
+  const struct pl_setup *const setup =
+      pl_bench_setup(bench, "let mine = \"c\"\ncar \"c\" { mass = 1500 g }\n"
+                            "setup \"s\" { car = mine }\n");
+  assert_problems(bench, "");
+  assert_true(pl_setup_number(setup, PL_SETTING_MASS, PL_CAR) == 1.5);
+}
+
+int main(void) {
+  const struct CMUnitTest tests[] = {PL_FOLDER_TEST(library_is_checked_for_each_program),
+                                     PL_FOLDER_TEST(parts_and_scales_of_each_program),
+                                     PL_FOLDER_TEST(mistakes_of_a_library),
+                                     PL_BENCH_TEST(extras_of_narrower_scopes),
+                                     PL_BENCH_TEST(twice_around_a_part),
+                                     PL_BENCH_TEST(bases_are_not_twice),
+                                     PL_BENCH_TEST(car_by_let)};
+  return cmocka_run_group_tests_name("model_sharing", tests, NULL, NULL);
+}
