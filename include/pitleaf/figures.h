@@ -143,6 +143,8 @@ struct pl_curve {
   size_t mark_count;
   const char *const *needs; ///< when there is no point: keys that are not declared
   size_t need_count;
+  const char *const *notes; ///< when there is no point: what is wrong with what is declared
+  size_t note_count;
 };
 
 /// The curve at a corner. Never null; owned by the arena of the figures.

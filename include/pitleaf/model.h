@@ -300,6 +300,11 @@ const struct pl_setup *pl_program_setup(struct pl_program *program, const char *
 /// the setup are in the program's list.
 void pl_setup_check(const struct pl_setup *setup);
 
+/// Calls `work(context)` with all that the program works out meanwhile in `scratch`: setups,
+/// parts and figures that are asked for in `work` must not be used after it. Problems stay.
+void pl_program_aside(struct pl_program *program, struct pl_arena *scratch,
+                      void (*work)(void *context), void *context);
+
 const char *pl_setup_name(const struct pl_setup *setup);
 struct pl_program *pl_setup_program(const struct pl_setup *setup);
 struct pl_span pl_setup_span(const struct pl_setup *setup);

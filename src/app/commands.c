@@ -25,7 +25,23 @@ static void gather(void *context, const struct pl_block *block, bool in_main) {
   gathered->names[gathered->count++] = block->name;
 }
 
-static void check_setups(const struct run *run, struct pl_program *program) {
+/// A setup to check.
+struct checked {
+  struct pl_program *program;
+  const char *name;
+};
+
+static void check_setup(void *context) {
+  const struct checked *const checked = context;
+  const struct pl_setup *const setup = pl_program_setup(checked->program, checked->name);
+  if (setup == NULL) return;
+  pl_setup_check(setup);
+  pl_figures_check(pl_figures_new(setup, NULL));
+}
+
+/// Each in memory of its own, since a file may have thousands of them.
+static void check_setups(const struct run *run, struct pl_program *program,
+                         struct pl_arena *scratch) {
   struct gathered gathered = {.program = program};
   if (run->options->setup == NULL) pl_program_each(program, PL_BLOCK_SETUP, gather, &gathered);
   const char *const *names = gathered.names;
@@ -35,10 +51,9 @@ static void check_setups(const struct run *run, struct pl_program *program) {
     count = 1;
   }
   for (size_t i = 0; i < count; i++) {
-    const struct pl_setup *const setup = pl_program_setup(program, names[i]);
-    if (setup == NULL) continue;
-    pl_setup_check(setup);
-    pl_figures_check(pl_figures_new(setup, NULL));
+    struct checked checked = {program, names[i]};
+    pl_program_aside(program, scratch, check_setup, &checked);
+    pl_arena_reset(scratch);
   }
 }
 
@@ -50,11 +65,12 @@ static void check_template(void *context, const struct pl_block *block, bool in_
 void command_check(struct run *run) {
   struct pl_map *const printed = pl_map_new(run->arena);
   struct pl_arena *const arena = new_arena(run);
+  struct pl_arena *const scratch = new_arena(run);
   for (size_t i = 0; i < run->options->word_count; i++) {
     struct pl_program *const program =
         pl_program_load(run->session, arena, run->options->words[i]);
     if (!pl_program_unreadable(program)) {
-      check_setups(run, program);
+      check_setups(run, program, scratch);
       pl_program_each(program, PL_BLOCK_TEMPLATE, check_template, program);
     }
     put_problems(run, program, printed);

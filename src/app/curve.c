@@ -32,18 +32,23 @@ static enum pl_place wanted_place(struct run *run) {
   return PL_PLACE_COUNT;
 }
 
+/// Why there is no curve. Of what is wrong with what is declared, the warnings tell.
+static const char *reason_of(struct pl_arena *arena, const struct pl_curve *curve) {
+  struct pl_buffer reasons = {.arena = arena};
+  for (size_t i = 0; i < curve->need_count; i++)
+    pl_buffer_format(&reasons, "%s%s", i == 0 ? ": it needs " : ", ", curve->needs[i]);
+  return curve->need_count == 0 ? " from what is declared" : pl_buffer_string(&reasons);
+}
+
 static void put_curve(struct run *run, struct pl_figures *figures, enum pl_curve_kind kind,
                       enum pl_place place) {
   struct pl_arena *const arena = pl_program_arena(pl_setup_program(pl_figures_setup(figures)));
   const struct pl_curve *const curve = pl_curve_make(figures, kind, place);
   if (run->options->format == AS_JSON) {
     put_text(run, pl_curve_json(arena, curve, place));
-    if (curve->count == 0) raise_status(run, STATUS_WRONG); // its `needs` says why
+    if (curve->count == 0) raise_status(run, STATUS_WRONG); // it says why
   } else if (curve->count == 0) {
-    struct pl_buffer needs = {.arena = arena};
-    for (size_t i = 0; i < curve->need_count; i++)
-      pl_buffer_format(&needs, "%s%s", i == 0 ? "" : ", ", curve->needs[i]);
-    complain(run, "the curve cannot be drawn: it needs %s", pl_buffer_string(&needs));
+    complain(run, "the curve cannot be drawn%s", reason_of(arena, curve));
     run->status = STATUS_WRONG;
   } else if (run->options->format == AS_CSV) {
     put_text(run, pl_curve_csv(arena, curve));

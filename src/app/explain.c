@@ -55,29 +55,52 @@ static bool is_same_at(struct pl_figures *figures, const struct subject *subject
                         &pl_setup_get(setup, subject->setting, other)->value);
 }
 
-/// What belongs to a corner was asked for an axle: told once where both sides are the same.
-static const char *explain_axle(struct run *run, struct pl_figures *figures,
-                                const struct subject *subject, enum pl_place axle) {
-  const bool front = axle == PL_FRONT;
-  const enum pl_place left = front ? PL_FRONT_LEFT : PL_REAR_LEFT;
-  const enum pl_place right = front ? PL_FRONT_RIGHT : PL_REAR_RIGHT;
-  if (is_same_at(figures, subject, left, right))
-    return pl_format(run->arena, "%s, left and right alike\n\n%s", pl_place_name(axle),
-                     explain_at(run, figures, subject, left));
-  complain(run, "`%s` differs left and right; write %s.%s or %s.%s", subject->key,
-           pl_place_name(left), subject->key, pl_place_name(right), subject->key);
+/// Two corners that were asked for by one name.
+struct pair {
+  const char *name;
+  enum pl_place corners[2];
+  const char *told_apart; ///< by what they are told apart
+};
+
+static const struct pair pairs[] = {
+    {"front", {PL_FRONT_LEFT, PL_FRONT_RIGHT}, "left and right"},
+    {"rear", {PL_REAR_LEFT, PL_REAR_RIGHT}, "left and right"},
+    {"left", {PL_FRONT_LEFT, PL_REAR_LEFT}, "front and rear"},
+    {"right", {PL_FRONT_RIGHT, PL_REAR_RIGHT}, "front and rear"},
+};
+
+static const struct pair *pair_named(const char *name, size_t length) {
+  for (size_t i = 0; i < sizeof pairs / sizeof pairs[0]; i++) {
+    if (strlen(pairs[i].name) == length && strncmp(pairs[i].name, name, length) == 0)
+      return &pairs[i];
+  }
   return NULL;
 }
 
+/// What belongs to a corner was asked for two: told once where both are the same.
+static const char *explain_pair(struct run *run, struct pl_figures *figures,
+                                const struct subject *subject, const struct pair *pair) {
+  const enum pl_place one = pair->corners[0];
+  const enum pl_place other = pair->corners[1];
+  if (is_same_at(figures, subject, one, other))
+    return pl_format(run->arena, "%s, %s alike\n\n%s", pair->name, pair->told_apart,
+                     explain_at(run, figures, subject, one));
+  complain(run, "`%s` differs %s; write %s.%s or %s.%s", subject->key, pair->told_apart,
+           pl_place_name(one), subject->key, pl_place_name(other), subject->key);
+  return NULL;
+}
+
+/// The place is PL_PLACE_COUNT where the path begins with a side.
 static const char *explanation(struct run *run, struct pl_figures *figures, enum pl_place place,
-                               const struct subject *subject) {
+                               const struct pair *pair, const struct subject *subject) {
   const enum pl_scope scope = scope_of(subject);
-  const enum pl_place at = pl_place_at(place, scope);
-  if (at != PL_PLACE_COUNT) return explain_at(run, figures, subject, at);
-  if (scope == PL_SCOPE_CORNER && place != PL_CAR)
-    return explain_axle(run, figures, subject, place);
-  complain(run, "`%s` is not of the whole car; write %s.%s", subject->key,
-           scope == PL_SCOPE_CORNER ? "front-left" : "front", subject->key);
+  if (place != PL_PLACE_COUNT && pl_place_at(place, scope) != PL_PLACE_COUNT)
+    return explain_at(run, figures, subject, pl_place_at(place, scope));
+  if (scope == PL_SCOPE_CORNER && pair != NULL)
+    return explain_pair(run, figures, subject, pair);
+  const char *const scopes[] = {"front-left", "front", "car"};
+  complain(run, "`%s` is not of %s; write %s.%s", subject->key,
+           pair == NULL ? "the whole car" : "a side", scopes[scope], subject->key);
   return NULL;
 }
 

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 // Files: read whole and only when they are plain, written whole or not at all.
-#define _GNU_SOURCE // for O_PATH, where there is one. NOLINT(bugprone-reserved-identifier)
+// For O_PATH, where there is one. NOLINTNEXTLINE(*-reserved-identifier,*-identifier-naming)
+#define _GNU_SOURCE
 #include "pitleaf/base.h"
 
 #include <errno.h>

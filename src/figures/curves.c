@@ -267,5 +267,7 @@ const struct pl_curve *pl_curve_make(struct pl_figures *figures, enum pl_curve_k
   if (!makers[kind](&work, curve)) curve->count = curve->mark_count = 0;
   curve->needs = cell->value.needs;
   curve->need_count = curve->count > 0 ? 0 : cell->value.need_count;
+  curve->notes = cell->value.notes;
+  curve->note_count = curve->count > 0 ? 0 : cell->value.note_count;
   return curve;
 }

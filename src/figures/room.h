@@ -123,7 +123,8 @@ double need_at(struct work *work, enum pl_setting setting, enum pl_place place);
 double optional(struct work *work, enum pl_setting setting);
 /// A setting's word, or "" where none is given.
 const char *optional_word(struct work *work, enum pl_setting setting);
-/// The same of the setup that gives another setting, of which this one says no more than a name.
+/// The same of the setup that gives another setting, of which this one says no more than a
+/// name.
 const char *optional_word_beside(struct work *work, enum pl_setting setting,
                                  enum pl_setting other);
 /// The same for what a part at this place says.

@@ -3,6 +3,7 @@
 #include "room.h"
 
 #include <math.h>
+#include <string.h>
 
 /// Everything that a part's block says is worked out; what is wrong with it is reported.
 static void check_part_block(struct pl_program *program, struct pl_diagnostics *problems,
@@ -96,6 +97,18 @@ void check_blocks(struct pl_program *program) {
     for (size_t j = 0; j < file->block_count; j++)
       check_block(program, program->problems, &file->blocks[j]);
   }
+}
+
+void pl_program_aside(struct pl_program *program, struct pl_arena *scratch,
+                      void (*work)(void *context), void *context) {
+  const struct pl_program kept = *program;
+  program->arena = scratch;
+  program->setups = pl_map_new(scratch);
+  memset(program->parts, 0, sizeof program->parts);
+  work(context);
+  const size_t collected = program->layers_collected; // no count may come twice
+  *program = kept;
+  program->layers_collected = collected;
 }
 
 // ---------------------------------------------------------------- a setup as a whole

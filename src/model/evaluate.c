@@ -166,7 +166,7 @@ static struct pl_value evaluate_ports(struct evaluator *evaluator, const struct 
     return value_none();
   }
   if (cap <= 0 || shaft <= 0) {
-    const struct pl_node *const wrong = cap <= 0 ? first : first->next;
+    const struct pl_node *const wrong = cap > 0 && first->next != NULL ? first->next : first;
     pl_report(evaluator->problems, PL_PORT_DIAMETER, wrong->span,
               PL_WORDS(node_text_shown(evaluator, wrong)));
     return value_none();

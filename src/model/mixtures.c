@@ -56,7 +56,7 @@ static bool add_oil(struct pl_share *oils, size_t *count, const struct pl_part *
 
 const struct pl_part *part_blended(struct evaluator *evaluator, const struct pl_share *shares,
                                    size_t count, const struct pl_node *node) {
-  struct pl_share oils[BLEND_LIMIT];
+  struct pl_share oils[BLEND_LIMIT] = {{NULL, 0}};
   size_t oil_count = 0;
   bool fits = true;
   for (size_t i = 0; i < count; i++) {

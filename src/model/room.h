@@ -172,7 +172,7 @@ struct pl_setup {
   struct pl_extra *extras;
   size_t extra_count;
   size_t extra_capacity;
-  struct pl_map *extra_at;                   ///< name -> its place in `extras`, counted from 1
+  struct pl_map *extra_at;   ///< name -> its place in `extras`, a size_t
   struct pl_map *ballast_at;                 ///< the same of `ballast`
   struct pl_map *parts[PL_BLOCK_KIND_COUNT]; ///< name -> struct pl_part
   /// Name -> its line, of what one layer gives: the extras of each scope, then the places and

@@ -7,14 +7,22 @@
 
 // ---------------------------------------------------------------- ballast and extras
 
+/// Notes where in an array that may yet move the thing of that name stands.
+static void note_place(struct pl_setup *setup, struct pl_map *map, const char *name,
+                       size_t place) {
+  size_t *const noted = pl_alloc(setup->layered.program->arena, sizeof *noted);
+  *noted = place;
+  pl_map_set(map, name, noted);
+}
+
 static struct pl_ballast *ballast_named(struct pl_setup *setup, const char *name) {
   if (setup->ballast_at == NULL) setup->ballast_at = pl_map_new(setup->layered.program->arena);
-  const uintptr_t place = (uintptr_t)pl_map_get(setup->ballast_at, name);
-  if (place != 0) return &setup->ballast[place - 1];
+  const size_t *const known = pl_map_get(setup->ballast_at, name);
+  if (known != NULL) return &setup->ballast[*known];
   setup->ballast = pl_grow(setup->layered.program->arena, setup->ballast, setup->ballast_count,
                            &setup->ballast_capacity, sizeof *setup->ballast);
+  note_place(setup, setup->ballast_at, name, setup->ballast_count);
   struct pl_ballast *const added = &setup->ballast[setup->ballast_count++];
-  pl_map_set(setup->ballast_at, name, (void *)(uintptr_t)setup->ballast_count);
   *added = (struct pl_ballast){.name = name};
   return added;
 }
@@ -122,12 +130,12 @@ void collect_ballast(struct pl_setup *setup, size_t layer, const struct pl_node 
 
 static struct pl_extra *extra_named(struct pl_setup *setup, const char *name) {
   if (setup->extra_at == NULL) setup->extra_at = pl_map_new(setup->layered.program->arena);
-  const uintptr_t place = (uintptr_t)pl_map_get(setup->extra_at, name);
-  if (place != 0) return &setup->extras[place - 1];
+  const size_t *const known = pl_map_get(setup->extra_at, name);
+  if (known != NULL) return &setup->extras[*known];
   setup->extras = pl_grow(setup->layered.program->arena, setup->extras, setup->extra_count,
                           &setup->extra_capacity, sizeof *setup->extras);
+  note_place(setup, setup->extra_at, name, setup->extra_count);
   struct pl_extra *const added = &setup->extras[setup->extra_count++];
-  pl_map_set(setup->extra_at, name, (void *)(uintptr_t)setup->extra_count);
   *added = (struct pl_extra){.name = name};
   return added;
 }

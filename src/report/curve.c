@@ -161,6 +161,7 @@ const char *pl_curve_json(struct pl_arena *arena, const struct pl_curve *curve,
   json_t *const points = json_array();
   json_t *const marks = json_array();
   json_t *const needs = json_array();
+  json_t *const notes = json_array();
   for (size_t i = 0; i < curve->count; i++)
     json_array_append_new(points, json_point(curve->points[i].x, curve->points[i].y, row));
   for (size_t i = 0; i < curve->mark_count; i++) {
@@ -171,6 +172,8 @@ const char *pl_curve_json(struct pl_arena *arena, const struct pl_curve *curve,
   }
   for (size_t i = 0; i < curve->need_count; i++)
     json_array_append_new(needs, json_string(curve->needs[i]));
+  for (size_t i = 0; i < curve->note_count; i++)
+    json_array_append_new(notes, json_string(curve->notes[i]));
   json_object_set_new(document, "curve", json_string(row->key));
   json_object_set_new(document, "scope", json_string(pl_place_name(place)));
   json_object_set_new(document, "x", json_axis(row->x_label, row->x_unit));
@@ -178,5 +181,6 @@ const char *pl_curve_json(struct pl_arena *arena, const struct pl_curve *curve,
   json_object_set_new(document, "points", points);
   json_object_set_new(document, "marks", marks);
   json_object_set_new(document, "needs", needs);
+  json_object_set_new(document, "notes", notes);
   return json_text(arena, document);
 }

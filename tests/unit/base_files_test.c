@@ -13,6 +13,7 @@
 
 #include <errno.h>
 #include <fcntl.h>
+#include <stdio.h>
 #include <string.h>
 #include <sys/stat.h>
 #include <unistd.h>
@@ -132,5 +133,5 @@ int main(void) {
       PL_FOLDER_TEST(a_folder_that_is_passed), PL_FOLDER_TEST(a_file_without_a_size),
       PL_FOLDER_TEST(every_byte_is_read),      PL_FOLDER_TEST(one_file_by_several_names),
   };
-  return cmocka_run_group_tests_name("base: files", tests, NULL, NULL);
+  return cmocka_run_group_tests_name("base: reading files", tests, NULL, NULL);
 }

@@ -155,6 +155,12 @@ result "--units over what the setup says" $?
 run 0 figures "$demo" --only wheel-rate,ride-frequency --as csv && [ "$(wc -l <"$work/out")" -eq 9 ]
 result "--only" $?
 
+run 2 figures "$demo" --library "$work/nowhere" && no_out && err "--library: there is no folder" &&
+  [ "$(wc -l <"$work/err")" -eq 1 ] && run 2 check "$demo" "$base" --root "$work/nowhere" && no_out &&
+  err "--root: there is no folder" && [ "$(wc -l <"$work/err")" -eq 1 ] &&
+  run 2 figures "$demo" --root "$demo"
+result "folders that are not there" $?
+
 # ---- colour
 
 escape=$(printf '\033')
@@ -205,6 +211,23 @@ result "a curve whose inputs are missing" $?
 run 1 curve "$lone" damper-force --as csv && no_out &&
   run 1 curve "$lone" damper-force --as json && out '"piston"' && out '"points": []'
 result "data of a curve whose inputs are missing" $?
+cat >"$work/heavy.leaf" <<'END'
+damper "d" { bore = 12 mm; shaft = 3 mm; extended-length = 86 mm; compensation = vented }
+setup "Heavy" {
+  mass = 1600 g; front-share = 42 %; air = 20 degC
+  all {
+    tyre-radius = 42 mm; unsprung-mass = 400 g; damper = "d"; ride-height = 21 mm
+    arm-inner = (20 mm, 12 mm); arm-outer = (100 mm, 13 mm); wheel-centre = (112 mm, 21 mm)
+    shock-top = (50 mm, 90 mm); shock-bottom = (64 mm, 14 mm)
+    spring = 0.5 N/mm; preload = 2 mm; oil = 350 cSt; piston = 2 x 1.6 mm
+  }
+}
+END
+run 1 curve "$work/heavy.leaf" damping-temperature && no_out &&
+  err "cannot be drawn from what is declared" && err "the unsprung mass leaves none" &&
+  run 1 curve "$work/heavy.leaf" damping-temperature --as json && out '"points": []' &&
+  out '"the unsprung mass leaves none'
+result "a curve that what is declared makes impossible" $?
 run 0 curve "$lone" spring-force && out "Spring force"
 result "a curve that needs little" $?
 
@@ -278,6 +301,29 @@ if [ -c /dev/full ]; then
   "$pitleaf" sheet "$demo" -o - >/dev/full 2>"$work/err"
   [ $? -eq 2 ] && err "standard output"
   result "a full disk: sheet" $?
+fi
+# A sheet is never written over what it is made from, by whatever name.
+mkdir -p "$work/made/.git" && cp -R "$root/sheets" "$work/made/" # .git: a work tree's top folder
+own=$work/made/sheets/sluice-lane/plover-dry.leaf
+ln -s "$own" "$work/made/soft.pdf" && ln "$own" "$work/made/hard.pdf"
+for target in "$own" "$work/made/soft.pdf" "$work/made/hard.pdf" \
+  "$work/made/sheets/cars/plover/baseline.leaf" "$work/made/sheets/library/oils.leaf"; do
+  cp "$target" "$work/kept" && run 2 sheet "$own" -o "$target" && no_out &&
+    err "is a file that the sheet is made from" && cmp "$target" "$work/kept"
+  result "a sheet is not written over ${target#"$work"/made/}" $?
+done
+run 2 sheet "$own" --against "$lone" -o "$lone" && grep -q Lone "$lone" &&
+  run 0 sheet "$own" -o "$work/made/other.pdf"
+result "a sheet is not written over its base" $?
+cp "$lone" "$work/made/lone.pdf" && (cd "$work/made" && "$program" sheet lone.pdf) 2>"$work/err"
+[ $? -eq 2 ] && grep -q Lone "$work/made/lone.pdf"
+result "a setup file that is called like its sheet" $?
+cp "$lone" "$work/made/in.leaf" && "$pitleaf" sheet - -o "$work/made/in.leaf" <"$work/made/in.leaf" 2>"$work/err"
+[ $? -eq 2 ] && grep -q Lone "$work/made/in.leaf"
+result "a sheet is not written over standard input" $?
+if [ -r /proc/self/environ ]; then # which says that it has no bytes
+  run 1 check /proc/self/environ && err "NUL byte"
+  result "a file that does not know its size" $?
 fi
 run 2 sheet "$demo" --paper a5 && err "a4 or letter" && run 2 sheet "$demo" --as json
 result "impossible sheets" $?

@@ -119,6 +119,29 @@ static void bases_are_not_twice(struct pl_bench *bench) {
   assert_problems(bench, "");
 }
 
+static void check_only_setup(void *context) {
+  struct pl_program *const program = context;
+  pl_setup_check(pl_program_setup(program, NULL));
+}
+
+/// What is worked out aside leaves its problems and nothing else.
+static void setups_worked_out_aside(struct pl_bench *bench) {
+  bench->spare = pl_arena_new(bench->guard);
+  pl_bench_program(bench, "oil \"o\" { viscosity = 300 cSt }\nlet l = blend(\"o\" 100 %)\n"
+                          "setup \"s\" { oil = l; preload = 99 mm; front { oil = \"o\" } }\n");
+  assert_problems(bench, "");
+  const size_t used = pl_arena_used(bench->arena);
+  pl_program_aside(bench->program, bench->spare, check_only_setup, bench->program);
+  assert_true(pl_arena_used(bench->spare) > 10000);
+  assert_true(pl_arena_used(bench->arena) - used < 8000); // the problem
+  pl_arena_reset(bench->spare);
+  assert_problems(bench, "outside-usual");
+  const struct pl_setup *const setup = pl_program_setup(bench->program, NULL);
+  pl_setup_check(setup);
+  assert_problems(bench, "outside-usual");
+  assert_string_equal(pl_setup_part(setup, PL_SETTING_OIL, PL_FRONT_LEFT)->name, "o");
+}
+
 /// A setup says which car it is of by a `let` as well as by the name itself.
 static void car_by_let(struct pl_bench *bench) {
   const struct pl_setup *const setup =
@@ -135,6 +158,7 @@ int main(void) {
                                      PL_BENCH_TEST(extras_of_narrower_scopes),
                                      PL_BENCH_TEST(twice_around_a_part),
                                      PL_BENCH_TEST(bases_are_not_twice),
+                                     PL_BENCH_TEST(setups_worked_out_aside),
                                      PL_BENCH_TEST(car_by_let)};
   return cmocka_run_group_tests_name("model_sharing", tests, NULL, NULL);
 }

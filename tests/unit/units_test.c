@@ -403,6 +403,21 @@ static void prefixes(void **state) {
   assert_int_equal(pl_unit_prefix("mm\u00b2", 3), 0);
 }
 
+// A table's unit by its name; what is none is the plain number.
+static void units_by_name(void **state) {
+  (void)state;
+  assert_true(pl_unit_named("mm").factor == 1e-3);
+  assert_true(pl_unit_named("1/mm").factor == 1e3);
+  assert_true(pl_unit_named("degC").offset == 273.15); // SI Brochure, 9th ed., section 2.3.1
+  assert_true(pl_unit_named("degC").absolute);
+  static const char *const plain[] = {"", "furlong", "N/"};
+  for (size_t i = 0; i < sizeof plain / sizeof plain[0]; i++) {
+    const struct pl_unit unit = pl_unit_named(plain[i]);
+    assert_true(unit.factor == 1 && unit.offset == 0 && !unit.absolute);
+    assert_true(pl_dimension_equal(unit.dimension, PL_DIMENSIONLESS));
+  }
+}
+
 int main(void) {
   const struct CMUnitTest tests[] = {
       cmocka_unit_test(dimension_arithmetic),
@@ -412,6 +427,7 @@ int main(void) {
       cmocka_unit_test(dimension_words_stay_in_their_space),
       cmocka_unit_test(simple_units),
       cmocka_unit_test(compound_units),
+      cmocka_unit_test(units_by_name),
       cmocka_unit_test(compound_dimensions),
       cmocka_unit_test(same_unit_by_two_ways),
       cmocka_unit_test(temperatures),
