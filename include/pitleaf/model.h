@@ -173,7 +173,7 @@ struct pl_touch {
   struct pl_span span;
   const char *scope; ///< as it was written ("rear-left", "all", "car")
   const char *layer; ///< the block that holds it
-  enum pl_operator operator;
+  enum pl_operator action;
   struct pl_value result; ///< the value after it
 };
 

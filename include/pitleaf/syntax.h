@@ -80,7 +80,7 @@ enum pl_operator {
 /// A node of the tree. Lists are chained by `next`.
 struct pl_node {
   enum pl_node_kind kind;
-  enum pl_operator operator;
+  enum pl_operator action;
   struct pl_span span;      ///< all of it
   struct pl_span name_span; ///< the key, the kind, the path
   const char *name;         ///< interned; "" when there is none
@@ -125,6 +125,6 @@ const char *pl_span_text(struct pl_arena *arena, struct pl_span span);
 const char *pl_unit_meant(struct pl_arena *arena, const char *word);
 
 /// The sign of an operator ("+", "<="), for messages.
-const char *pl_operator_sign(enum pl_operator operator);
+const char *pl_operator_sign(enum pl_operator action);
 
 #endif

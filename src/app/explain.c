@@ -111,9 +111,14 @@ static void put_errors(struct run *run, const struct pl_program *program) {
 }
 
 void command_explain(struct run *run) {
-  enum pl_place place = PL_CAR;
-  const char *key = NULL;
-  if (!read_path(run, run->options->words[1], &place, &key)) return;
+  const char *const path = run->options->words[1];
+  const char *const point = strchr(path, '.');
+  const struct pair *const pair =
+      point == NULL ? NULL : pair_named(path, (size_t)(point - path));
+  const bool is_side = pair != NULL && pl_place_of(pair->name) == PL_PLACE_COUNT;
+  enum pl_place place = PL_PLACE_COUNT;
+  const char *key = is_side ? point + 1 : NULL;
+  if (!is_side && !read_path(run, path, &place, &key)) return;
   const struct subject subject = subject_of(run, key);
   if (subject.setting == PL_SETTING_COUNT && subject.figure == PL_FIGURE_COUNT) {
     complain_unknown(run, "there is no setting or figure", key, pl_describe_nearest(key));
@@ -123,7 +128,7 @@ void command_explain(struct run *run) {
   struct pl_figures *const figures =
       load_figures(run, run->options->words[0], run->options->setup, NULL, &program);
   if (figures != NULL) {
-    const char *const text = explanation(run, figures, place, &subject);
+    const char *const text = explanation(run, figures, place, pair, &subject);
     if (text != NULL) put_text(run, text);
   }
   put_errors(run, program);

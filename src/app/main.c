@@ -29,7 +29,8 @@ const struct command commands[] = {
     {"explain", "FILE SCOPE.KEY", "show where a value comes from",
      "For a setting, the chain of places that gave it its value; for a figure, its formula, its "
      "source and each input with value and origin. SCOPE is a corner for what each wheel has "
-     "(rear-left.preload), front or rear for an axle, car for the rest.",
+     "(rear-left.preload; front, rear, left or right where two are alike), front or rear for an "
+     "axle, car for the rest.",
      "library root setup units colour", "", 2, 2, command_explain},
     {"curve", "FILE NAME", "plot a figure over its range",
      "Plots damper-force, damping-temperature, wheel-force, motion-ratio, camber or spring-force "

@@ -185,6 +185,20 @@ static void tell_warnings(struct pl_figures *figures, const struct cell *corners
   }
 }
 
+/// What a figure of the axles or of the car warned of.
+static void tell_wide_warnings(struct pl_figures *figures, const struct cell *places,
+                               enum pl_scope scope) {
+  const int first = (int)pl_first_place(scope);
+  for (int place = first; place <= (int)pl_last_place(scope); place++) {
+    const struct cell *const cell = &places[place - first];
+    for (size_t i = 0; i < cell->warning_count; i++) {
+      struct finding finding;
+      tell(figures, warning_of(figures, cell, i, (enum pl_place)place, &finding),
+           (enum pl_place)place);
+    }
+  }
+}
+
 void pl_figures_check(struct pl_figures *figures) {
   static search_function *const searches[] = {finds_lock,      finds_height,    finds_bind,
                                               finds_stiffness, finds_looseness, finds_buckling};
@@ -196,7 +210,11 @@ void pl_figures_check(struct pl_figures *figures) {
   // What figures are made of comes first: it may be the cause of what they warn of.
   for (int i = 0; i < ASSEMBLY_COUNT; i++) tell_warnings(figures, figures->assemblies[i]);
   for (int i = 0; i < PL_FIGURE_COUNT; i++) {
-    if (pl_figure_rows[i].scope == PL_SCOPE_CORNER) tell_warnings(figures, figures->cells[i]);
+    const enum pl_scope scope = pl_figure_rows[i].scope;
+    if (scope == PL_SCOPE_CORNER)
+      tell_warnings(figures, figures->cells[i]);
+    else
+      tell_wide_warnings(figures, figures->cells[i], scope);
   }
   for (size_t i = 0; i < sizeof searches / sizeof searches[0]; i++) {
     search_axle(figures, PL_FRONT, searches[i]);

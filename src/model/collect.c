@@ -136,11 +136,11 @@ struct newest {
 
 /// Is the setting given twice in one place? Else the line is now its newest.
 static bool is_given_twice(const struct collector *collector, enum pl_setting setting,
-                           const struct pl_node *node, enum pl_operator operator) {
+                           const struct pl_node *node, enum pl_operator action) {
   struct pl_program *const program = program_of(collector);
   struct newest *const newest =
       &program->newest[(size_t)setting * WRITTEN_COUNT + own_scope(collector->scope)];
-  if (newest->layer == collector->count && operator== PL_SET) {
+  if (newest->layer == collector->count && action == PL_SET) {
     struct pl_diagnostic *const problem = pl_report(
         collector->layered->problems, PL_SETTING_TWICE, node->name_span, PL_WORDS(node->name));
     pl_relate(problem, newest->node->name_span, "it is given here already");
@@ -152,9 +152,9 @@ static bool is_given_twice(const struct collector *collector, enum pl_setting se
 
 static void note(struct collector *collector, enum pl_setting setting,
                  const struct pl_node *node, const struct pl_node *value,
-                 enum pl_operator operator) {
+                 enum pl_operator action) {
   struct layered *const layered = collector->layered;
-  if (is_given_twice(collector, setting, node, operator)) return;
+  if (is_given_twice(collector, setting, node, action)) return;
   if (layered->given == NULL) return; // only looked over
   const size_t which = (size_t)(setting - layered->first);
   struct assignment *const added = pl_alloc(program_of(collector)->arena, sizeof *added);
@@ -162,7 +162,7 @@ static void note(struct collector *collector, enum pl_setting setting,
                                .value = value,
                                .layer = collector->layer,
                                .scope = collector->scope,
-                               .operator= operator};
+                               .action = action};
   if (layered->last[which] == NULL)
     layered->given[which] = added;
   else
@@ -251,7 +251,7 @@ static void collect_property(struct collector *collector, const struct pl_node *
   const enum pl_setting setting = setting_meant(collector, node);
   if (setting != PL_SETTING_COUNT && pl_settings[setting].type != PL_TYPE_HOLES) {
     if (scope_fits(collector, setting, node))
-      note(collector, setting, node, node->children, node->operator);
+      note(collector, setting, node, node->children, node->action);
     return;
   }
   if (node->titles->kind == PL_NODE_NUMBER)

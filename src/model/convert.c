@@ -228,7 +228,7 @@ struct pl_value evaluate_holes(struct evaluator *evaluator, const struct pl_node
     const bool numbered = item->titles->kind == PL_NODE_NUMBER && !item->has_unit &&
                           item->number == floor(item->number) &&
                           fabs(item->number) < HOLE_LIMIT;
-    if (!numbered || item->operator!= PL_SET) {
+    if (!numbered || item->action != PL_SET) {
       pl_report(evaluator->problems, PL_HOLE_NUMBER, item->name_span, PL_NO_WORDS);
       continue;
     }

@@ -310,7 +310,7 @@ static struct pl_value evaluate_binary(struct evaluator *evaluator,
   const struct pl_value left = evaluate(evaluator, left_node);
   const struct pl_value right = evaluate(evaluator, right_node);
   if (left.kind == PL_VALUE_NONE || right.kind == PL_VALUE_NONE) return value_none();
-  return combine(evaluator, node->operator, node, &left, left_node, &right, right_node);
+  return combine(evaluator, node->action, node, &left, left_node, &right, right_node);
 }
 
 static struct pl_value evaluate_node(struct evaluator *evaluator, const struct pl_node *node) {

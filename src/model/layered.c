@@ -29,7 +29,7 @@ static struct pl_value assigned_value(const struct resolving *resolving,
   if (assignment->evaluated) return assignment->result;
   struct evaluator evaluator = evaluator_for(resolving);
   const struct pl_value value =
-      assignment->operator== PL_SET
+      assignment->action == PL_SET
           ? evaluate_setting(&evaluator, resolving->setting, assignment->value)
           : evaluate(&evaluator, assignment->value);
   if (!evaluator.uses_place) {
@@ -49,14 +49,14 @@ static void report_nothing(const struct resolving *resolving,
   const char *const who = pl_format(layered->program->arena, nowhere ? "`%s`" : "`%s` of %s",
                                     key, pl_place_name(resolving->place));
   pl_report(layered->problems, PL_NOTHING_TO_CHANGE, assignment->node->name_span,
-            PL_WORDS(key, pl_operator_sign(assignment->operator), who));
+            PL_WORDS(key, pl_operator_sign(assignment->action), who));
 }
 
 /// What the assignment makes of the value so far.
 static struct pl_value applied(const struct resolving *resolving,
                                struct assignment *assignment) {
   const struct pl_value operand = assigned_value(resolving, assignment);
-  if (assignment->operator== PL_SET || operand.kind == PL_VALUE_NONE) return operand;
+  if (assignment->action == PL_SET || operand.kind == PL_VALUE_NONE) return operand;
   struct evaluator evaluator = evaluator_for(resolving);
   const char *const key = assignment->node->name;
   if (!resolving->resolved->given) {
@@ -67,14 +67,14 @@ static struct pl_value applied(const struct resolving *resolving,
   if (start->kind == PL_VALUE_NONE) return value_none();
   if (start->kind != PL_VALUE_NUMBER) {
     pl_report(evaluator.problems, PL_CANNOT_CHANGE, assignment->node->span,
-              PL_WORDS(key, pl_operator_sign(assignment->operator),
+              PL_WORDS(key, pl_operator_sign(assignment->action),
                        value_words(evaluator.arena, start)));
     return value_none();
   }
-  const enum pl_operator operator= assignment->operator== PL_SET_PLUS ? PL_PLUS
-  : assignment->operator== PL_SET_MINUS                               ? PL_MINUS
-                                                                      : PL_TIMES;
-  struct pl_value result = combine(&evaluator, operator, assignment->node, start,
+  const enum pl_operator action = assignment->action == PL_SET_PLUS    ? PL_PLUS
+                                  : assignment->action == PL_SET_MINUS ? PL_MINUS
+                                                                       : PL_TIMES;
+  struct pl_value result = combine(&evaluator, action, assignment->node, start,
                                    assignment->node->titles, &operand, assignment->value);
   if (result.kind == PL_VALUE_NUMBER &&
       !pl_dimension_equal(result.dimension, start->dimension)) {
@@ -124,14 +124,14 @@ static void apply(struct resolving *resolving, struct assignment *assignment) {
       (struct pl_touch){.span = assignment->node->span,
                         .scope = written_scope_names[assignment->scope],
                         .layer = resolving->layered->layers[assignment->layer].block->name,
-                        .operator= assignment->operator,
-                        .result = value };
+                        .action = assignment->action,
+                        .result = value};
   resolved->value = value;
   resolved->given = true;
-  if (assignment->operator== PL_SET || resolving->narrowest == NULL ||
+  if (assignment->action == PL_SET || resolving->narrowest == NULL ||
       scope_narrowness(assignment->scope) >= scope_narrowness(resolving->narrowest->scope))
     resolving->narrowest = assignment;
-  if (assignment->operator!= PL_SET) return;
+  if (assignment->action != PL_SET) return;
   resolving->set = assignment;
   resolving->set_value = value;
 }
@@ -181,7 +181,7 @@ static bool corner_is_set(const struct resolving *resolving, struct assignment *
                           size_t layer) {
   struct assignment *at = next_covering(resolving, first, layer, 2);
   for (; at != NULL; at = next_covering(resolving, at->next, layer, 2)) {
-    if (at->operator== PL_SET) return true;
+    if (at->action == PL_SET) return true;
   }
   return false;
 }
@@ -225,7 +225,7 @@ static void apply_axle_and_side(struct resolving *resolving, struct assignment *
     struct assignment *at = next_covering(resolving, first, layer, 1);
     for (; at != NULL; at = next_covering(resolving, at->next, layer, 1)) {
       if (is_side(at->scope) != (side == 1)) continue;
-      if (side == 1 && axle_spoke && at->operator!= PL_SET) continue;
+      if (side == 1 && axle_spoke && at->action != PL_SET) continue;
       apply(resolving, at);
       axle_spoke = axle_spoke || side == 0;
     }

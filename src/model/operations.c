@@ -127,26 +127,26 @@ struct pl_value finite_number(struct evaluator *evaluator, const struct pl_node 
 }
 
 /// Points on a temperature scale take differences, and their difference is one.
-static bool temperatures_fit(enum pl_operator operator, const struct pl_value * left,
+static bool temperatures_fit(enum pl_operator action, const struct pl_value *left,
                              const struct pl_value *right) {
-  if (operator== PL_PLUS) return !(left->absolute && right->absolute);
+  if (action == PL_PLUS) return !(left->absolute && right->absolute);
   return left->absolute || !right->absolute;
 }
 
-static struct pl_value add(struct evaluator *evaluator, enum pl_operator operator,
-                           const struct pl_node * node, const struct pl_value *left,
+static struct pl_value add(struct evaluator *evaluator, enum pl_operator action,
+                           const struct pl_node *node, const struct pl_value *left,
                            const struct pl_node *left_node, const struct pl_value *right,
                            const struct pl_node *right_node) {
-  if (operator== PL_PLUS && left->kind == PL_VALUE_PORTS && right->kind == PL_VALUE_PORTS)
+  if (action == PL_PLUS && left->kind == PL_VALUE_PORTS && right->kind == PL_VALUE_PORTS)
     return join_ports(evaluator, node, left, right);
   if (!both_numbers(left, right) || !pl_dimension_equal(left->dimension, right->dimension))
     return report_misfit(evaluator, PL_CANNOT_ADD, node, left, left_node, right, right_node);
-  if (!temperatures_fit(operator, left, right))
+  if (!temperatures_fit(action, left, right))
     return report_misfit(evaluator,
-                         operator== PL_PLUS ? PL_CANNOT_ADD_TEMPERATURES
-                                            : PL_TEMPERATURE_OFF_DIFFERENCE,
+                         action == PL_PLUS ? PL_CANNOT_ADD_TEMPERATURES
+                                           : PL_TEMPERATURE_OFF_DIFFERENCE,
                          node, left, left_node, right, right_node);
-  const double sign = operator== PL_PLUS ? 1 : - 1;
+  const double sign = action == PL_PLUS ? 1 : -1;
   struct pl_value sum =
       finite_number(evaluator, node, left->number + sign * right->number, left->dimension);
   sum.absolute = left->absolute != right->absolute;
@@ -154,25 +154,25 @@ static struct pl_value add(struct evaluator *evaluator, enum pl_operator operato
   return sum;
 }
 
-static struct pl_value multiply(struct evaluator *evaluator, enum pl_operator operator,
-                                const struct pl_node * node, const struct pl_value *left,
+static struct pl_value multiply(struct evaluator *evaluator, enum pl_operator action,
+                                const struct pl_node *node, const struct pl_value *left,
                                 const struct pl_node *left_node, const struct pl_value *right,
                                 const struct pl_node *right_node) {
   if (!both_numbers(left, right) || left->absolute || right->absolute)
     return report_misfit(evaluator, PL_CANNOT_MULTIPLY, node, left, left_node, right,
                          right_node);
   bool overflow = false;
-  if (operator== PL_DIVIDE && right->number == 0) {
+  if (action == PL_DIVIDE && right->number == 0) {
     pl_report(evaluator->problems, PL_DIVIDED_BY_ZERO, right_node->span,
               PL_WORDS(node_text_shown(evaluator, right_node)));
     return value_none();
   }
   struct pl_dimension other = right->dimension;
-  if (operator== PL_DIVIDE) other = pl_dimension_power(other, -1, &overflow);
+  if (action == PL_DIVIDE) other = pl_dimension_power(other, -1, &overflow);
   const struct pl_dimension dimension =
       pl_dimension_multiply(left->dimension, other, &overflow);
-  const double number = operator== PL_TIMES ? left->number * right->number
-                                            : left->number / right->number;
+  const double number =
+      action == PL_TIMES ? left->number * right->number : left->number / right->number;
   if (overflow) return finite_number(evaluator, node, INFINITY, dimension);
   struct pl_value product = finite_number(evaluator, node, number, dimension);
   const double left_share = left->number == 0 ? 0 : left->tolerance / left->number;
@@ -210,8 +210,8 @@ static struct pl_value raise_power(struct evaluator *evaluator, const struct pl_
   return finite_number(evaluator, node, number, dimension);
 }
 
-static bool holds(enum pl_operator operator, double left, double right) {
-  switch (operator) {
+static bool holds(enum pl_operator action, double left, double right) {
+  switch (action) {
   case PL_LESS: return left < right;
   case PL_LESS_EQUAL: return left <= right;
   case PL_EQUAL: return left == right;
@@ -221,20 +221,20 @@ static bool holds(enum pl_operator operator, double left, double right) {
   }
 }
 
-static struct pl_value compare(struct evaluator *evaluator, enum pl_operator operator,
-                               const struct pl_node * node, const struct pl_value *left,
+static struct pl_value compare(struct evaluator *evaluator, enum pl_operator action,
+                               const struct pl_node *node, const struct pl_value *left,
                                const struct pl_node *left_node, const struct pl_value *right,
                                const struct pl_node *right_node) {
   if (both_numbers(left, right) && pl_dimension_equal(left->dimension, right->dimension)) {
     // Values that differ by rounding alone count as equal.
     if (near(left->number, right->number))
-      return value_truth(operator== PL_EQUAL || operator== PL_LESS_EQUAL || operator==
-                         PL_GREATER_EQUAL);
-    return value_truth(holds(operator, left->number, right->number));
+      return value_truth(action == PL_EQUAL || action == PL_LESS_EQUAL ||
+                         action == PL_GREATER_EQUAL);
+    return value_truth(holds(action, left->number, right->number));
   }
-  const bool equality = operator== PL_EQUAL || operator== PL_NOT_EQUAL;
+  const bool equality = action == PL_EQUAL || action == PL_NOT_EQUAL;
   if (equality && left->kind == right->kind && left->kind != PL_VALUE_NUMBER)
-    return value_truth(pl_value_equal(left, right) == (operator== PL_EQUAL));
+    return value_truth(pl_value_equal(left, right) == (action == PL_EQUAL));
   return report_misfit(evaluator, PL_CANNOT_COMPARE, node, left, left_node, right, right_node);
 }
 
@@ -279,38 +279,36 @@ static struct pl_value is_in(struct evaluator *evaluator, const struct pl_node *
   return value_truth(found);
 }
 
-static struct pl_value join_truths(struct evaluator *evaluator, enum pl_operator operator,
-                                   const struct pl_value * left,
-                                   const struct pl_node *left_node,
+static struct pl_value join_truths(struct evaluator *evaluator, enum pl_operator action,
+                                   const struct pl_value *left, const struct pl_node *left_node,
                                    const struct pl_value *right,
                                    const struct pl_node *right_node) {
   const bool left_fits = left->kind == PL_VALUE_TRUTH;
   if (!left_fits || right->kind != PL_VALUE_TRUTH) {
     const struct pl_node *const node = left_fits ? right_node : left_node;
     pl_report(evaluator->problems, PL_NEEDS_TRUTH, node->span,
-              PL_WORDS(pl_operator_sign(operator), node_text_shown(evaluator, node),
+              PL_WORDS(pl_operator_sign(action), node_text_shown(evaluator, node),
                        value_words(evaluator->arena, left_fits ? right : left)));
     return value_none();
   }
   const bool both = left->number != 0 && right->number != 0;
   const bool either = left->number != 0 || right->number != 0;
-  return value_truth(operator== PL_AND ? both : either);
+  return value_truth(action == PL_AND ? both : either);
 }
 
-struct pl_value combine(struct evaluator *evaluator, enum pl_operator operator,
-                        const struct pl_node * node, const struct pl_value *left,
+struct pl_value combine(struct evaluator *evaluator, enum pl_operator action,
+                        const struct pl_node *node, const struct pl_value *left,
                         const struct pl_node *left_node, const struct pl_value *right,
                         const struct pl_node *right_node) {
-  switch (operator) {
+  switch (action) {
   case PL_PLUS:
-  case PL_MINUS: return add(evaluator, operator, node, left, left_node, right, right_node);
+  case PL_MINUS: return add(evaluator, action, node, left, left_node, right, right_node);
   case PL_TIMES:
-  case PL_DIVIDE:
-    return multiply(evaluator, operator, node, left, left_node, right, right_node);
+  case PL_DIVIDE: return multiply(evaluator, action, node, left, left_node, right, right_node);
   case PL_POWER: return raise_power(evaluator, node, left, left_node, right, right_node);
   case PL_AND:
-  case PL_OR: return join_truths(evaluator, operator, left, left_node, right, right_node);
+  case PL_OR: return join_truths(evaluator, action, left, left_node, right, right_node);
   case PL_IN: return is_in(evaluator, node, left, left_node, right, right_node);
-  default: return compare(evaluator, operator, node, left, left_node, right, right_node);
+  default: return compare(evaluator, action, node, left, left_node, right, right_node);
   }
 }

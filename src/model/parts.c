@@ -40,7 +40,7 @@ const struct pl_part *part_on_the_spot(struct evaluator *evaluator, enum pl_bloc
   struct pl_resolved *const resolved = (struct pl_resolved *)pl_part_get(part, setting);
   struct pl_touch *const touch = pl_alloc(evaluator->arena, sizeof *touch);
   *touch = (struct pl_touch){
-      .span = node->span, .scope = "", .layer = "", .operator= PL_SET, .result = *value};
+      .span = node->span, .scope = "", .layer = "", .action = PL_SET, .result = *value};
   *resolved =
       (struct pl_resolved){.value = *value, .given = true, .touches = touch, .touch_count = 1};
   check_span(evaluator, setting, value, node->span);
@@ -189,7 +189,7 @@ static void add_scale_row(struct evaluator *evaluator, struct pl_part *part,
   const struct pl_value value = shaped ? evaluate(&own, item->children) : value_none();
   const bool fits = value.kind == PL_VALUE_NUMBER &&
                     pl_dimension_equal(value.dimension, kinematic) && value.number > 0;
-  if (!fits || item->operator!= PL_SET) {
+  if (!fits || item->action != PL_SET) {
     if (!shaped || value.kind != PL_VALUE_NONE)
       pl_report(evaluator->problems, PL_SCALE_ROW, item->span, PL_NO_WORDS);
     return;

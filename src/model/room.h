@@ -108,7 +108,7 @@ struct assignment {
   const struct pl_node *value; ///< the expression, or the block of holes
   size_t layer;
   enum written_scope scope;
-  enum pl_operator operator;
+  enum pl_operator action;
   bool evaluated; ///< and the same at every place: then `result` stands
   struct pl_value result;
 };
@@ -172,7 +172,7 @@ struct pl_setup {
   struct pl_extra *extras;
   size_t extra_count;
   size_t extra_capacity;
-  struct pl_map *extra_at;   ///< name -> its place in `extras`, a size_t
+  struct pl_map *extra_at;                   ///< name -> its place in `extras`, a size_t
   struct pl_map *ballast_at;                 ///< the same of `ballast`
   struct pl_map *parts[PL_BLOCK_KIND_COUNT]; ///< name -> struct pl_part
   /// Name -> its line, of what one layer gives: the extras of each scope, then the places and
@@ -261,8 +261,8 @@ struct pl_value finite_number(struct evaluator *evaluator, const struct pl_node 
 /// One function of the language: gets its evaluated arguments.
 struct pl_value call_function(struct evaluator *evaluator, const struct pl_node *call);
 /// "a + b" and the like on values; `node` is shown in problems.
-struct pl_value combine(struct evaluator *evaluator, enum pl_operator operator,
-                        const struct pl_node * node, const struct pl_value *left,
+struct pl_value combine(struct evaluator *evaluator, enum pl_operator action,
+                        const struct pl_node *node, const struct pl_value *left,
                         const struct pl_node *left_node, const struct pl_value *right,
                         const struct pl_node *right_node);
 /// The text of the node as it stands in the file, on one line and not too long.

@@ -59,7 +59,7 @@ static void touch(struct pl_setup *setup, size_t layer, enum written_scope scope
   touches[at] = (struct pl_touch){.span = node->span,
                                   .scope = written_scope_names[scope],
                                   .layer = block->name,
-                                  .operator= PL_SET,
+                                  .action = PL_SET,
                                   .result = value};
   resolved->value = touches[resolved->touch_count - 1].result;
   resolved->given = true;
@@ -147,7 +147,7 @@ void collect_extra(struct pl_setup *setup, size_t layer, enum written_scope scop
   for (const struct pl_node *item = block->children; item != NULL; item = item->next) {
     if (item->kind == PL_NODE_BROKEN) continue;
     if (item->kind != PL_NODE_PROPERTY || item->titles->kind != PL_NODE_TEXT ||
-        item->operator!= PL_SET) {
+        item->action != PL_SET) {
       pl_report(evaluator.problems, PL_EXTRA_SHAPE, item->name_span, PL_NO_WORDS);
       continue;
     }

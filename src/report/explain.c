@@ -41,8 +41,8 @@ static void add_line(struct explaining *explaining, size_t depth, const char *te
 
 // ---------------------------------------------------------------- settings
 
-static const char *operator_words(enum pl_operator operator) {
-  switch (operator) {
+static const char *operator_words(enum pl_operator action) {
+  switch (action) {
   case PL_SET_PLUS: return "adds";
   case PL_SET_MINUS: return "takes off";
   case PL_SET_TIMES: return "multiplies";
@@ -74,9 +74,9 @@ static void add_touch(struct explaining *explaining, enum pl_setting setting,
   pl_buffer_format(&line, "%s  ", place_text(arena, touch->span));
   if (touch->layer[0] != '\0')
     pl_buffer_format(&line, "\"%s\", %s, %s: ", pl_text_safe(arena, touch->layer), touch->scope,
-                     operator_words(touch->operator));
+                     operator_words(touch->action));
   pl_buffer_format(&line, "`%s`", source_text(arena, touch->span));
-  if (resolved->touch_count > 1 || touch->operator!= PL_SET)
+  if (resolved->touch_count > 1 || touch->action != PL_SET)
     pl_buffer_format(&line, " → %s", value_of(explaining, setting, &touch->result));
   add_line(explaining, depth, pl_buffer_string(&line));
 }

@@ -87,8 +87,8 @@ static HPDF_REAL upward(const struct writer *writer, double y) {
 /// A range of codes that stand for the code points from `first` on.
 static void write_range(struct writer *writer, HPDF_Stream out, int from, int to, int first) {
   char range[80];
-  (void)snprintf(range, sizeof range, "1 beginbfrange\n<%04X> <%04X> <%04X>\nendbfrange\n", from,
-                 to, first);
+  (void)snprintf(range, sizeof range, "1 beginbfrange\n<%04X> <%04X> <%04X>\nendbfrange\n",
+                 from, to, first);
   must(writer, HPDF_Stream_WriteStr(out, range) == HPDF_OK);
 }
 

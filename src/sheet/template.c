@@ -279,7 +279,7 @@ static void read_items(struct reading *reading, const struct pl_node *block,
       read_block(reading, item, outer, part);
     } else if (item->kind == PL_NODE_PROPERTY) {
       report_twice(reading, block->children, item);
-      if (item->operator!= PL_SET) {
+      if (item->action != PL_SET) {
         report_value(reading, item, "a new value behind `=`");
       } else if (part == NULL) {
         read_template_property(reading, item);

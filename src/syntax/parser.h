@@ -91,8 +91,8 @@ struct pl_node *node_missing_sign(struct parse *parse, struct lexeme key, struct
 struct pl_node *node_broken(struct parse *parse);
 /// A block whose head could not be read: its items are kept.
 struct pl_node *node_broken_block(struct parse *parse, struct chain items);
-struct pl_node *node_property(struct parse *parse, struct pl_node *key,
-                              enum pl_operator operator, struct pl_node * value);
+struct pl_node *node_property(struct parse *parse, struct pl_node *key, enum pl_operator action,
+                              struct pl_node *value);
 struct pl_node *node_block(struct parse *parse, struct lexeme kind, struct chain titles,
                            struct chain bases, struct pl_node *condition, struct chain items,
                            struct lexeme close);
@@ -100,8 +100,8 @@ struct pl_node *node_block(struct parse *parse, struct lexeme kind, struct chain
 /// A node over `first` and, where not null, `second` and `third`, with the nesting counted.
 struct pl_node *node_over(struct parse *parse, enum pl_node_kind kind, struct pl_node *first,
                           struct pl_node *second, struct pl_node *third);
-struct pl_node *node_binary(struct parse *parse, enum pl_operator operator,
-                            struct pl_node * left, struct pl_node *right);
+struct pl_node *node_binary(struct parse *parse, enum pl_operator action, struct pl_node *left,
+                            struct pl_node *right);
 struct pl_node *node_not(struct parse *parse, struct lexeme word, struct pl_node *operand);
 /// A minus sign before `operand`; a number takes it itself, so that -5 degC is a temperature.
 struct pl_node *node_negation(struct parse *parse, struct lexeme sign, struct pl_node *operand);

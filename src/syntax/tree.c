@@ -87,8 +87,8 @@ struct pl_node *node_broken_block(struct parse *parse, struct chain items) {
   return node;
 }
 
-struct pl_node *node_property(struct parse *parse, struct pl_node *key,
-                              enum pl_operator operator, struct pl_node * value) {
+struct pl_node *node_property(struct parse *parse, struct pl_node *key, enum pl_operator action,
+                              struct pl_node *value) {
   struct pl_node *const node = node_new(parse, PL_NODE_PROPERTY, key->span);
   node->name_span = key->span;
   node->name = key->name;
@@ -97,7 +97,7 @@ struct pl_node *node_property(struct parse *parse, struct pl_node *key,
   node->has_unit = key->has_unit;
   node->is_weight = key->is_weight;
   node->titles = key; // how the key was written: a word, a path, a text, a number
-  node->operator= operator;
+  node->action = action;
   node->span = pl_span_join(key->span, value->span);
   node->children = value;
   if (parse->spoiled) node->kind = PL_NODE_BROKEN;
@@ -128,10 +128,10 @@ struct pl_node *node_over(struct parse *parse, enum pl_node_kind kind, struct pl
   return node;
 }
 
-struct pl_node *node_binary(struct parse *parse, enum pl_operator operator,
-                            struct pl_node * left, struct pl_node *right) {
+struct pl_node *node_binary(struct parse *parse, enum pl_operator action, struct pl_node *left,
+                            struct pl_node *right) {
   struct pl_node *const node = node_over(parse, PL_NODE_BINARY, left, right, NULL);
-  node->operator= operator;
+  node->action = action;
   return node;
 }
 
@@ -407,8 +407,8 @@ const char *pl_span_text(struct pl_arena *arena, struct pl_span span) {
   return pl_copy_text(arena, text_at(span), span_length(span));
 }
 
-const char *pl_operator_sign(enum pl_operator operator) {
+const char *pl_operator_sign(enum pl_operator action) {
   static const char *const signs[] = {"",  "=",  "+=", "-=", "*=", "+", "-",  "*",   "/", "^",
                                       "<", "<=", "==", "!=", ">=", ">", "in", "and", "or"};
-  return signs[operator];
+  return signs[action];
 }

@@ -130,6 +130,13 @@ run 2 explain "$demo" front-left.preloda && err "did you mean \`preload\`?"
 result "explain of an unknown key" $?
 run 0 explain "$demo" front.preload && out "left and right alike"
 result "explain an axle" $?
+run 0 explain "$here/sided.leaf" right.preload && out "right, front and rear alike" && out "3.00 mm" &&
+  run 2 explain "$here/sided.leaf" left.preload && err "differs front and rear" &&
+  err "front-left.preload or rear-left.preload" &&
+  run 2 explain "$here/sided.leaf" left.mass && err "write car.mass" &&
+  run 2 explain "$here/sided.leaf" left.track && err "write front.track" &&
+  run 2 explain "$here/sided.leaf" left.preloda && err "did you mean \`preload\`?"
+result "explain a side" $?
 run 2 explain "$demo" car.preload && err "front-left.preload" && run 2 explain "$demo" preload
 result "explain of a wrong scope" $?
 run 2 describe preloda && err "did you mean \`preload\`?"
@@ -369,7 +376,15 @@ if command -v pdftotext >/dev/null 2>&1 && command -v qpdf >/dev/null 2>&1; then
         if (i > 1) sub(/ .*|°.*/, "", text) # the number alone: units stand apart on paper
         print (i > 1 ? text " " : text)     # a label may have its unit behind a comma
       }
-    }' | sort -u >"$work/told"
+    }' >"$work/words"
+  # The page may have other words for a figure than its table: those are looked for then.
+  "$pitleaf" describe --as markdown >"$work/reference"
+  sed -n '/^  labels {/,/^  }/s/^ *\([a-z-]*\) *= "\(.*\)"$/\1 \2/p' "$root/templates/race-sheet.leaf" |
+    while read -r key words; do
+      label=$(sed -n "/^### $key\$/,/^- /s/^\([^:]*\) of \(each\|the\) .*/\1/p" "$work/reference")
+      [ -z "$label" ] || echo "s/^$label\$/$words/"
+    done >"$work/other-words"
+  sed -f "$work/other-words" "$work/words" | sort -u >"$work/told"
   "$pitleaf" figures "$demo" --as csv | sed -n \
     -e 's/^setting,[^,]*,"[^"]*","\(.*\)",[^,]*$/\1 /p' \
     -e 's/^setting,[^,]*,"[^"]*",\([^",]*\),[^,]*$/\1 /p' | tr -d '\r' | sort -u >"$work/set"

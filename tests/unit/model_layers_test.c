@@ -38,7 +38,7 @@ static const char *touches_of(struct pl_bench *bench, const struct pl_setup *set
   for (size_t i = 0; i < resolved->touch_count; i++) {
     const struct pl_touch *const touch = &resolved->touches[i];
     pl_buffer_format(&text, "%s%s/%s:%u %s %s", i == 0 ? "" : "; ", touch->layer, touch->scope,
-                     pl_position(touch->span).line, pl_operator_sign(touch->operator),
+                     pl_position(touch->span).line, pl_operator_sign(touch->action),
                      pl_value_text(bench->arena, &touch->result));
   }
   return pl_buffer_string(&text);

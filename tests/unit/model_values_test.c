@@ -101,7 +101,7 @@ static void part_from_another(struct pl_bench *bench) {
   assert_int_equal(length->touch_count, 2);
   assert_string_equal(length->touches[0].layer, "short");
   assert_string_equal(length->touches[1].layer, "long");
-  assert_int_equal(length->touches[1].operator, PL_SET_PLUS);
+  assert_int_equal(length->touches[1].action, PL_SET_PLUS);
 }
 
 /// A damper's opposed spring is a part of a part.
