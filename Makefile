@@ -172,16 +172,17 @@ HEADERS := $(wildcard include/pitleaf/*.h src/*/*.h tests/*.h tests/*/*.h)
 TIDY    := $(LINTED:%=$(BUILD)/lint/%.ok)
 LINT_FLAGS := $(CPPFLAGS) -Itests -Isrc
 lint: deps               ## format, static checks, direction of includes, names in the library
-	clang-format --dry-run -Werror $(LINTED) $(HEADERS)
-	sh tests/lint/layers.sh
+	@echo "clang-format, layers, symbols, cppcheck, clang-tidy"
+	@clang-format --dry-run -Werror $(LINTED) $(HEADERS)
+	@sh tests/lint/layers.sh
 	@$(MAKE) $(AGAIN) $(ARCHIVE)
-	sh tests/lint/symbols.sh $(LIBRARY_OBJECTS)
+	@sh tests/lint/symbols.sh $(LIBRARY_OBJECTS)
 	@# legacyUninitvar does not see through designated initialisers; the compilers and valgrind do.
-	cppcheck --quiet --std=c11 --enable=warning,performance,portability --error-exitcode=1 \
+	@cppcheck --quiet --std=c11 --enable=warning,performance,portability --error-exitcode=1 \
 	  --inline-suppr --suppress=missingIncludeSystem --suppress=legacyUninitvar $(LINT_FLAGS) $(LINTED)
 	@$(MAKE) $(AGAIN) tidy
 format:                  ## writes every C file in the house's format
-	clang-format -i $(LINTED) $(HEADERS)
+	@clang-format -i $(LINTED) $(HEADERS)
 tidy: $(TIDY)
 $(TIDY): $(BUILD)/lint/%.ok: % .clang-tidy $(HEADERS) $(wildcard include/pitleaf/*.def) | $(GENERATED_HEADERS)
 	@mkdir -p $(@D)

@@ -124,6 +124,7 @@ const char *kind_words(struct pl_arena *arena, enum pl_block_kind kind) {
 }
 
 /// Rows of each owner, counted by the compiler: the table holds them one owner after the other.
+// NOLINTNEXTLINE(bugprone-macro-parentheses): the rows add up
 #define PL_SETTING(id, key, owner, ...) +(PL_BLOCK_##owner == COUNTED)
 enum {
 #define COUNTED PL_BLOCK_OIL
