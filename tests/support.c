@@ -58,7 +58,8 @@ int pl_bench_free(void **state) {
 int pl_folder_new(void **state) {
   if (pl_bench_new(state) != 0) return -1;
   struct pl_bench *const bench = *state;
-  memcpy(bench->own_folder, "/tmp/pitleaf-test-XXXXXX", sizeof "/tmp/pitleaf-test-XXXXXX");
+  memcpy(bench->own_folder, P_tmpdir "/pitleaf-test-XXXXXX",
+         sizeof P_tmpdir "/pitleaf-test-XXXXXX");
   return mkdtemp(bench->own_folder) == NULL ? -1 : chdir(bench->own_folder);
 }
 

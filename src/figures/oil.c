@@ -256,7 +256,7 @@ static void take_reasons(struct work *work, const struct pl_figure_value *of_bas
 double equivalent_oil(struct work *work) {
   struct pl_figures *const base = work->figures->base;
   if (base == NULL) {
-    lacks(work, "a base setup to compare with");
+    lacks(work, "base"); // it means something in a comparison alone
     return NAN;
   }
   const struct pl_figure_value *const in =

@@ -201,7 +201,7 @@ static void add_figures(struct pl_arena *arena, struct pl_figures *figures,
       const struct pl_figure_value *const value = pl_figure_get(figures, figure, order[i]);
       if (value->present)
         json_object_set_new(here, pl_figure_rows[j].key, json_figure(arena, figure, value));
-      else if (figure != PL_FIGURE_EQUIVALENT_OIL)
+      else
         json_array_append_new(missing, json_missing(figure, order[i], value));
     }
     json_object_set_new(all, pl_place_name(order[i]), here);

@@ -51,7 +51,7 @@ static void nothing_declared_work(struct bench *bench) {
   assert_needs(f, PL_FIGURE_FINAL_DRIVE, "spur pinion internal-ratio");
   assert_needs(f, PL_FIGURE_CORNER_MASS, "mass front-share");
   assert_needs(f, PL_FIGURE_CROSS_WEIGHT, "corner-mass");
-  assert_needs(f, PL_FIGURE_EQUIVALENT_OIL, "a base setup to compare with");
+  assert_needs(f, PL_FIGURE_EQUIVALENT_OIL, "base");
   assert_needs(
       f, PL_FIGURE_MOTION_RATIO,
       "arm-inner arm-outer wheel-centre shock-top shock-bottom tyre-radius ride-height");

@@ -29,7 +29,7 @@ static int set_up(void **state) {
   if (fixture == NULL) return -1;
   fixture->guard = pl_guard_new();
   if (fixture->guard == NULL || !pl_with_memory(fixture->guard, make_arena, fixture)) return -1;
-  (void)snprintf(fixture->folder, sizeof fixture->folder, "/tmp/pitleaf-sheet-XXXXXX");
+  (void)snprintf(fixture->folder, sizeof fixture->folder, P_tmpdir "/pitleaf-sheet-XXXXXX");
   if (mkdtemp(fixture->folder) == NULL) return -1;
   *state = fixture;
   return 0;
