@@ -98,19 +98,22 @@ static void detail_ports(struct work *work, const struct corner *corner, double 
   for (size_t i = 0; i < piston->set_count; i++) {
     const struct pl_port_set *const set = &piston->sets[i];
     const double narrowest = fmin(set->diameter_cap_side, set->diameter_shaft_side);
+    const double slenderness = piston->thickness / narrowest;
     struct pl_port_state port;
     if (!pl_port_state(piston, i, &corner->fluid, pressure, &port) || port.flow == 0) continue;
-    detail(work, pl_format(work->figures->arena,
-                           "%.2f mm wide: %.2f m/s, Reynolds number %.1f, shear rate %.0f 1/s",
-                           narrowest * 1e3, port.mean_speed, port.reynolds, port.shear_rate));
-    const double slenderness = piston->thickness / narrowest;
+    detail(work,
+           pl_format(work->figures->arena,
+                     "port of %.2f mm, %.1f times as long as wide: %.2f m/s, Reynolds number "
+                     "%.1f, shear rate %.0f 1/s",
+                     narrowest * 1e3, slenderness, port.mean_speed, port.reynolds,
+                     port.shear_rate));
     sure &= port.reynolds >= 20 && port.reynolds <= 350 && slenderness >= 2 && slenderness <= 4;
   }
   if (!sure)
-    detail(work,
-           "the kinetic loss was checked against a published correlation for Reynolds numbers "
-           "of 20 to 350 in ports two to four times as long as wide; outside that it is "
-           "less sure");
+    detail(
+        work,
+        "that is outside what the kinetic loss was checked for, Reynolds numbers of 20 to 350 "
+        "in ports 2 to 4 times as long as wide: the figure is less sure");
 }
 
 /// Ports that never open are shut at rest too, of which the slow damping warns.

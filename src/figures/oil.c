@@ -62,6 +62,7 @@ static double blended(const struct pl_part *part, enum pl_setting setting) {
 static void note_oil(struct work *work, const struct pl_part *part) {
   note_of_part(work, PL_SETTING_OIL, part, PL_SETTING_VISCOSITY);
   note_of_part(work, PL_SETTING_OIL, part, PL_SETTING_DENSITY);
+  note_of_part(work, PL_SETTING_OIL, part, PL_SETTING_EXPANSION);
 }
 
 bool build_oil(struct work *work, struct corner *corner) {
@@ -88,13 +89,19 @@ double oil_viscosity(struct work *work) {
   return pl_oil_viscosity(&corner->oil, temperature);
 }
 
+double oil_density(struct work *work) {
+  const struct corner *const corner = with(work, ASSEMBLY_OIL);
+  const double temperature = figure(work, PL_FIGURE_SHOCK_TEMPERATURE);
+  if (corner == NULL) return NAN;
+  return pl_oil_density(corner->oil_density, corner->oil_expansion, temperature);
+}
+
 /// The oil as it flows: emulsions are thicker and lighter than their oil.
 bool build_fluid(struct work *work, struct corner *corner) {
   const struct corner *const oiled = with(work, ASSEMBLY_OIL);
   const double viscosity = figure(work, PL_FIGURE_OIL_VISCOSITY);
-  const double temperature = figure(work, PL_FIGURE_SHOCK_TEMPERATURE);
-  if (oiled == NULL || isnan(viscosity)) return false;
-  const double density = pl_oil_density(oiled->oil_density, oiled->oil_expansion, temperature);
+  const double density = figure(work, PL_FIGURE_OIL_DENSITY);
+  if (oiled == NULL || isnan(viscosity) || isnan(density)) return false;
   corner->fluid = (struct pl_fluid){pl_dynamic_viscosity(viscosity, density), density};
   const char *const compensation =
       choice_of_part(work, PL_SETTING_DAMPER, PL_SETTING_COMPENSATION);

@@ -29,6 +29,12 @@ static void add_ballast(struct ballast_list *list, const struct pl_setup *setup,
     }
     list->masses = pl_grow(list->work->figures->arena, list->masses, list->count,
                            &list->capacity, sizeof *list->masses);
+    detail(
+        list->work,
+        pl_format(list->work->figures->arena, "ballast \"%s\": %s", pieces[i].name,
+                  pl_format(list->work->figures->arena, "%s at %s",
+                            pl_value_text(list->work->figures->arena, &pieces[i].mass.value),
+                            pl_value_text(list->work->figures->arena, &pieces[i].at.value))));
     list->masses[list->count++] = (struct pl_point_mass){.mass = pieces[i].mass.value.number,
                                                          .forward = pieces[i].at.value.x,
                                                          .left = pieces[i].at.value.y};

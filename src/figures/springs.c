@@ -242,9 +242,25 @@ double spring_deflection(struct work *work) {
   return preload + figure(work, PL_FIGURE_SHOCK_COMPRESSION);
 }
 
+/// What the rate of a wound spring was made of, besides what is declared.
+static void detail_wire(struct work *work) {
+  const struct pl_part *const part = need_part(work, PL_SETTING_SPRING);
+  if (part == NULL || part->share_count > 0) return;
+  const struct reading reading = {.work = work, .part = part};
+  const double wire = said(&reading, PL_SETTING_WIRE);
+  const double modulus = shear_modulus(&reading, wire);
+  const double diameter = mean_diameter(&reading, wire);
+  const bool wound = isnan(said(&reading, PL_SETTING_RATE)) && isfinite(modulus * diameter);
+  if (!wound) return;
+  const bool own = isfinite(said(&reading, PL_SETTING_SHEAR_MODULUS));
+  detail(work, pl_format(work->figures->arena, "G = %.2f GPa%s, D = %.2f mm", modulus / 1e9,
+                         own ? "" : " (Shigley, 10th ed., Table 10-5)", diameter * 1e3));
+}
+
 double spring_rate(struct work *work) {
   const struct corner *const corner = with(work, ASSEMBLY_SPRING);
   if (corner == NULL) return NAN;
+  detail_wire(work);
   if (corner->spring_is_constant) return pl_spring_stiffness(&corner->spring, 0);
   return pl_spring_stiffness(&corner->spring, figure(work, PL_FIGURE_SPRING_DEFLECTION));
 }

@@ -7,7 +7,7 @@
 
 const char *pl_unit_shown(const char *unit) {
   static const char *const shown[][2] = {{"degC", "°C"},       {"degF", "°F"},
-                                         {"deg", "°"},         {"mm^2/s", "mm²/s"},
+                                         {"deg", "°"},         {"mm^2/s", "cSt"},
                                          {"m/s^2", "m/s²"},    {"kg/m^3", "kg/m³"},
                                          {"N.s/m", "N·s/m"},   {"lbf.s/in", "lbf·s/in"},
                                          {"N.m/deg", "N·m/°"}, {"in.lbf/deg", "in·lbf/°"},

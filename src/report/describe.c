@@ -137,7 +137,9 @@ const char *pl_describe_key(struct pl_arena *arena, const char *key,
   size_t bad_length = 0;
   if (key[0] != '\0' && pl_unit_read(key, strlen(key), &unit, &bad, &bad_length) == PL_UNIT_OK)
     describe_unit(&out, key, &unit);
-  return out.length == 0 ? NULL : pl_buffer_string(&out);
+  if (out.length > 0) return pl_buffer_string(&out);
+  const char *const point = strchr(key, '.'); // piston.thickness: a part's key
+  return point == NULL ? NULL : pl_describe_key(arena, point + 1, style);
 }
 
 const char *pl_describe_nearest(const char *key) {

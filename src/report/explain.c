@@ -128,9 +128,39 @@ static bool is_told(struct explaining *explaining, const struct pl_resolved *res
 }
 
 static const char *input_name(struct pl_arena *arena, const struct pl_input *input) {
-  const char *const key = pl_settings[input->setting].key;
+  const char *key = pl_settings[input->setting].key;
+  if (pl_settings[input->setting].type == PL_TYPE_HOLES) // written as a block of the other key
+    key = pl_format(arena, "%s { … }", pl_settings[input->setting - 1].key);
   if (input->inner == PL_SETTING_COUNT) return key;
   return pl_format(arena, "%s.%s", key, pl_settings[input->inner].key);
+}
+
+/// Where a value was given: the last place that set it whole, then what was added there.
+static void add_origin(struct explaining *explaining, struct pl_buffer *line,
+                       enum pl_setting setting, const struct pl_resolved *resolved,
+                       bool of_part) {
+  struct pl_arena *const arena = line->arena;
+  if (resolved->touch_count == 0) {
+    pl_buffer_text(line, "assumed");
+    return;
+  }
+  size_t first = resolved->touch_count - 1;
+  while (first > 0 && resolved->touches[first].action != PL_SET) first--;
+  for (size_t i = first; i < resolved->touch_count; i++) {
+    const struct pl_touch *const touch = &resolved->touches[i];
+    const bool changed_later = first + 1 < resolved->touch_count;
+    if (i > first) pl_buffer_text(line, ", then ");
+    if (changed_later)
+      pl_buffer_format(line, "%s at ",
+                       i == first ? value_of(explaining, setting, &touch->result)
+                                  : pl_format(arena, "`%s`", source_text(arena, touch->span)));
+    pl_buffer_text(line, place_text(arena, touch->span));
+    if (touch->layer[0] == '\0') continue;
+    if (of_part)
+      pl_buffer_format(line, " (\"%s\")", pl_text_safe(arena, touch->layer));
+    else
+      pl_buffer_format(line, " (%s)", touch->scope);
+  }
 }
 
 /// A setting with its value and where it was given; names what was told before in `told`.
@@ -141,21 +171,22 @@ static void add_input_setting(struct explaining *explaining, const struct pl_inp
   const struct pl_resolved *const resolved = input->resolved;
   if (resolved->value.kind == PL_VALUE_NONE) return; // what it lacks is said elsewhere
   if (is_told(explaining, resolved)) {
-    pl_buffer_format(told, "%s%s", told->length == 0 ? "as above: " : ", ",
-                     input_name(arena, input));
+    const char *const name = pl_format(arena, ", %s", input_name(arena, input));
+    if (told->length == 0)
+      pl_buffer_format(told, "as above: %s", name + 2);
+    else if (strstr(pl_buffer_string(told), name) == NULL)
+      pl_buffer_text(told, name);
     return;
   }
+  const enum pl_setting shown = of_part ? input->inner : input->setting;
   struct pl_buffer line = {.arena = arena};
-  pl_buffer_format(
-      &line, "%s = %s   ", input_name(arena, input),
-      value_of(explaining, of_part ? input->inner : input->setting, &resolved->value));
-  if (resolved->touch_count > 0) {
-    const struct pl_touch *const last = &resolved->touches[resolved->touch_count - 1];
-    pl_buffer_text(&line, place_text(arena, last->span));
-    if (last->layer[0] != '\0' && !of_part) pl_buffer_format(&line, " (%s)", last->scope);
-  } else {
-    pl_buffer_text(&line, "assumed");
-  }
+  pl_buffer_format(&line, "%s = %s", input_name(arena, input),
+                   value_of(explaining, shown, &resolved->value));
+  if (shown == PL_SETTING_VISCOSITY && resolved->value.count == 1 &&
+      fabs(resolved->value.many.viscosity[0].temperature - 298.15) < 1e-6)
+    pl_buffer_text(&line, " at 25 °C");
+  pl_buffer_text(&line, "   ");
+  add_origin(explaining, &line, shown, resolved, of_part);
   add_line(explaining, depth, pl_buffer_string(&line));
 }
 
@@ -196,6 +227,8 @@ static void add_figure(struct explaining *explaining, enum pl_figure figure,
                      figure_shown(explaining, figure, value), known ? "   (see above)" : ""));
   if (known) return;
   add_line(explaining, depth + 1, pl_format(arena, "%s   [%s]", row->formula, row->source));
+  for (size_t i = 0; i < value->detail_count; i++)
+    add_line(explaining, depth + 1, value->details[i]);
   add_inputs(explaining, value, depth + 1);
 }
 
@@ -226,7 +259,8 @@ const char *pl_explain_figure(struct pl_arena *arena, struct pl_figures *figures
     char exact[40];
     pl_number_shortest(exact, sizeof exact, pl_figure_in_unit(figure, value->value), 17);
     if (pl_figure_word(arena, figure, value->value) == NULL)
-      pl_buffer_format(out, "  exactly  %s %s\n", exact, pl_unit_json(row->unit));
+      pl_buffer_format(out, "  unrounded  %s%s%s\n", exact, row->unit[0] == '\0' ? "" : " ",
+                       row->unit[0] == '\0' ? "" : pl_unit_json(row->unit));
   }
   struct pl_buffer needs = {.arena = arena};
   for (size_t i = 0; !value->present && i < value->need_count; i++)
@@ -234,7 +268,7 @@ const char *pl_explain_figure(struct pl_arena *arena, struct pl_figures *figures
   if (needs.length > 0) add_fact(explaining, "needs", pl_buffer_string(&needs));
   for (size_t i = 0; i < value->note_count; i++) add_fact(explaining, "note", value->notes[i]);
   for (size_t i = 0; i < value->detail_count; i++)
-    add_fact(explaining, i == 0 ? "ports" : "", value->details[i]);
+    add_fact(explaining, i == 0 ? "detail" : "", value->details[i]);
   pl_buffer_text(out, "\nmade of\n");
   add_inputs(explaining, value, 1);
   return pl_buffer_string(out);

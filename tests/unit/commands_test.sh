@@ -151,7 +151,7 @@ result "a file from standard input has its mistakes" $?
   <"$here/two-setups.leaf" && out "300 g"
 result "figures from standard input" $?
 run 1 figures "$here/wants-library.leaf" && err "oils-of-the-club.leaf" &&
-  run 0 figures "$here/wants-library.leaf" --library "$here/shelf" && out "365 mm²/s"
+  run 0 figures "$here/wants-library.leaf" --library "$here/shelf" && out "365 cSt"
 result "--library" $?
 run 0 figures --library="$here/shelf" --only=oil-viscosity -- "$here/wants-library.leaf" && out 365
 result "options with an equals sign, and words behind --" $?

@@ -304,7 +304,7 @@ static void moved_as_printed_work(struct bench *bench) {
       pl_change_of_figure(much, PL_FIGURE_OIL_VISCOSITY, PL_FRONT_LEFT);
   assert_non_null(oil);
   assert_string_equal(oil->where, "all");
-  assert_string_equal(oil->unit, "mm²/s");
+  assert_string_equal(oil->unit, "cSt");
 }
 
 // The oil that damps today as the base did is, with nothing changed, the oil that is in: also

@@ -233,8 +233,9 @@ static void ports_are_told_work(struct bench *bench) {
   assert_string_equal(
       fast->details[0],
       pl_format(bench->arena,
-                "1.60 mm wide: %.2f m/s, Reynolds number %.1f, shear rate %.0f 1/s", u,
-                oil.rho * u * PORT / oil.mu, 8 * u / PORT));
+                "port of 1.60 mm, 1.5 times as long as wide: %.2f m/s, Reynolds number %.1f, "
+                "shear rate %.0f 1/s",
+                u, oil.rho * u * PORT / oil.mu, 8 * u / PORT));
   assert_non_null(strstr(fast->details[1], "less sure"));
   const struct pl_figure_value *const ratio =
       pl_figure_get(f, PL_FIGURE_DAMPING_RATIO_FAST, PL_FRONT_LEFT);

@@ -227,7 +227,9 @@ static void assert_explained(struct bench *bench, struct pl_figures *figures,
   for (size_t i = 0; i < value->input_count; i++) {
     const struct pl_input *const input = &value->inputs[i];
     if (input->is_figure || input->resolved->value.kind == PL_VALUE_NONE) continue;
-    const char *const key = pl_settings[input->setting].key;
+    const char *key = pl_settings[input->setting].key;
+    if (pl_settings[input->setting].type == PL_TYPE_HOLES) // told as it is written
+      key = pl_format(bench->arena, "%s { … }", pl_settings[input->setting - 1].key);
     const char *const name =
         input->inner == PL_SETTING_COUNT
             ? pl_format(bench->arena, "\n  %s = ", key)
