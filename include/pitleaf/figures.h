@@ -67,7 +67,8 @@ struct pl_figures *pl_figures_new(const struct pl_setup *setup, struct pl_figure
 
 /// Figures of the base's setup with one setting taken from another setup: what that change
 /// alone does. `places` has a bit for each place of the change. For a piece of ballast,
-/// `changed` is PL_SETTING_COUNT and `ballast` its name; otherwise that is null.
+/// `changed` is PL_SETTING_COUNT and `ballast` its name; otherwise that is null. These values
+/// have no inputs.
 struct pl_figures *pl_figures_with(struct pl_figures *base, const struct pl_setup *other,
                                    enum pl_setting changed, unsigned places,
                                    const char *ballast);

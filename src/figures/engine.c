@@ -68,6 +68,7 @@ static bool same_input(const struct pl_input *a, const struct pl_input *b) {
 }
 
 static void add_input(struct pl_figures *figures, struct cell *cell, struct pl_input input) {
+  if (figures->other != NULL) return; // nobody asks what a change alone was made of
   for (size_t i = 0; i < cell->value.input_count; i++) {
     if (same_input(&cell->inputs[i], &input)) return;
   }
@@ -270,7 +271,9 @@ double mean_of_axle(struct work *work, enum pl_figure wanted) {
 const struct corner *with(struct work *work, enum assembly assembly) {
   struct pl_figures *const figures = work->figures;
   struct cell *const cell = &figures->assemblies[assembly][work->place];
-  struct corner *const corner = &figures->corners[work->place];
+  if (figures->corners[work->place] == NULL)
+    figures->corners[work->place] = pl_alloc(figures->arena, sizeof(struct corner));
+  struct corner *const corner = figures->corners[work->place];
   if (cell->state == CELL_FRESH) {
     cell->state = CELL_BUSY;
     struct work own = {.figures = figures, .place = work->place, .cell = cell};
@@ -289,11 +292,13 @@ const struct corner *with(struct work *work, enum assembly assembly) {
 const struct pl_figure_value *pl_figure_get(struct pl_figures *figures, enum pl_figure wanted,
                                             enum pl_place place) {
   static const struct pl_figure_value absent = {.present = false};
-  if (place >= PL_PLACE_COUNT || place < pl_first_place(pl_figure_rows[wanted].scope) ||
+  const enum pl_place first = pl_first_place(pl_figure_rows[wanted].scope);
+  if (place >= PL_PLACE_COUNT || place < first ||
       place > pl_last_place(pl_figure_rows[wanted].scope))
     return &absent;
-  struct cell *const cell =
-      &figures->cells[wanted][place - pl_first_place(pl_figure_rows[wanted].scope)];
+  if (figures->cells[wanted] == NULL)
+    figures->cells[wanted] = pl_alloc_array(figures->arena, CORNERS, sizeof(struct cell));
+  struct cell *const cell = &figures->cells[wanted][place - first];
   if (cell->state == CELL_FRESH) {
     cell->state = CELL_BUSY;
     cell->value.value = NAN;

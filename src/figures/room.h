@@ -82,9 +82,11 @@ struct pl_figures {
   enum pl_setting changed;      ///< that setting
   unsigned changed_at;          ///< a bit for each place of it
   const char *changed_ballast;  ///< or the name of a piece of ballast that is taken from there
-  struct cell cells[PL_FIGURE_COUNT][CORNERS]; ///< counted from the first place of the scope
+  /// Of each figure CORNERS cells, counted from the first place of its scope; null until asked
+  /// for, since what one change does concerns few figures.
+  struct cell *cells[PL_FIGURE_COUNT];
   struct cell assemblies[ASSEMBLY_COUNT][CORNERS];
-  struct corner corners[CORNERS];
+  struct corner *corners[CORNERS]; ///< null until asked for
 };
 
 /// A figure being worked out.
