@@ -119,6 +119,8 @@ struct pl_tree *pl_parse(struct pl_arena *arena, struct pl_names *names,
 
 /// The text of a span as it stands in the source (copied into the arena).
 const char *pl_span_text(struct pl_arena *arena, struct pl_span span);
+/// "file:line" of its start, or "" for none.
+const char *pl_span_place(struct pl_arena *arena, struct pl_span span);
 
 /// The unit that a word was most likely meant as (`mm^2` for "mm2", `degC` for "degc"), or
 /// null.

@@ -16,6 +16,14 @@ struct ballast_list {
 };
 
 /// Adds the setup's pieces that are declared whole: those of that name, or all others.
+/// Where a value was last touched, behind it.
+static const char *value_and_place(struct pl_arena *arena, const struct pl_resolved *resolved) {
+  const char *const value = pl_value_text(arena, &resolved->value);
+  if (resolved->touch_count == 0) return value;
+  const struct pl_span span = resolved->touches[resolved->touch_count - 1].span;
+  return pl_format(arena, "%s (%s)", value, pl_span_place(arena, span));
+}
+
 static void add_ballast(struct ballast_list *list, const struct pl_setup *setup,
                         const char *name, bool of_that_name) {
   size_t declared = 0;
@@ -27,14 +35,12 @@ static void add_ballast(struct ballast_list *list, const struct pl_setup *setup,
       lacks(list->work, "ballast.at");
       continue;
     }
-    list->masses = pl_grow(list->work->figures->arena, list->masses, list->count,
-                           &list->capacity, sizeof *list->masses);
-    detail(
-        list->work,
-        pl_format(list->work->figures->arena, "ballast \"%s\": %s", pieces[i].name,
-                  pl_format(list->work->figures->arena, "%s at %s",
-                            pl_value_text(list->work->figures->arena, &pieces[i].mass.value),
-                            pl_value_text(list->work->figures->arena, &pieces[i].at.value))));
+    struct pl_arena *const arena = list->work->figures->arena;
+    list->masses =
+        pl_grow(arena, list->masses, list->count, &list->capacity, sizeof *list->masses);
+    detail(list->work, pl_format(arena, "ballast \"%s\": %s at %s", pieces[i].name,
+                                 value_and_place(arena, &pieces[i].mass),
+                                 value_and_place(arena, &pieces[i].at)));
     list->masses[list->count++] = (struct pl_point_mass){.mass = pieces[i].mass.value.number,
                                                          .forward = pieces[i].at.value.x,
                                                          .left = pieces[i].at.value.y};

@@ -5,12 +5,6 @@
 #include <math.h>
 #include <string.h>
 
-const char *place_text(struct pl_arena *arena, struct pl_span span) {
-  if (span.source == NULL) return "";
-  return pl_format(arena, "%s:%u", pl_text_safe(arena, span.source->path),
-                   pl_position(span).line);
-}
-
 /// An explanation being written.
 struct explaining {
   struct pl_buffer out;
@@ -71,7 +65,7 @@ static void add_touch(struct explaining *explaining, enum pl_setting setting,
                       size_t depth) {
   struct pl_arena *const arena = explaining->out.arena;
   struct pl_buffer line = {.arena = arena};
-  pl_buffer_format(&line, "%s  ", place_text(arena, touch->span));
+  pl_buffer_format(&line, "%s  ", pl_text_safe(arena, pl_span_place(arena, touch->span)));
   if (touch->layer[0] != '\0')
     pl_buffer_format(&line, "\"%s\", %s, %s: ", pl_text_safe(arena, touch->layer), touch->scope,
                      operator_words(touch->action));
@@ -154,7 +148,7 @@ static void add_origin(struct explaining *explaining, struct pl_buffer *line,
       pl_buffer_format(line, "%s at ",
                        i == first ? value_of(explaining, setting, &touch->result)
                                   : pl_format(arena, "`%s`", source_text(arena, touch->span)));
-    pl_buffer_text(line, place_text(arena, touch->span));
+    pl_buffer_text(line, pl_text_safe(arena, pl_span_place(arena, touch->span)));
     if (touch->layer[0] == '\0') continue;
     if (of_part)
       pl_buffer_format(line, " (\"%s\")", pl_text_safe(arena, touch->layer));
@@ -228,7 +222,7 @@ static void add_figure(struct explaining *explaining, enum pl_figure figure,
   if (known) return;
   add_line(explaining, depth + 1, pl_format(arena, "%s   [%s]", row->formula, row->source));
   for (size_t i = 0; i < value->detail_count; i++)
-    add_line(explaining, depth + 1, value->details[i]);
+    add_line(explaining, depth + 1, pl_text_safe(explaining->out.arena, value->details[i]));
   add_inputs(explaining, value, depth + 1);
 }
 
@@ -268,7 +262,8 @@ const char *pl_explain_figure(struct pl_arena *arena, struct pl_figures *figures
   if (needs.length > 0) add_fact(explaining, "needs", pl_buffer_string(&needs));
   for (size_t i = 0; i < value->note_count; i++) add_fact(explaining, "note", value->notes[i]);
   for (size_t i = 0; i < value->detail_count; i++)
-    add_fact(explaining, i == 0 ? "detail" : "", value->details[i]);
+    add_fact(explaining, i == 0 ? "detail" : "",
+             pl_text_safe(explaining->out.arena, value->details[i]));
   pl_buffer_text(out, "\nmade of\n");
   add_inputs(explaining, value, 1);
   return pl_buffer_string(out);

@@ -43,8 +43,6 @@ void add_hanging(struct pl_buffer *out, const char *lead, const char *text, size
 const char *safe_lines(struct pl_arena *arena, const char *text);
 /// "value unit", without a blank before a degree sign.
 const char *with_unit(struct pl_arena *arena, struct pl_printed printed);
-/// "file:line" of a span, or "" for none.
-const char *place_text(struct pl_arena *arena, struct pl_span span);
 
 /// A JSON document as text with a line end; takes the reference.
 const char *json_text(struct pl_arena *arena, json_t *document);

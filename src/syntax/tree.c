@@ -407,6 +407,11 @@ const char *pl_span_text(struct pl_arena *arena, struct pl_span span) {
   return pl_copy_text(arena, text_at(span), span_length(span));
 }
 
+const char *pl_span_place(struct pl_arena *arena, struct pl_span span) {
+  if (span.source == NULL) return "";
+  return pl_format(arena, "%s:%u", span.source->path, pl_position(span).line);
+}
+
 const char *pl_operator_sign(enum pl_operator action) {
   static const char *const signs[] = {"",  "=",  "+=", "-=", "*=", "+", "-",  "*",   "/", "^",
                                       "<", "<=", "==", "!=", ">=", ">", "in", "and", "or"};

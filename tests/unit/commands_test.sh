@@ -249,6 +249,23 @@ run 0 explain "$work/scales.leaf" front-left.corner-mass && out "310 g" && out "
   out "scales.leaf:1" && run 0 explain "$work/scales.leaf" front-right.corner-mass &&
   out "300 g" && out "front-share = 40.0 %"
 result "explain a figure that is a setting too" $?
+# A piece of ballast is told with the lines that gave its mass and its place.
+cat >"$work/ballast.leaf" <<'EOF'
+car "C" { mass = 1500 g; wheelbase = 250 mm; front { track = 200 mm }; rear { track = 200 mm }
+  ballast "nose" {
+    mass = 20 g
+    at   = (125 mm, 0 mm, 10 mm)
+  }
+}
+setup "s" {
+  car = "C"
+  front-share = 40 %
+  ballast "nose" { mass = 40 g }
+}
+EOF
+run 0 explain "$work/ballast.leaf" front-left.corner-mass && out "320 g" &&
+  out "ballast.leaf:10" && out "ballast.leaf:4"
+result "explain tells where ballast stands" $?
 
 # ---- sheets
 
