@@ -30,7 +30,8 @@ bool pl_with_memory(struct pl_guard *guard, void (*work)(void *context), void *c
 struct pl_arena *pl_arena_new(struct pl_guard *guard);
 void pl_arena_free(struct pl_arena *arena);
 
-/// Forgets everything the arena handed out and keeps one block for the next use.
+/// Forgets everything the arena handed out and keeps its blocks of the usual size, zeroed, for
+/// the next use.
 void pl_arena_reset(struct pl_arena *arena);
 
 /// The bytes that the arena has handed out since it was new or reset.

@@ -24,6 +24,7 @@ struct block {
 struct pl_arena {
   struct pl_guard *guard;
   struct block *blocks; ///< the newest first
+  struct block *spare;  ///< zeroed blocks of the usual size, left by a reset
   size_t used;
 };
 
@@ -71,16 +72,24 @@ static void free_blocks(struct block *block) {
 void pl_arena_free(struct pl_arena *arena) {
   if (arena == NULL) return;
   free_blocks(arena->blocks);
+  free_blocks(arena->spare);
   free(arena);
 }
 
 void pl_arena_reset(struct pl_arena *arena) {
-  struct block *const kept = arena->blocks;
-  if (kept == NULL) return;
-  free_blocks(kept->next);
-  kept->next = NULL;
-  memset(kept->bytes, 0, kept->used);
-  kept->used = 0;
+  // Kept, since a reset comes before more of the same; the system's memory is slow to get anew.
+  while (arena->blocks != NULL) {
+    struct block *const block = arena->blocks;
+    arena->blocks = block->next;
+    if (block->capacity != block_size) {
+      free(block);
+      continue;
+    }
+    memset(block->bytes, 0, block->used);
+    block->used = 0;
+    block->next = arena->spare;
+    arena->spare = block;
+  }
   arena->used = 0;
 }
 
@@ -91,10 +100,15 @@ size_t pl_arena_used(const struct pl_arena *arena) {
 /// A zeroed block with room for `size` bytes becomes the arena's newest.
 static void add_block(struct pl_arena *arena, size_t size) {
   const size_t capacity = size > block_size ? size : block_size;
-  if (capacity > SIZE_MAX - sizeof(struct block)) out_of_memory(arena->guard);
-  struct block *const block = calloc(1, sizeof *block + capacity);
-  if (block == NULL) out_of_memory(arena->guard);
-  block->capacity = capacity;
+  struct block *block = capacity == block_size ? arena->spare : NULL;
+  if (block != NULL) {
+    arena->spare = block->next;
+  } else {
+    if (capacity > SIZE_MAX - sizeof(struct block)) out_of_memory(arena->guard);
+    block = calloc(1, sizeof *block + capacity);
+    if (block == NULL) out_of_memory(arena->guard);
+    block->capacity = capacity;
+  }
   block->next = arena->blocks;
   arena->blocks = block;
 }
