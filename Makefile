@@ -14,7 +14,7 @@ PREFIX ?= /usr/local
 
 # What has to be installed, by Debian's names: to build, and to test and lint.
 BUILD_PACKAGES := gcc make pkg-config re2c lemon libhpdf-dev libgsl-dev libjansson-dev \
-  libutf8proc-dev libmd-dev fonttools fonts-roboto-unhinted fonts-dejavu-core fonts-dejavu-extra
+  libutf8proc-dev libmd-dev libpng-dev fonttools fonts-roboto-unhinted fonts-dejavu-core fonts-dejavu-extra
 CHECK_PACKAGES := libcmocka-dev clang clang-format clang-tidy cppcheck qpdf poppler-utils valgrind time
 
 # Tools. Python is Debian's own, because another one earlier on PATH may lack fontTools.
@@ -22,7 +22,7 @@ CC         := gcc
 AR         := ar
 PYTHON     := /usr/bin/python3
 RE2C_FLAGS := -W -Werror -c -s --input-encoding utf8 --no-generation-date --no-version
-MODULES    := gsl jansson libutf8proc libmd
+MODULES    := gsl jansson libutf8proc libmd libpng
 
 # Compiler flags. Contraction of a*b+c is off, so that every machine prints the same digits.
 OPTIMISE := -O2 -g
@@ -184,7 +184,7 @@ lint: deps               ## format, static checks, direction of includes, names 
 format:                  ## writes every C file in the house's format
 	@clang-format -i $(LINTED) $(HEADERS)
 tidy: $(TIDY)
-$(TIDY): $(BUILD)/lint/%.ok: % .clang-tidy $(HEADERS) $(wildcard include/pitleaf/*.def) | $(GENERATED_HEADERS)
+$(TIDY): $(BUILD)/lint/%.ok: % .clang-tidy $(HEADERS) $(wildcard include/pitleaf/*.def src/*/*.def) | $(GENERATED_HEADERS)
 	@mkdir -p $(@D)
 	@echo "tidy $<"
 	$(Q)clang-tidy --quiet $< -- -std=c17 $(LINT_FLAGS) 2>$@.log || { cat $@.log; false; }

@@ -259,6 +259,11 @@ const struct pl_source *pl_program_source(const struct pl_program *program);
 /// The program's files, counted from 0: the main file, then what it includes. Null behind the
 /// last.
 const struct pl_source *pl_program_file(const struct pl_program *program, size_t which);
+/// Reads a file that is no setup (a logo) and is named by the program's file `beside`: it is
+/// looked for as an include is, within the same roots. Owned by the program's arena.
+enum pl_file_status pl_program_beside(struct pl_program *program,
+                                      const struct pl_source *beside, const char *path,
+                                      const struct pl_source **file);
 struct pl_arena *pl_program_arena(const struct pl_program *program);
 /// True if the main file itself could not be read.
 bool pl_program_unreadable(const struct pl_program *program);

@@ -6,6 +6,8 @@
 
 #include "pitleaf/compare.h"
 
+struct pl_paper;
+
 // ---------------------------------------------------------------- display list: what it holds
 //
 // Lengths are millimetres from the top left corner of the page, y downward. Sizes of type are
@@ -60,7 +62,21 @@ enum pl_mark_kind {
   PL_MARK_POLYLINE,  ///< spots, stroke
   PL_MARK_POLYGON,   ///< spots (the last joins the first), fill, stroke
   PL_MARK_CIRCLE,    ///< x, y (centre), width (the diameter), fill, stroke
-  PL_MARK_LINK       ///< x, y (top left), width, height, page
+  PL_MARK_LINK,      ///< x, y (top left), width, height, page
+  PL_MARK_IMAGE      ///< x, y (top left), width, height, image
+};
+
+/// Most points on one side of an image: as many as a laser printer of 600 dots an inch has on
+/// the long side of A4, and far more than a logo needs.
+#define PL_IMAGE_SIDE 7000
+
+/// A picture of coloured points, as read from a PNG file.
+struct pl_image {
+  size_t width; ///< points
+  size_t height;
+  const unsigned char
+      *points;      ///< three bytes a point (red, green, blue), row by row from the top
+  const char *name; ///< for messages and lists: its path as it was written
 };
 
 /// One thing on a page. Which members count depends on the kind.
@@ -77,13 +93,13 @@ struct pl_mark {
   enum pl_ink fill;
   struct pl_stroke stroke;
   size_t page; ///< that a link leads to; counts from 0
+  const struct pl_image *image;
 };
-
-struct pl_paper;
 
 /// Marks are printed in their order, later ones on top.
 struct pl_page {
-  struct pl_paper *paper;
+  struct pl_paper *paper; ///< null: a picture, which is on no paper
+  struct pl_arena *arena; ///< that owns its marks
   double width;
   double height;
   struct pl_mark *marks;
@@ -148,9 +164,20 @@ void pl_draw_polygon(struct pl_page *page, const struct pl_spot *spots, size_t c
 void pl_draw_circle(struct pl_page *page, double x, double y, double diameter, enum pl_ink fill,
                     struct pl_stroke stroke);
 
+/// The image, stretched to that size; `x`, `y` is the top left corner. The image must live as
+/// long as the page.
+void pl_draw_image(struct pl_page *page, double x, double y, double width, double height,
+                   const struct pl_image *image);
+
 /// Makes the rectangle lead to `target` (counts from 0) when it is clicked; prints nothing.
 void pl_draw_link(struct pl_page *page, double x, double y, double width, double height,
                   size_t target);
+
+/// A drawing that is made apart and put onto pages as a whole: a page that belongs to no paper.
+struct pl_page *pl_picture_new(struct pl_arena *arena, double width, double height);
+
+/// Puts all marks of a picture onto a page, its top left corner at `x`, `y`.
+void pl_draw_picture(struct pl_page *page, double x, double y, const struct pl_page *picture);
 
 // ---------------------------------------------------------------- text
 
@@ -235,6 +262,13 @@ struct pl_embedded_file {
 /// The page templates; a null name ends them.
 extern const struct pl_embedded_file pl_embedded_templates[];
 
+/// Is a template of that name part of the program?
+bool pl_template_is_built_in(const char *name);
+
+/// The only template of a program's main file that no other of them starts from; null after a
+/// report to the program's problems.
+const char *pl_template_only(struct pl_program *program);
+
 /// Reports all mistakes of a template to `problems`: those of its block and of the chain of
 /// blocks that it starts from. What cannot be evaluated is reported to the program's own list.
 void pl_template_check(struct pl_program *program, const struct pl_block *block,
@@ -248,13 +282,28 @@ enum pl_paper_size {
   PL_LETTER
 };
 
+enum pl_direction {
+  PL_DIRECTION_OF_TEMPLATE, ///< what the template says
+  PL_PORTRAIT,
+  PL_LANDSCAPE
+};
+
+/// A page template that is wanted.
+struct pl_template_choice {
+  const char *name;           ///< null: "race sheet"
+  struct pl_program *program; ///< where it is looked for before those that are built in; null:
+                              ///< the setup's own
+};
+
 /// What a sheet is to show, and how.
 struct pl_sheet_request {
   struct pl_figures *figures;
-  struct pl_figures *base;                ///< null: no marks
-  const struct pl_comparison *comparison; ///< of `base` with `figures`; null likewise
-  const char *template_name;              ///< null: "race sheet"
+  struct pl_figures *base;                    ///< null: no marks
+  const struct pl_comparison *comparison;     ///< of `base` with `figures`; null likewise
+  const struct pl_template_choice *templates; ///< pages one behind the other
+  size_t template_count;                      ///< 0: the race sheet alone
   enum pl_paper_size paper;
+  enum pl_direction direction;
   enum pl_unit_system system;
   const char *version; ///< of the program, for the footer
 };

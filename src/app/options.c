@@ -22,6 +22,7 @@ static const struct option known[] = {
     {"as", "", "FORMAT", ""}, // each command has formats of its own
     {"base-setup", "", "NAME", "the setup to use in the base's file"},
     {"colour", "", "WHEN", "auto, always or never"},
+    {"direction", "", "WAY", "portrait or landscape, in place of the template's"},
     {"library", "", "DIR", "a folder in which includes are looked for; may be repeated"},
     {"only", "", "KEYS", "these figures only, joined by commas"},
     {"output", "o", "FILE", "the file to write; - is standard output"},
@@ -29,7 +30,8 @@ static const struct option known[] = {
     {"root", "", "DIR", "the folder that includes may not leave"},
     {"scope", "", "CORNER", "front-left, front-right, rear-left or rear-right"},
     {"setup", "", "NAME", "the setup to use, where the file has several"},
-    {"template", "", "NAME", "the page to print"},
+    {"template", "", "NAME",
+     "the page to print: a template's name, or a file that holds one; may be repeated"},
     {"units", "", "SYSTEM", "metric or imperial"},
 };
 static const size_t known_count = sizeof known / sizeof known[0];
@@ -139,6 +141,17 @@ static bool set_format(const struct command *command, struct options *options,
   return true;
 }
 
+/// Adds one of several words of an option that may be repeated.
+static bool add_word(const struct option *option, const char *value, const char **words,
+                     size_t *count, size_t limit) {
+  if (*count == limit) {
+    fprintf(stderr, "pitleaf: --%s is given more than %zu times\n", option->name, limit);
+    return false;
+  }
+  words[(*count)++] = value;
+  return true;
+}
+
 static bool set_value(const struct command *command, struct options *options,
                       const struct option *option, const char *value) {
   const char *const name = option->name;
@@ -148,7 +161,7 @@ static bool set_value(const struct command *command, struct options *options,
   } plain[] = {{"against", &options->against}, {"base-setup", &options->base_setup},
                {"only", &options->only},       {"output", &options->output},
                {"root", &options->root},       {"scope", &options->scope},
-               {"setup", &options->setup},     {"template", &options->template_name}};
+               {"setup", &options->setup}};
   for (size_t i = 0; i < sizeof plain / sizeof plain[0]; i++) {
     if (strcmp(plain[i].name, name) != 0) continue;
     *plain[i].slot = value;
@@ -156,17 +169,20 @@ static bool set_value(const struct command *command, struct options *options,
   }
   if (strcmp(name, "colour") == 0) return set_colour(options, option, value);
   if (strcmp(name, "as") == 0) return set_format(command, options, option, value);
-  if (strcmp(name, "library") == 0) {
-    if (options->library_count == LIBRARY_LIMIT) {
-      fprintf(stderr, "pitleaf: --library is given more than %d times\n", LIBRARY_LIMIT);
-      return false;
-    }
-    options->libraries[options->library_count++] = value;
-    return true;
-  }
+  if (strcmp(name, "library") == 0)
+    return add_word(option, value, options->libraries, &options->library_count, LIBRARY_LIMIT);
+  if (strcmp(name, "template") == 0)
+    return add_word(option, value, options->templates, &options->template_count,
+                    TEMPLATE_LIMIT);
   static const char *const systems[] = {"metric", "imperial"};
   static const char *const papers[] = {"a4", "letter"};
+  static const char *const directions[] = {"portrait", "landscape"};
   size_t which = 0;
+  if (strcmp(name, "direction") == 0) {
+    options->direction = value;
+    return is_one_of(value, directions, 2, &which) ||
+           bad_value(option, value, "portrait or landscape");
+  }
   if (strcmp(name, "units") == 0) {
     options->units = value;
     return is_one_of(value, systems, 2, &which) ||

@@ -23,6 +23,9 @@ enum output_format { AS_TEXT, AS_JSON, AS_CSV, AS_MARKDOWN, AS_BOXES };
 /// Most --library options; each is a folder.
 #define LIBRARY_LIMIT 64
 
+/// Most --template options; each is pages of the sheet.
+#define TEMPLATE_LIMIT 16
+
 /// A command line, read.
 struct options {
   const char *const *words; ///< what is no option, in order
@@ -37,8 +40,10 @@ struct options {
   const char *units; ///< null: as the setup says
   const char *against;
   const char *output;
-  const char *template_name;
+  const char *templates[TEMPLATE_LIMIT]; ///< names, or paths of files
+  size_t template_count;
   const char *paper;
+  const char *direction;
   const char *only;
   bool colour_out; ///< on standard output
   bool colour_err; ///< on standard error
@@ -114,6 +119,14 @@ struct pl_figures *load_figures(struct run *run, const char *path, const char *s
                                 struct pl_figures *base, struct pl_program **program);
 /// The base of a comparison: a file, or a setup of the program's by name.
 struct pl_figures *load_base(struct run *run, const char *base, struct pl_program *beside);
+
+struct pl_template_choice;
+/// What --template names, in their order, TEMPLATE_LIMIT at the most: templates by name, then
+/// files that hold one.
+void choose_templates(struct run *run, struct pl_program *program,
+                      struct pl_template_choice *choices);
+/// Prints what is wrong with the files of templates.
+void put_template_problems(struct run *run, const struct pl_template_choice *choices);
 
 /// The unit system to print in: the option's, else the setup's.
 enum pl_unit_system system_of(const struct run *run, const struct pl_setup *setup);

@@ -2,6 +2,8 @@
 // What the commands share: loading setups, printing, and the exit status.
 #include "room.h"
 
+#include "pitleaf/sheet.h"
+
 #include <assert.h>
 #include <stdarg.h>
 #include <stdio.h>
@@ -85,6 +87,31 @@ struct pl_figures *load_base(struct run *run, const char *base, struct pl_progra
       load_figures(run, base, run->options->base_setup, NULL, &program);
   put_problems(run, program, NULL);
   return figures;
+}
+
+/// Is that a file, and no template of that name?
+static bool is_template_file(const struct pl_program *program, const char *name) {
+  return pl_program_find(program, PL_BLOCK_TEMPLATE, name) == NULL &&
+         !pl_template_is_built_in(name) && access(name, F_OK) == 0;
+}
+
+void choose_templates(struct run *run, struct pl_program *program,
+                      struct pl_template_choice *choices) {
+  struct pl_arena *arena = NULL;
+  for (size_t i = 0; i < run->options->template_count; i++) {
+    const char *const name = run->options->templates[i];
+    choices[i] = (struct pl_template_choice){.name = name};
+    if (!is_template_file(program, name)) continue;
+    if (arena == NULL) arena = new_arena(run);
+    choices[i].program = pl_program_load(run->session, arena, name);
+    choices[i].name = pl_template_only(choices[i].program);
+  }
+}
+
+void put_template_problems(struct run *run, const struct pl_template_choice *choices) {
+  for (size_t i = 0; i < run->options->template_count; i++) {
+    if (choices[i].program != NULL) put_problems(run, choices[i].program, NULL);
+  }
 }
 
 enum pl_unit_system system_of(const struct run *run, const struct pl_setup *setup) {

@@ -62,6 +62,11 @@ static enum pl_paper_size paper_size(const struct run *run) {
   return strcmp(run->options->paper, "letter") == 0 ? PL_LETTER : PL_A4;
 }
 
+static enum pl_direction direction(const struct run *run) {
+  if (run->options->direction == NULL) return PL_DIRECTION_OF_TEMPLATE;
+  return strcmp(run->options->direction, "landscape") == 0 ? PL_LANDSCAPE : PL_PORTRAIT;
+}
+
 static void put_paper(struct run *run, struct pl_arena *arena, const struct pl_paper *paper) {
   if (run->options->format == AS_BOXES) {
     put_text(run, pl_paper_as_text(arena, paper));
@@ -82,18 +87,23 @@ static void print_sheet(struct run *run, struct pl_program *program, struct pl_f
                         struct pl_figures *base) {
   struct pl_arena *const arena = pl_program_arena(program);
   const enum pl_unit_system system = system_of(run, pl_figures_setup(figures));
+  struct pl_template_choice choices[TEMPLATE_LIMIT];
+  choose_templates(run, program, choices);
   const struct pl_sheet_request request = {
       .figures = figures,
       .base = base,
       .comparison = base == NULL ? NULL : pl_compare(arena, base, figures, system),
-      .template_name = run->options->template_name,
+      .templates = choices,
+      .template_count = run->options->template_count,
       .paper = paper_size(run),
+      .direction = direction(run),
       .system = system,
       .version = PITLEAF_VERSION};
   struct pl_diagnostics *const problems = pl_program_problems(program);
   const struct pl_paper *const paper =
       problems->errors > 0 ? NULL : pl_sheet_new(arena, &request, problems);
   put_problems(run, program, NULL);
+  put_template_problems(run, choices);
   if (paper != NULL)
     put_paper(run, arena, paper);
   else

@@ -243,6 +243,25 @@ void load_includes(struct pl_program *program) {
   }
 }
 
+enum pl_file_status pl_program_beside(struct pl_program *program,
+                                      const struct pl_source *beside, const char *path,
+                                      const struct pl_source **file) {
+  const struct file *from = NULL;
+  for (size_t i = 0; i < program->file_count; i++) {
+    if (program->files[i]->source == beside) from = program->files[i];
+  }
+  if (from == NULL || path[0] == '\0') return PL_FILE_MISSING;
+  if (path[0] == '/') return PL_FILE_OUTSIDE;
+  const char *real_path = NULL;
+  const char *shown_path = NULL;
+  enum pl_file_status status = find_include(program, from, path, &real_path, &shown_path);
+  if (status != PL_FILE_OK) return status;
+  struct pl_source *source = NULL;
+  status = pl_read_source(program->arena, shown_path, real_path, &source);
+  *file = source;
+  return status;
+}
+
 // ---------------------------------------------------------------- programs
 
 static struct pl_program *program_new(struct pl_session *session, struct pl_arena *arena) {

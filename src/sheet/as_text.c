@@ -70,7 +70,7 @@ static void add_text(struct pl_buffer *out, const struct pl_mark *mark) {
 
 static void add_mark(struct pl_buffer *out, const struct pl_mark *mark) {
   static const char *const kind_names[] = {"text",    "line",   "rectangle", "polyline",
-                                           "polygon", "circle", "link"};
+                                           "polygon", "circle", "link",      "image"};
   pl_buffer_text(out, kind_names[mark->kind]);
   switch (mark->kind) {
   case PL_MARK_TEXT: add_text(out, mark); break;
@@ -95,6 +95,11 @@ static void add_mark(struct pl_buffer *out, const struct pl_mark *mark) {
   case PL_MARK_LINK:
     add_box(out, mark);
     pl_buffer_format(out, " page %zu", mark->page + 1);
+    break;
+  case PL_MARK_IMAGE:
+    add_box(out, mark);
+    pl_buffer_format(out, " %zu x %zu points", mark->image->width, mark->image->height);
+    add_quoted(out, mark->image->name);
     break;
   }
   pl_buffer_text(out, "\n");

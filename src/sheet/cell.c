@@ -59,10 +59,15 @@ void pl_cell_text(struct pl_sheet *sheet, struct pl_cell *cell, double x, double
       (struct pl_piece){.x = x, .y = top + pl_line_base(type.size), .type = type, .text = text};
 }
 
+double pl_picture_text(struct pl_sheet *sheet, struct pl_page *page, double x, double baseline,
+                       struct pl_type type, const char *text) {
+  check_glyphs(sheet, text);
+  return pl_draw_text(page, x, baseline, type, text);
+}
+
 void pl_sheet_text(struct pl_sheet *sheet, double x, double baseline, struct pl_type type,
                    const char *text) {
-  check_glyphs(sheet, text);
-  pl_draw_text(sheet->page, x, baseline, type, text);
+  pl_picture_text(sheet, sheet->page, x, baseline, type, text);
 }
 
 void pl_cell_line(struct pl_sheet *sheet, struct pl_cell *cell, double x, double y,
@@ -73,6 +78,12 @@ void pl_cell_line(struct pl_sheet *sheet, struct pl_cell *cell, double x, double
 void pl_cell_bar(struct pl_sheet *sheet, struct pl_cell *cell, double x, double y,
                  double height) {
   *add_piece(sheet, cell) = (struct pl_piece){.x = x, .y = y, .bar = height};
+}
+
+void pl_cell_picture(struct pl_sheet *sheet, struct pl_cell *cell, double x, double y,
+                     const struct pl_page *picture) {
+  *add_piece(sheet, cell) = (struct pl_piece){.x = x, .y = y, .picture = picture};
+  if (cell->height < y + picture->height) cell->height = y + picture->height;
 }
 
 void pl_cell_fence(struct pl_sheet *sheet, struct pl_cell *cell, double x) {

@@ -68,13 +68,14 @@ static const char *paper_value(struct pl_arena *arena, const struct pl_value *va
   return value->kind == PL_VALUE_TEXT ? text : pl_paper_minus(arena, text);
 }
 
-static void mark(struct pl_arena *arena, struct pl_datum *datum,
+static void mark(struct pl_sheet *sheet, struct pl_datum *datum,
                  const struct pl_change *change) {
+  struct pl_arena *const arena = sheet->arena;
   if (change == NULL) return;
   datum->changed = true;
   // A part may differ and have the same name.
   datum->before = change->before[0] != '\0' && strcmp(change->before, change->after) == 0
-                      ? pl_format(arena, "%s, otherwise", change->before)
+                      ? pl_word_with(sheet, PL_WORD_OTHERWISE, change->before, NULL)
                       : change->before;
   if (pl_change_has_numbers(change)) datum->before = pl_paper_minus(arena, datum->before);
   if (datum->unit[0] == '\0') datum->unit = change->unit;
@@ -105,8 +106,7 @@ static struct pl_datum datum_of_setting(struct pl_sheet *sheet, enum pl_setting 
     datum.shown = resolved->given && printed.text[0] != '\0';
   }
   if (sheet->request->comparison != NULL)
-    mark(sheet->arena, &datum,
-         pl_change_of_setting(sheet->request->comparison, setting, place));
+    mark(sheet, &datum, pl_change_of_setting(sheet->request->comparison, setting, place));
   return datum;
 }
 
@@ -128,7 +128,7 @@ static struct pl_datum datum_of_figure(struct pl_sheet *sheet, enum pl_figure fi
   if (sheet->request->comparison == NULL) return datum;
   const struct pl_change *const change =
       pl_change_of_figure(sheet->request->comparison, figure, place);
-  mark(sheet->arena, &datum, change);
+  mark(sheet, &datum, change);
   if (change != NULL)
     datum.delta = pl_paper_minus(sheet->arena, pl_change_difference(sheet->arena, change));
   return datum;
@@ -183,12 +183,13 @@ static void add_dropped(struct pl_sheet *sheet, struct datum_list *list, bool ba
     if (change->setting != PL_SETTING_COUNT || change->after[0] != '\0') continue;
     if ((change->ballast != NULL) != ballast) continue;
     const char *const name =
-        ballast ? pl_format(sheet->arena, "Ballast: %s", change->ballast) : change->label;
-    const char *const label = (change->places & (1u << PL_CAR)) != 0
-                                  ? name
-                                  : pl_format(sheet->arena, "%s, %s", name, change->where);
+        ballast ? pl_word_with(sheet, PL_WORD_BALLAST, change->ballast, NULL) : change->label;
+    const char *const label =
+        (change->places & (1u << PL_CAR)) != 0
+            ? name
+            : pl_format(sheet->arena, "%s, %s", name, pl_word_of_places(sheet, change->places));
     struct pl_datum datum = plain_datum(label, "", (struct pl_span){.source = NULL});
-    mark(sheet->arena, &datum, change);
+    mark(sheet, &datum, change);
     add_datum(sheet, list, datum);
   }
 }
@@ -214,9 +215,9 @@ static void add_extra_of_corners(struct pl_sheet *sheet, struct datum_list *list
     }
     spent |= same;
     struct pl_datum datum = plain_datum(
-        pl_format(sheet->arena, "%s, %s", extra->name, pl_places_words(sheet->arena, same)),
+        pl_format(sheet->arena, "%s, %s", extra->name, pl_word_of_places(sheet, same)),
         paper_value(sheet->arena, value), last_span(&extra->at[place]));
-    mark(sheet->arena, &datum, change);
+    mark(sheet, &datum, change);
     add_datum(sheet, list, datum);
   }
 }
@@ -232,7 +233,7 @@ struct pl_datum *pl_datums_of_extras(struct pl_sheet *sheet, size_t *count) {
     struct pl_datum datum = plain_datum(
         extras[i].name, paper_value(sheet->arena, &of_car->value), last_span(of_car));
     if (sheet->request->comparison != NULL)
-      mark(sheet->arena, &datum,
+      mark(sheet, &datum,
            pl_change_of_extra(sheet->request->comparison, extras[i].name, PL_CAR));
     add_datum(sheet, &list, datum);
   }
@@ -248,11 +249,11 @@ struct pl_datum *pl_datums_of_ballast(struct pl_sheet *sheet, size_t *count) {
   for (size_t i = 0; i < piece_count; i++) {
     const char *const text = pl_paper_minus(
         sheet->arena, pl_ballast_text(sheet->arena, &pieces[i], sheet->request->system));
-    struct pl_datum datum = plain_datum(pl_format(sheet->arena, "Ballast: %s", pieces[i].name),
-                                        text, last_span(&pieces[i].mass));
+    struct pl_datum datum =
+        plain_datum(pl_word_with(sheet, PL_WORD_BALLAST, pieces[i].name, NULL), text,
+                    last_span(&pieces[i].mass));
     if (sheet->request->comparison != NULL)
-      mark(sheet->arena, &datum,
-           pl_change_of_ballast(sheet->request->comparison, pieces[i].name));
+      mark(sheet, &datum, pl_change_of_ballast(sheet->request->comparison, pieces[i].name));
     add_datum(sheet, &list, datum);
   }
   add_dropped(sheet, &list, true);

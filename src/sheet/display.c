@@ -13,11 +13,17 @@ struct pl_paper *pl_paper_new(struct pl_arena *arena) {
   return paper;
 }
 
-struct pl_page *pl_paper_page(struct pl_paper *paper, double width, double height) {
-  struct pl_page *const page = pl_alloc(paper->arena, sizeof *page);
-  page->paper = paper;
+struct pl_page *pl_picture_new(struct pl_arena *arena, double width, double height) {
+  struct pl_page *const page = pl_alloc(arena, sizeof *page);
+  page->arena = arena;
   page->width = width;
   page->height = height;
+  return page;
+}
+
+struct pl_page *pl_paper_page(struct pl_paper *paper, double width, double height) {
+  struct pl_page *const page = pl_picture_new(paper->arena, width, height);
+  page->paper = paper;
   paper->pages = pl_grow(paper->arena, (void *)paper->pages, paper->page_count,
                          &paper->page_capacity, sizeof(struct pl_page *));
   paper->pages[paper->page_count++] = page;
@@ -33,14 +39,14 @@ void pl_paper_outline(struct pl_paper *paper, const char *title, size_t page) {
 }
 
 static void add_mark(struct pl_page *page, struct pl_mark mark) {
-  page->marks = pl_grow(page->paper->arena, page->marks, page->count, &page->capacity,
-                        sizeof *page->marks);
+  page->marks =
+      pl_grow(page->arena, page->marks, page->count, &page->capacity, sizeof *page->marks);
   page->marks[page->count++] = mark;
 }
 
 double pl_draw_text(struct pl_page *page, double x, double y, struct pl_type type,
                     const char *text) {
-  struct pl_arena *const arena = page->paper->arena;
+  struct pl_arena *const arena = page->arena;
   const char *normal = pl_text_normalise(arena, text);
   if (normal == text) normal = pl_copy_text(arena, text, strlen(text));
   const double width = pl_text_width(normal, type.size, type.bold);
@@ -57,7 +63,7 @@ double pl_draw_text(struct pl_page *page, double x, double y, struct pl_type typ
 /// A mark that goes through spots, of which it keeps a copy.
 static void add_path(struct pl_page *page, enum pl_mark_kind kind, const struct pl_spot *spots,
                      size_t count, enum pl_ink fill, struct pl_stroke stroke) {
-  struct pl_spot *const copy = pl_alloc_array(page->paper->arena, count, sizeof *copy);
+  struct pl_spot *const copy = pl_alloc_array(page->arena, count, sizeof *copy);
   memcpy(copy, spots, count * sizeof *copy);
   add_mark(
       page,
@@ -112,4 +118,28 @@ void pl_draw_link(struct pl_page *page, double x, double y, double width, double
                                   .height = height,
                                   .fill = PL_INK_NONE,
                                   .page = target});
+}
+
+void pl_draw_image(struct pl_page *page, double x, double y, double width, double height,
+                   const struct pl_image *image) {
+  add_mark(page, (struct pl_mark){.kind = PL_MARK_IMAGE,
+                                  .x = x,
+                                  .y = y,
+                                  .width = width,
+                                  .height = height,
+                                  .fill = PL_INK_NONE,
+                                  .image = image});
+}
+
+void pl_draw_picture(struct pl_page *page, double x, double y, const struct pl_page *picture) {
+  for (size_t i = 0; i < picture->count; i++) {
+    struct pl_mark mark = picture->marks[i];
+    struct pl_spot *const spots = pl_alloc_array(page->arena, mark.spot_count, sizeof *spots);
+    for (size_t j = 0; j < mark.spot_count; j++)
+      spots[j] = (struct pl_spot){mark.spots[j].x + x, mark.spots[j].y + y};
+    mark.spots = spots;
+    mark.x += x;
+    mark.y += y;
+    add_mark(page, mark);
+  }
 }

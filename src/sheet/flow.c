@@ -24,6 +24,8 @@ static void draw_piece(struct pl_sheet *sheet, const struct pl_piece *piece, dou
                  y + piece->y + piece->stem, stem);
   } else if (piece->bar > 0) {
     draw_bar(sheet, x + piece->x, y + piece->y, piece->bar);
+  } else if (piece->picture != NULL) {
+    pl_draw_picture(sheet->page, x + piece->x, y + piece->y, piece->picture);
   } else {
     pl_draw_text(sheet->page, x + piece->x, y + piece->y, piece->type, piece->text);
   }

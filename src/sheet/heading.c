@@ -4,10 +4,24 @@
 
 #include "room.h"
 
-static void size_of_paper(enum pl_paper_size paper, double *width, double *height) {
-  *width = paper == PL_LETTER ? 215.9 : 210;
-  *height = paper == PL_LETTER ? 279.4 : 297;
+static void size_of_page(const struct pl_sheet *sheet, double *width, double *height) {
+  const struct pl_sheet_request *const request = sheet->request;
+  const enum pl_paper_size paper =
+      request->paper != PL_PAPER_OF_TEMPLATE ? request->paper : sheet->plan->paper;
+  const bool landscape = request->direction == PL_DIRECTION_OF_TEMPLATE
+                             ? sheet->plan->landscape
+                             : request->direction == PL_LANDSCAPE;
+  const double narrow = paper == PL_LETTER ? 215.9 : 210;
+  const double wide = paper == PL_LETTER ? 279.4 : 297;
+  *width = landscape ? wide : narrow;
+  *height = landscape ? narrow : wide;
 }
+
+/// The most that a logo takes of a page, mm.
+#define LOGO_HEIGHT 13.0
+#define LOGO_WIDTH  42.0
+/// Between the logo and what stands beside it, mm.
+#define LOGO_GAP 3.0
 
 /// Room beside the setup's name for the base's, mm.
 #define AGAINST_ROOM 70.0
@@ -34,17 +48,16 @@ void pl_flow_page(struct pl_sheet *sheet) {
   double width = 0;
   double height = 0;
   pl_runs_look_beneath(sheet);
-  const enum pl_paper_size paper = sheet->request->paper != PL_PAPER_OF_TEMPLATE
-                                       ? sheet->request->paper
-                                       : sheet->plan->paper;
-  size_of_paper(paper, &width, &height);
-  const double margin = sheet->plan->margin;
+  size_of_page(sheet, &width, &height);
+  const double *const margins = sheet->plan->margins;
   sheet->page = pl_paper_page(sheet->paper, width, height);
-  sheet->left = margin;
-  sheet->width = width - 2 * margin;
-  sheet->bottom = height - margin - pl_footer_height(sheet);
-  sheet->y = margin;
-  sheet->top = margin;
+  sheet->left = margins[0];
+  sheet->width = width - margins[0] - margins[1];
+  sheet->y = margins[2];
+  sheet->top = margins[2];
+  if (sheet->paper->page_count == sheet->first_page + 1)
+    sheet->footer = pl_footer_height(sheet);
+  sheet->bottom = height - margins[3] - sheet->footer;
   if (sheet->paper->page_count == sheet->first_page + 1) return;
   blame_name(sheet);
   pl_sheet_text(sheet, sheet->left, sheet->y + pl_line_base(PL_BODY),
@@ -64,21 +77,51 @@ static void draw_items(struct pl_sheet *sheet) {
   pl_section_draw(sheet, &part);
 }
 
+/// Draws the logo in the upper left corner; returns the width that it takes.
+static double draw_logo(struct pl_sheet *sheet) {
+  const struct pl_image *const logo = sheet->plan->logo;
+  if (logo == NULL) return 0;
+  double height = LOGO_HEIGHT;
+  double width = height * (double)logo->width / (double)logo->height;
+  if (width > LOGO_WIDTH) {
+    height *= LOGO_WIDTH / width;
+    width = LOGO_WIDTH;
+  }
+  pl_draw_image(sheet->page, sheet->left, sheet->y, width, height, logo);
+  return width + LOGO_GAP;
+}
+
+/// The club's name over the title, and at the right the name of the page, unless that is the
+/// race sheet, and of the base.
+static void draw_names(struct pl_sheet *sheet, struct pl_column *column) {
+  const struct pl_type grey = {.size = PL_BODY, .ink = PL_INK_GREY};
+  sheet->where = (struct pl_span){.source = NULL};
+  sheet->what = "the club's name";
+  if (sheet->plan->club[0] != '\0')
+    pl_column_paragraph(sheet, column, 0, grey, sheet->plan->club);
+}
+
 void pl_heading_draw(struct pl_sheet *sheet) {
-  struct pl_column column = {.width = sheet->width};
+  const double logo = draw_logo(sheet);
+  const double top = sheet->y;
+  struct pl_column column = {.x = logo, .width = sheet->width - logo};
+  draw_names(sheet, &column);
+  const double title = sheet->y + pl_column_height(&column);
   blame_name(sheet);
   if (sheet->request->base != NULL) {
     column.width -= AGAINST_ROOM;
     pl_sheet_text(
-        sheet, sheet->left + sheet->width, sheet->y + pl_line_base(PL_LARGE),
+        sheet, sheet->left + sheet->width, title + pl_line_base(PL_LARGE),
         (struct pl_type){.size = PL_BODY, .ink = PL_INK_GREY, .anchor = PL_ANCHOR_RIGHT},
-        pl_format(sheet->arena, "against %s",
-                  short_name(sheet, pl_figures_setup(sheet->request->base), PL_BODY,
-                             AGAINST_ROOM - 18)));
+        pl_word_with(sheet, PL_WORD_AGAINST,
+                     short_name(sheet, pl_figures_setup(sheet->request->base), PL_BODY,
+                                AGAINST_ROOM - 18),
+                     NULL));
   }
   pl_column_paragraph(sheet, &column, 0, (struct pl_type){.size = PL_LARGE, .bold = true},
                       pl_setup_name(sheet->setup));
   pl_flow_columns(sheet, &column, 1, NULL, false);
+  if (logo > 0 && sheet->y < top + LOGO_HEIGHT) sheet->y = top + LOGO_HEIGHT;
   pl_draw_line(sheet->page, sheet->left, sheet->y + 0.4, sheet->left + sheet->width,
                sheet->y + 0.4, (struct pl_stroke){.width = 0.5, .ink = PL_INK_BLACK});
   sheet->y += title_gap;
@@ -97,7 +140,7 @@ static const char *file_name(const struct pl_source *source) {
 /// A file and the first digits of its digest.
 static const char *file_words(struct pl_sheet *sheet, const struct pl_setup *setup) {
   const struct pl_source *const source = pl_program_source(pl_setup_program(setup));
-  if (source == NULL) return "no file";
+  if (source == NULL) return pl_word(sheet, PL_WORD_NO_FILE);
   return pl_format(sheet->arena, "%s %.12s", file_name(source), source->digest);
 }
 
@@ -106,18 +149,14 @@ static const char *footer_words(struct pl_sheet *sheet) {
   pl_buffer_text(&words, file_words(sheet, sheet->setup));
   if (sheet->request->base != NULL) {
     const struct pl_setup *const base = pl_figures_setup(sheet->request->base);
-    pl_buffer_format(&words, "  ·  against %s, %s", short_name(sheet, base, PL_SMALL, 60),
-                     file_words(sheet, base));
+    pl_buffer_format(
+        &words, "  ·  %s, %s",
+        pl_word_with(sheet, PL_WORD_AGAINST, short_name(sheet, base, PL_SMALL, 60), NULL),
+        file_words(sheet, base));
   }
   pl_buffer_format(&words, "  ·  pitleaf %s", sheet->request->version);
   return pl_buffer_string(&words);
 }
-
-static const char marks[] =
-    "Bar: changed, the old value struck through.  +/−: a figure's move.  ";
-static const char signs[] = "Indented: computed.  L, R, ← →: see the corners.  ";
-static const char caution[] = "Computed figures are estimates for tuning; class rules and the "
-                              "event's officials decide.";
 
 /// Room for the page's number, mm.
 #define NUMBER_ROOM 24.0
@@ -127,10 +166,14 @@ static struct pl_column footer_of(struct pl_sheet *sheet) {
   struct pl_column column = {.width = sheet->width};
   const struct pl_type grey = {.size = PL_SMALL, .ink = PL_INK_GREY};
   blame_name(sheet);
+  const bool marked = sheet->request->comparison != NULL;
+  if (sheet->plan->footer[0] != '\0')
+    pl_column_paragraph(sheet, &column, 0, grey, sheet->plan->footer);
   pl_column_paragraph(sheet, &column, 0, grey,
-                      pl_format(sheet->arena, "%s%s%s",
-                                sheet->request->comparison == NULL ? "" : marks, signs,
-                                caution));
+                      pl_format(sheet->arena, "%s%s%s  %s",
+                                marked ? pl_word(sheet, PL_WORD_KEY_MARKS) : "",
+                                marked ? "  " : "", pl_word(sheet, PL_WORD_KEY_SIGNS),
+                                pl_word(sheet, PL_WORD_ESTIMATES)));
   column.width -= NUMBER_ROOM;
   pl_column_paragraph(sheet, &column, 0, grey, footer_words(sheet));
   return column;
@@ -141,11 +184,12 @@ double pl_footer_height(struct pl_sheet *sheet) {
   return pl_column_height(&column) + 2;
 }
 
-void pl_footer_draw(struct pl_sheet *sheet) {
+void pl_footer_draw(struct pl_sheet *sheet, size_t end) {
   const struct pl_column column = footer_of(sheet);
   const size_t count = sheet->paper->page_count - sheet->first_page;
-  for (size_t page = 0; page < count; page++) {
-    sheet->page = sheet->paper->pages[sheet->first_page + page];
+  for (size_t at = sheet->first_of_template; at < end; at++) {
+    const size_t page = at - sheet->first_page;
+    sheet->page = sheet->paper->pages[at];
     double y = sheet->bottom + 1.4;
     pl_draw_line(sheet->page, sheet->left, y - 0.2, sheet->left + sheet->width, y - 0.2,
                  (struct pl_stroke){.width = PL_HAIR, .ink = PL_INK_GREY});
@@ -157,6 +201,7 @@ void pl_footer_draw(struct pl_sheet *sheet) {
     }
     pl_sheet_text(sheet, sheet->left + sheet->width, y + pl_line_base(PL_SMALL),
                   (struct pl_type){.size = PL_SMALL, .anchor = PL_ANCHOR_RIGHT},
-                  pl_format(sheet->arena, "page %zu of %zu", page + 1, count));
+                  pl_word_with(sheet, PL_WORD_PAGE_OF, pl_format(sheet->arena, "%zu", page + 1),
+                               pl_format(sheet->arena, "%zu", count)));
   }
 }

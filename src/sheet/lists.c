@@ -120,8 +120,8 @@ void pl_changes_draw(struct pl_sheet *sheet, const struct pl_template_part *part
   sheet->where = pl_setup_span(sheet->setup);
   sheet->what = "what changed";
   pl_column_title(sheet, &column,
-                  pl_format(sheet->arena, "What changed against %s, and what that did",
-                            pl_setup_name(pl_figures_setup(comparison->base))));
+                  pl_word_with(sheet, PL_WORD_WHAT_CHANGED,
+                               pl_setup_name(pl_figures_setup(comparison->base)), NULL));
   for (size_t i = 0; i < comparison->effect_count; i++) {
     if (comparison->effects[i].effects[0] != '\0')
       add_effect(sheet, &column, cause_of(sheet, comparison, i),
@@ -132,7 +132,7 @@ void pl_changes_draw(struct pl_sheet *sheet, const struct pl_template_part *part
   if (others[0] != '\0')
     pl_column_paragraph(sheet, &column, 0, (struct pl_type){.size = sheet->type.small}, others);
   if (comparison->effect_count == 0)
-    pl_column_paragraph(sheet, &column, 0, type, "Nothing: both setups are the same.");
+    pl_column_paragraph(sheet, &column, 0, type, pl_word(sheet, PL_WORD_NOTHING_CHANGED));
   if (first < column.count) column.cells[first].rule = true;
   pl_flow_gap(sheet, 1.6 * sheet->type.air);
   pl_flow_columns(sheet, &column, 1, NULL, false);
@@ -161,7 +161,8 @@ void pl_notes_draw(struct pl_sheet *sheet, const struct pl_template_part *part) 
     const struct pl_type type = {
         .size = sheet->type.small, .ink = PL_INK_GREY, .anchor = PL_ANCHOR_RIGHT};
     pl_cell_text(sheet, &column.cells[first], column.width,
-                 pl_line_base(sheet->type.body) - pl_line_base(sheet->type.small), type, "new");
+                 pl_line_base(sheet->type.body) - pl_line_base(sheet->type.small), type,
+                 pl_word(sheet, PL_WORD_NEW));
   } else if (datum.changed) {
     pl_column_paragraph(
         sheet, &column, 1.6,

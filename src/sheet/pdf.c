@@ -43,6 +43,11 @@ struct writer {
   size_t length; ///< of the whole file; past `capacity` nothing was written to `bytes`
   HPDF_Doc document;
   HPDF_Font fonts[2];
+  struct {
+    const struct pl_image *source;
+    HPDF_Image image;
+  } images[8]; ///< those that were drawn; a ninth is written once more
+  size_t image_count;
   // what the page in hand is set to; each is written only when it changes
   HPDF_Page page;
   double page_height;
@@ -294,6 +299,28 @@ static void write_link(const struct writer *writer, const struct pl_mark *mark) 
   HPDF_LinkAnnot_SetBorderStyle(link, 0, 0, 0);
 }
 
+/// The image of a mark, made known to the document at its first use.
+static HPDF_Image image_of(struct writer *writer, const struct pl_image *image) {
+  for (size_t i = 0; i < writer->image_count; i++) {
+    if (writer->images[i].source == image) return writer->images[i].image;
+  }
+  HPDF_Image loaded =
+      HPDF_LoadRawImageFromMem(writer->document, image->points, (HPDF_UINT)image->width,
+                               (HPDF_UINT)image->height, HPDF_CS_DEVICE_RGB, 8);
+  must(writer, loaded != NULL);
+  if (writer->image_count < sizeof writer->images / sizeof writer->images[0]) {
+    writer->images[writer->image_count].source = image;
+    writer->images[writer->image_count++].image = loaded;
+  }
+  return loaded;
+}
+
+static void write_image(struct writer *writer, const struct pl_mark *mark) {
+  HPDF_Page_DrawImage(writer->page, image_of(writer, mark->image), points(mark->x),
+                      upward(writer, mark->y + mark->height), points(mark->width),
+                      points(mark->height));
+}
+
 // ---------------------------------------------------------------- the file
 
 static void write_page(struct writer *writer, size_t number) {
@@ -311,6 +338,7 @@ static void write_page(struct writer *writer, size_t number) {
     switch (mark->kind) {
     case PL_MARK_TEXT: write_text(writer, mark); break;
     case PL_MARK_LINK: write_link(writer, mark); break;
+    case PL_MARK_IMAGE: write_image(writer, mark); break;
     default: write_shape(writer, mark);
     }
   }
@@ -368,6 +396,7 @@ static HPDF_STATUS run_library(struct writer *writer) {
   writer->error = HPDF_OK;
   writer->fonts[0] = NULL;
   writer->fonts[1] = NULL;
+  writer->image_count = 0;
   writer->document = HPDF_New(refuse, writer);
   if (writer->document == NULL) return HPDF_FAILD_TO_ALLOC_MEM;
   if (setjmp(writer->landing) == 0) write_document(writer);

@@ -139,7 +139,7 @@ static void add_blanks(struct axle *axle, size_t at) {
   const struct pl_things *const measure = &axle->plan->measure;
   if (measure->count == 0) return;
   if (column->count > 0) pl_column_cell(axle->sheet, column, 1.2);
-  pl_column_title(axle->sheet, column, "Measured");
+  pl_column_title(axle->sheet, column, pl_word(axle->sheet, PL_WORD_MEASURED));
   for (size_t i = 0; i < measure->count; i++) {
     if (measure->items[i].kind == PL_THING_EXTRAS || measure->items[i].kind == PL_THING_BALLAST)
       continue;
@@ -164,11 +164,10 @@ static void draw_axle(struct pl_sheet *sheet, const struct pl_flow_head *head, b
   const double y = sheet->y + 0.6;
   const double line = y + 3.2;
   const double base = line + pl_text_metrics(PL_BODY, true).cap_height / 2;
-  const char *const left = front ? "Front left" : "Rear left";
-  const char *const right = front ? "Front right" : "Rear right";
-  const char *const axle = again   ? (front ? "Front, continued" : "Rear, continued")
-                           : front ? "Front"
-                                   : "Rear";
+  const char *const left = pl_word_of_place(sheet, front ? PL_FRONT_LEFT : PL_REAR_LEFT);
+  const char *const right = pl_word_of_place(sheet, front ? PL_FRONT_RIGHT : PL_REAR_RIGHT);
+  const char *const name = pl_word_of_place(sheet, head->axle);
+  const char *const axle = again ? pl_word_with(sheet, PL_WORD_CONTINUED, name, NULL) : name;
   const struct pl_stroke thin = {.width = 0.35, .ink = PL_INK_BLACK};
   const double half = pl_text_width(axle, PL_BODY, true) / 2 + 2;
   const double corner = sheet->width * head->room;
@@ -232,8 +231,10 @@ void pl_plan_draw(struct pl_sheet *sheet, const struct pl_template_part *plan) {
   const struct layout *const layout = many ? &uneven : &even;
   pl_flow_gap(sheet, 2);
   draw_axle_of(sheet, plan, layout, PL_FRONT);
-  const struct pl_template_part middle = {
-      .kind = PL_PAGE_SECTION, .title = "The whole car", .columns = 4, .show = plan->middle};
+  const struct pl_template_part middle = {.kind = PL_PAGE_SECTION,
+                                          .title = pl_word(sheet, PL_WORD_WHOLE_CAR),
+                                          .columns = 4,
+                                          .show = plan->middle};
   pl_section_draw(sheet, &middle);
   draw_axle_of(sheet, plan, layout, PL_REAR);
 }

@@ -84,11 +84,22 @@ static bool places_fit(const struct pl_mark *mark) {
   return fit;
 }
 
+/// Has the image points, and not more than are worth printing?
+static bool image_fits(const struct pl_image *image) {
+  return image->width >= 1 && image->height >= 1 && image->width <= PL_IMAGE_SIDE &&
+         image->height <= PL_IMAGE_SIDE;
+}
+
 static void check_mark(struct check *check, const struct pl_mark *mark) {
   if (!places_fit(mark)) {
     refuse(check, PL_PDF_TOO_LARGE,
            pl_format(check->arena, "a mark %s is too large or lies too far from the page",
                      check->where));
+  }
+  if (mark->kind == PL_MARK_IMAGE && !image_fits(mark->image)) {
+    refuse(check, PL_PDF_TOO_LARGE,
+           pl_format(check->arena, "an image %s has no points, or more than %d on a side",
+                     check->where, PL_IMAGE_SIDE));
   }
   if (mark->kind == PL_MARK_LINK) check_target(check, mark->page);
   if (mark->kind != PL_MARK_TEXT) return;

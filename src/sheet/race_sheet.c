@@ -26,9 +26,14 @@ static void draw_part(struct pl_sheet *sheet, const struct pl_template_part *par
   case PL_PAGE_CHANGES: pl_changes_draw(sheet, part); break;
   case PL_PAGE_NOTES: pl_notes_draw(sheet, part); break;
   case PL_PAGE_REST: pl_rest_draw(sheet, part); break;
-  case PL_PAGE_GROUP:
-  case PL_PAGE_LABELS:
-  case PL_PAGE_PART_COUNT: break;
+  case PL_PAGE_PLOT: pl_plots_draw(sheet, part); break;
+  case PL_PAGE_SHOCKS: pl_shocks_draw(sheet, part); break;
+  case PL_PAGE_CHECKLIST:
+  case PL_PAGE_CAUTIONS: pl_remarks_draw(sheet, part); break;
+  case PL_PAGE_BREAK:
+    if (sheet->y > sheet->top) pl_flow_page(sheet);
+    break;
+  default: break; // drawn by the part that holds it, or not at all
   }
 }
 
@@ -42,7 +47,7 @@ static size_t draw_sheet(struct pl_sheet *sheet, struct pl_density lists) {
   sheet->ballast_done = false;
   for (int i = 0; i < PL_SETTING_COUNT; i++) sheet->setting_done[i] = false;
   for (int i = 0; i < PL_FIGURE_COUNT; i++) sheet->figure_done[i] = false;
-  sheet->paper->page_count = sheet->first_page;
+  sheet->paper->page_count = sheet->first_of_template;
   sheet->page = NULL;
   pl_flow_page(sheet);
   pl_heading_draw(sheet);
@@ -51,7 +56,7 @@ static size_t draw_sheet(struct pl_sheet *sheet, struct pl_density lists) {
     draw_part(sheet, part);
   sheet->type = densities[0];
   pl_runs_look_beneath(sheet);
-  return sheet->paper->page_count - sheet->first_page;
+  return sheet->paper->page_count - sheet->first_of_template;
 }
 
 /// The loosest of the densities at which the sheet fits two pages. What does not fit them at
@@ -67,8 +72,26 @@ static struct pl_density draw_to_fit(struct pl_sheet *sheet) {
   return densities[0];
 }
 
+/// The pages of one template, behind those that are there already.
+static bool add_template(struct pl_sheet *sheet, const struct pl_template_choice *choice) {
+  sheet->first_of_template = sheet->paper->page_count;
+  sheet->runs = (struct pl_runs){.part = NULL};
+  if (choice->name == NULL && choice->program != NULL) return false; // that was reported
+  sheet->plan = pl_template_read(
+      sheet->arena, choice->program == NULL ? pl_setup_program(sheet->setup) : choice->program,
+      choice->name == NULL ? "race sheet" : choice->name, sheet->problems);
+  if (sheet->plan == NULL) return false;
+  const struct pl_density lists = draw_to_fit(sheet);
+  if (sheet->runs.spare > 0) {
+    sheet->runs.more = sheet->runs.spare;
+    draw_sheet(sheet, lists);
+  }
+  return true;
+}
+
 bool pl_sheet_add(struct pl_paper *paper, const struct pl_sheet_request *request,
                   struct pl_diagnostics *problems) {
+  static const struct pl_template_choice race_sheet = {.name = NULL};
   struct pl_sheet *const sheet = pl_alloc(paper->arena, sizeof *sheet);
   const struct pl_setup *const setup = pl_figures_setup(request->figures);
   *sheet = (struct pl_sheet){.arena = paper->arena,
@@ -78,18 +101,23 @@ bool pl_sheet_add(struct pl_paper *paper, const struct pl_sheet_request *request
                              .what = "",
                              .paper = paper,
                              .first_page = paper->page_count};
-  sheet->plan = pl_template_read(
-      paper->arena, pl_setup_program(setup),
-      request->template_name == NULL ? "race sheet" : request->template_name, problems);
-  if (sheet->plan == NULL) return false;
-  const struct pl_density lists = draw_to_fit(sheet);
-  if (sheet->runs.spare > 0) {
-    sheet->runs.more = sheet->runs.spare;
-    draw_sheet(sheet, lists);
+  const size_t count = request->template_count == 0 ? 1 : request->template_count;
+  const struct pl_template_choice *const templates =
+      request->template_count == 0 ? &race_sheet : request->templates;
+  bool whole = true;
+  struct pl_sheet *const done = pl_alloc_array(paper->arena, count, sizeof *done);
+  size_t done_count = 0;
+  for (size_t i = 0; i < count; i++) {
+    if (add_template(sheet, &templates[i]))
+      done[done_count++] = *sheet;
+    else
+      whole = false;
   }
-  pl_footer_draw(sheet);
+  for (size_t i = 0; i < done_count; i++)
+    pl_footer_draw(&done[i],
+                   i + 1 < done_count ? done[i + 1].first_of_template : paper->page_count);
   pl_paper_outline(paper, pl_setup_name(setup), sheet->first_page);
-  return !sheet->failed;
+  return whole && !sheet->failed;
 }
 
 struct pl_paper *pl_sheet_new(struct pl_arena *arena, const struct pl_sheet_request *request,

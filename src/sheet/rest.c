@@ -140,12 +140,12 @@ static void add_row(struct table *table, const struct pl_thing *thing) {
 
 /// The names over one table that starts at `x`; the first stands `at` mm into its column.
 static void draw_names(struct pl_sheet *sheet, double x, double step, double at,
-                       const char *const names[NAMES]) {
+                       const enum pl_word words[NAMES]) {
   const struct pl_type type = {
       .size = sheet->type.small, .ink = PL_INK_GREY, .anchor = PL_ANCHOR_CENTRE};
   for (size_t i = 0; i < NAMES; i++)
     pl_sheet_text(sheet, x + step / 2 * (double)i + at,
-                  sheet->y + pl_line_base(sheet->type.body), type, names[i]);
+                  sheet->y + pl_line_base(sheet->type.body), type, pl_word(sheet, words[i]));
 }
 
 static void draw_title(struct pl_sheet *sheet, const struct pl_flow_head *head, bool again) {
@@ -153,15 +153,17 @@ static void draw_title(struct pl_sheet *sheet, const struct pl_flow_head *head, 
                (struct pl_stroke){.width = 0.25, .ink = PL_INK_BLACK});
   pl_sheet_text(sheet, sheet->left, sheet->y + pl_line_base(sheet->type.body),
                 (struct pl_type){.size = sheet->type.body, .bold = true},
-                again ? pl_format(sheet->arena, "%s, continued", head->title) : head->title);
+                again ? pl_word_with(sheet, PL_WORD_CONTINUED, head->title, NULL)
+                      : head->title);
 }
 
 static void draw_head(struct pl_sheet *sheet, const struct pl_flow_head *head, bool again) {
-  static const char *const names[NAMES] = {"Front left", "Front", "Front right", "All",
-                                           "Rear left",  "Rear",  "Rear right"};
+  static const enum pl_word words[NAMES] = {
+      PL_WORD_FRONT_LEFT, PL_WORD_FRONT, PL_WORD_FRONT_RIGHT, PL_WORD_ALL,
+      PL_WORD_REAR_LEFT,  PL_WORD_REAR,  PL_WORD_REAR_RIGHT};
   draw_title(sheet, head, again);
   const double step = (sheet->width - LABEL) / CORNERS;
-  draw_names(sheet, sheet->left + LABEL, step, step / 2, names);
+  draw_names(sheet, sheet->left + LABEL, step, step / 2, words);
 }
 
 static double half_width(const struct pl_sheet *sheet) {
@@ -170,12 +172,14 @@ static double half_width(const struct pl_sheet *sheet) {
 
 static void draw_narrow_head(struct pl_sheet *sheet, const struct pl_flow_head *head,
                              bool again) {
-  static const char *const names[NAMES] = {"FL", "Front", "FR", "All", "RL", "Rear", "RR"};
+  static const enum pl_word words[NAMES] = {
+      PL_WORD_BRIEF_FRONT_LEFT, PL_WORD_FRONT, PL_WORD_BRIEF_FRONT_RIGHT, PL_WORD_ALL,
+      PL_WORD_BRIEF_REAR_LEFT,  PL_WORD_REAR,  PL_WORD_BRIEF_REAR_RIGHT};
   const double width = half_width(sheet);
   draw_title(sheet, head, again);
   for (size_t half = 0; half < 2; half++)
     draw_names(sheet, sheet->left + (double)half * (width + HALF_GUTTER) + NARROW_LABEL,
-               (width - NARROW_LABEL) / CORNERS, BAR_ROOM + NARROW_POINT, names);
+               (width - NARROW_LABEL) / CORNERS, BAR_ROOM + NARROW_POINT, words);
 }
 
 /// A table over the whole width, or a narrow one in two halves beside each other.
@@ -255,8 +259,8 @@ static void draw_of_corners(struct pl_sheet *sheet) {
     add_row(&numbers, &figures.items[i]);
     pl_thing_done(sheet, &figures.items[i]);
   }
-  draw_table(&numbers, "Further settings and figures");
-  draw_table(&others, "Points and names");
+  draw_table(&numbers, pl_word(sheet, PL_WORD_FURTHER));
+  draw_table(&others, pl_word(sheet, PL_WORD_POINTS_AND_NAMES));
 }
 
 static void draw_of_car(struct pl_sheet *sheet) {
@@ -270,7 +274,7 @@ static void draw_of_car(struct pl_sheet *sheet) {
   if (!sheet->ballast_done) all[count++] = (struct pl_thing){.kind = PL_THING_BALLAST};
   if (!sheet->extras_done) all[count++] = (struct pl_thing){.kind = PL_THING_EXTRAS};
   const struct pl_template_part part = {.kind = PL_PAGE_SECTION,
-                                        .title = "Further settings and figures of the car",
+                                        .title = pl_word(sheet, PL_WORD_FURTHER_OF_CAR),
                                         .columns = 4,
                                         .show = {.items = all, .count = count}};
   pl_section_draw(sheet, &part);
@@ -332,7 +336,7 @@ static void draw_parts(struct pl_sheet *sheet) {
   }
   if (column.count == 0) return;
   struct pl_column titled = {.width = sheet->width};
-  pl_column_title(sheet, &titled, "Parts");
+  pl_column_title(sheet, &titled, pl_word(sheet, PL_WORD_PARTS));
   for (size_t i = 0; i < column.count; i++)
     *pl_column_cell(sheet, &titled, 0) = column.cells[i];
   pl_flow_gap(sheet, 1.6 * sheet->type.air);

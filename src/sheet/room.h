@@ -29,9 +29,23 @@ enum pl_part_of_page {
   PL_PAGE_RUNS,    ///< blank lines to write on
   PL_PAGE_CHANGES, ///< what changed and what that did
   PL_PAGE_NOTES,
-  PL_PAGE_REST,   ///< what stood nowhere before, from a new page on
-  PL_PAGE_LABELS, ///< no part that is drawn: other words for settings and figures
+  PL_PAGE_REST,      ///< what stood nowhere before
+  PL_PAGE_LABELS,    ///< no part that is drawn: other words for settings and figures
+  PL_PAGE_WORDS,     ///< likewise: other words for what the program itself says
+  PL_PAGE_PLOT,      ///< a curve with axes
+  PL_PAGE_SHOCKS,    ///< a column for each shock that differs
+  PL_PAGE_DRAWING,   ///< of shocks: to scale
+  PL_PAGE_ASSEMBLY,  ///< of shocks: the parts in the order in which they go on
+  PL_PAGE_CHECKLIST, ///< lines with a box to tick
+  PL_PAGE_CAUTIONS,  ///< lines with a sign of warning
+  PL_PAGE_BREAK,     ///< what follows begins on a new page
   PL_PAGE_PART_COUNT
+};
+
+/// What a drawing shows.
+enum pl_drawing {
+  PL_DRAWING_PISTON, ///< face-on, so many times true size
+  PL_DRAWING_SHOCK   ///< in section
 };
 
 /// A part of a page as a template describes it. Which members count depends on the kind.
@@ -41,14 +55,27 @@ struct pl_template_part {
   size_t columns;        ///< of a section
   size_t column;         ///< of a group: 1 to 3
   size_t lines;          ///< of runs
-  const char **headings; ///< of runs
+  const char **headings; ///< of runs; items of a checklist, of cautions
   size_t heading_count;
+  enum pl_curve_kind curve; ///< of a plot
+  unsigned places;          ///< of a plot: a bit for each corner that it shows
+  enum pl_drawing drawing;  ///< of a drawing
+  double scale;             ///< of a drawing: of true size
+  double height;            ///< of a plot, a drawing: mm
   struct pl_things show;    ///< of a section, a group
   struct pl_things corners; ///< of a plan: stand at their corner even when left and right agree
   struct pl_things measure; ///< of a plan: blanks at each corner
   struct pl_things middle;  ///< of a plan: between the axles
   struct pl_template_part *children;
   struct pl_template_part *next;
+};
+
+/// What the program itself says on paper, see words.def.
+enum pl_word {
+#define PL_WORD(id, text) PL_WORD_##id,
+#include "words.def"
+#undef PL_WORD
+  PL_WORD_COUNT
 };
 
 /// What a template calls settings and figures; null: as their tables do.
@@ -60,10 +87,16 @@ struct pl_labels {
 struct pl_template {
   const char *name;
   enum pl_paper_size paper;
-  double margin; ///< mm
+  bool landscape;
+  bool blank;                  ///< fields to write on in place of values
+  double margins[4];           ///< mm: left, right, top, bottom
+  const char *club;            ///< who hands it out, over the heading; ""
+  const char *footer;          ///< the club's own words at the foot of each page; ""
+  const struct pl_image *logo; ///< null: none
   struct pl_things heading;
   struct pl_things large; ///< in the largest type
   struct pl_labels labels;
+  const char *words[PL_WORD_COUNT]; ///< null: as the program says it
   struct pl_template_part *parts;
 };
 
@@ -83,6 +116,15 @@ struct pl_things pl_things_read(struct pl_arena *arena, const struct pl_node *va
 /// key; mistakes are reported.
 void pl_label_read(struct pl_arena *arena, const struct pl_node *property,
                    struct pl_labels *labels, struct pl_diagnostics *problems);
+/// Reads a property `"What the program says" = "what is to stand there"`; mistakes are
+/// reported.
+void pl_word_read(struct pl_arena *arena, const struct pl_node *property,
+                  const char *words[PL_WORD_COUNT], struct pl_diagnostics *problems);
+/// The PNG file that a text in a template names, beside the template's file and within its
+/// program's roots; null after a report.
+const struct pl_image *pl_logo_read(struct pl_arena *arena, struct pl_program *program,
+                                    const struct pl_node *path,
+                                    struct pl_diagnostics *problems);
 /// What the thing is called on this sheet.
 const char *pl_thing_label(const struct pl_template *plan, const struct pl_thing *thing);
 
@@ -128,12 +170,14 @@ struct pl_sheet {
 
   struct pl_paper *paper;
   struct pl_page *page;
-  size_t first_page;
-  double left;   ///< of the content, mm
-  double width;  ///< of the content, mm
-  double top;    ///< of the content below the heading of a further page, mm
-  double bottom; ///< of the content, mm
-  double y;      ///< where the next thing goes, mm
+  size_t first_page;        ///< of the setup
+  size_t first_of_template; ///< of the template in hand
+  double left;              ///< of the content, mm
+  double width;             ///< of the content, mm
+  double top;               ///< of the content below the heading of a further page, mm
+  double bottom;            ///< of the content, mm
+  double footer;            ///< height of the footer, mm
+  double y;                 ///< where the next thing goes, mm
   struct pl_runs runs;
   struct pl_density type;  ///< of what is being made
   struct pl_density lists; ///< of what changed, and of the rest
@@ -144,6 +188,17 @@ struct pl_sheet {
   bool ballast_done;
   struct pl_map *said; ///< notes of figures that stand on the sheet already
 };
+
+// ---------------------------------------------------------------- what the program says
+
+/// A text of the program, as the template has it.
+const char *pl_word(const struct pl_sheet *sheet, enum pl_word word);
+/// The same with its places filled; `second` may be null where it has none.
+const char *pl_word_with(const struct pl_sheet *sheet, enum pl_word word, const char *first,
+                         const char *second);
+/// "Front left", and of a set of places "rear", "front left and rear right".
+const char *pl_word_of_place(const struct pl_sheet *sheet, enum pl_place place);
+const char *pl_word_of_places(const struct pl_sheet *sheet, unsigned places);
 
 // ---------------------------------------------------------------- what there is to show
 
@@ -191,6 +246,7 @@ struct pl_piece {
   double bar;    ///< height of the bar of a change, from `y` down; 0: it is none
   double fence;  ///< height of an upright hair line, from `y` down; 0: it is none
   double stem;   ///< height of the grey line left of what is computed; 0: it is none
+  const struct pl_page *picture; ///< from `y` down; null: it is none
   struct pl_type type;
   const char *text;
 };
@@ -229,6 +285,9 @@ void pl_cell_line(struct pl_sheet *sheet, struct pl_cell *cell, double x, double
                   double length);
 void pl_cell_bar(struct pl_sheet *sheet, struct pl_cell *cell, double x, double y,
                  double height);
+/// Adds a drawing with its top left corner there; the cell grows to hold it.
+void pl_cell_picture(struct pl_sheet *sheet, struct pl_cell *cell, double x, double y,
+                     const struct pl_page *picture);
 /// A hair line upright at `x`, as high as the cell is now.
 void pl_cell_fence(struct pl_sheet *sheet, struct pl_cell *cell, double x);
 /// The grey line left of what is computed at `x`, as high as the cell is now.
@@ -288,21 +347,51 @@ struct pl_flow_head {
 void pl_flow_columns(struct pl_sheet *sheet, const struct pl_column *columns, size_t count,
                      const struct pl_flow_head *head, bool ruled);
 void pl_flow_gap(struct pl_sheet *sheet, double height);
-/// The number of lines that the footer takes, and the footer of all pages of this sheet.
+/// The height that the footer takes.
 double pl_footer_height(struct pl_sheet *sheet);
-void pl_footer_draw(struct pl_sheet *sheet);
+/// Draws it on the pages of the sheet's template, which end before page `end`.
+void pl_footer_draw(struct pl_sheet *sheet, size_t end);
 /// The heading of the first page.
 void pl_heading_draw(struct pl_sheet *sheet);
 /// A text drawn outright; what the font lacks is reported.
 void pl_sheet_text(struct pl_sheet *sheet, double x, double baseline, struct pl_type type,
                    const char *text);
+/// The same on any page or picture; returns the text's width.
+double pl_picture_text(struct pl_sheet *sheet, struct pl_page *page, double x, double baseline,
+                       struct pl_type type, const char *text);
 /// The text as it can be printed: tabs as spaces, normal form C.
 const char *pl_sheet_printable(struct pl_sheet *sheet, const char *text);
+
+// ---------------------------------------------------------------- drawings
+//
+// Each is as wide as is asked for; null with the reason in `*lacks`, a sentence, where the
+// setup does not say enough for it.
+
+/// The curve of a plot at all its corners, equal ones drawn once, with axes and names; the
+/// base's dashed. `width` and `height` are of the whole, mm.
+const struct pl_page *pl_plot_picture(struct pl_sheet *sheet,
+                                      const struct pl_template_part *plot, double width,
+                                      double height, const char **lacks);
+/// The piston of a corner face-on at `scale` times true size, with a bar to prove the scale.
+const struct pl_page *pl_piston_picture(struct pl_sheet *sheet, enum pl_place corner,
+                                        double width, double scale, const char **lacks);
+/// The shock of a corner in section at full extension, as large as fits.
+const struct pl_page *pl_shock_picture(struct pl_sheet *sheet, enum pl_place corner,
+                                       double width, double height, const char **lacks);
 
 // ---------------------------------------------------------------- the parts of a page
 
 void pl_plan_draw(struct pl_sheet *sheet, const struct pl_template_part *plan);
 void pl_section_draw(struct pl_sheet *sheet, const struct pl_template_part *part);
+/// A plot, or a text to go by, over the whole width.
+void pl_plots_draw(struct pl_sheet *sheet, const struct pl_template_part *part);
+void pl_remarks_draw(struct pl_sheet *sheet, const struct pl_template_part *part);
+/// The same within a column.
+void pl_column_plot(struct pl_sheet *sheet, struct pl_column *column,
+                    const struct pl_template_part *part);
+void pl_column_remarks(struct pl_sheet *sheet, struct pl_column *column,
+                       const struct pl_template_part *part);
+void pl_shocks_draw(struct pl_sheet *sheet, const struct pl_template_part *part);
 void pl_beside_draw(struct pl_sheet *sheet, const struct pl_template_part *part);
 void pl_runs_draw(struct pl_sheet *sheet, const struct pl_template_part *part);
 /// To be called where a page ends: remembers how much is blank beneath the lines to write on,

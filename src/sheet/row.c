@@ -145,9 +145,9 @@ static double remark(struct pl_sheet *sheet, struct pl_cell *cell, double x, dou
 
 /// How far a figure moved.
 static const char *move_words(struct pl_sheet *sheet, const struct pl_datum *datum) {
-  if (datum->before[0] == '\0') return "new";
+  if (datum->before[0] == '\0') return pl_word(sheet, PL_WORD_NEW);
   return datum->delta[0] != '\0' ? datum->delta
-                                 : pl_format(sheet->arena, "was %s", datum->before);
+                                 : pl_word_with(sheet, PL_WORD_WAS, datum->before, NULL);
 }
 
 /// Where the texts of a cell from piece `from` on end.
@@ -180,7 +180,8 @@ double pl_value_pieces(struct pl_sheet *sheet, struct pl_cell *cell, double x, d
   }
   // "new" has to fit beside the last line.
   const bool is_new = datum->changed && !moved && datum->before[0] == '\0';
-  const double room = is_new && width > 20 ? width - 5.5 : width;
+  const double behind = pl_text_width(pl_word(sheet, PL_WORD_NEW), sheet->type.small, false);
+  const double room = is_new && width > 20 ? width - behind - CLOSE_GAP : width;
   const double height =
       top + any_value(sheet, cell, x, top, room, point, type, datum->text, datum->unit);
   if (!datum->changed) return height - top;
@@ -192,7 +193,7 @@ double pl_value_pieces(struct pl_sheet *sheet, struct pl_cell *cell, double x, d
            top;
   if (is_new)
     return remark(sheet, cell, x, width, used, height, base,
-                  (struct pl_type){.ink = PL_INK_GREY}, "new") -
+                  (struct pl_type){.ink = PL_INK_GREY}, pl_word(sheet, PL_WORD_NEW)) -
            top;
   return height + old_value(sheet, cell, x, height, width, point, datum) - top;
 }
@@ -236,7 +237,7 @@ static void take_apart(struct pl_sheet *sheet, struct pl_column *column,
                         (struct pl_type){.size = sheet->type.small,
                                          .ink = PL_INK_GREY,
                                          .struck = datum->before[0] != '\0'},
-                        datum->before[0] == '\0' ? "new" : datum->before);
+                        datum->before[0] == '\0' ? pl_word(sheet, PL_WORD_NEW) : datum->before);
   column->cells[first].rule = true;
   for (size_t i = first; i < column->count; i++) {
     column->cells[i].bar = datum->changed && !datum->is_figure;

@@ -47,7 +47,7 @@ static void add_folded(struct pl_sheet *sheet, struct pl_column *column,
     spent |= same;
     if (scope != PL_SCOPE_CAR && same != all_places(scope))
       datum.label =
-          pl_format(sheet->arena, "%s, %s", datum.label, pl_places_words(sheet->arena, same));
+          pl_format(sheet->arena, "%s, %s", datum.label, pl_word_of_places(sheet, same));
     pl_column_row(sheet, column, &datum, shape_for(sheet, column->width, thing));
     pl_column_notes(sheet, column, 3.4, &datum);
   }
@@ -104,7 +104,7 @@ void pl_columns_deal(struct pl_sheet *sheet, const struct pl_column *all,
 static struct pl_column title_of(struct pl_sheet *sheet, const char *title, bool again) {
   struct pl_column column = {.width = sheet->width};
   pl_column_title(sheet, &column,
-                  again ? pl_format(sheet->arena, "%s, continued", title) : title);
+                  again ? pl_word_with(sheet, PL_WORD_CONTINUED, title, NULL) : title);
   return column;
 }
 
@@ -143,23 +143,40 @@ void pl_section_draw(struct pl_sheet *sheet, const struct pl_template_part *part
   pl_flow_columns(sheet, columns, count, &head, true);
 }
 
+/// Has a part within `beside` something to show?
+static bool is_shown(struct pl_sheet *sheet, const struct pl_template_part *part) {
+  if (part->kind == PL_PAGE_SECTION) return pl_things_shown(sheet, &part->show);
+  return part->kind == PL_PAGE_PLOT || part->heading_count > 0;
+}
+
+static void add_part(struct pl_sheet *sheet, struct pl_column *column,
+                     const struct pl_template_part *part) {
+  if (part->kind == PL_PAGE_PLOT) {
+    pl_column_plot(sheet, column, part);
+  } else if (part->kind == PL_PAGE_SECTION) {
+    pl_column_title(sheet, column, part->title);
+    pl_column_things(sheet, column, &part->show);
+  } else {
+    pl_column_remarks(sheet, column, part);
+  }
+}
+
 void pl_beside_draw(struct pl_sheet *sheet, const struct pl_template_part *part) {
   size_t count = 0;
   struct pl_column columns[COLUMN_LIMIT];
   for (const struct pl_template_part *one = part->children; one != NULL; one = one->next) {
-    if (pl_things_shown(sheet, &one->show) && count < COLUMN_LIMIT) count++;
+    if (is_shown(sheet, one) && count < COLUMN_LIMIT) count++;
   }
   if (count == 0) return;
   const double width = (sheet->width - GUTTER * (double)(count - 1)) / (double)count;
   size_t at = 0;
   for (const struct pl_template_part *one = part->children; one != NULL; one = one->next) {
-    if (!pl_things_shown(sheet, &one->show)) continue;
-    // More sections than there is room for stand below each other in the last column.
+    if (!is_shown(sheet, one)) continue;
+    // More parts than there is room for stand below each other in the last column.
     struct pl_column *const column = &columns[at < count ? at : count - 1];
     if (at < count)
       *column = (struct pl_column){.x = (width + GUTTER) * (double)at, .width = width};
-    pl_column_title(sheet, column, one->title);
-    pl_column_things(sheet, column, &one->show);
+    add_part(sheet, column, one);
     at++;
   }
   pl_flow_gap(sheet, 1.6 * sheet->type.air);

@@ -1,180 +1,56 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 // Page templates: from a block of the setup language to what a page is made of.
+#include "template.h"
+
 #include <string.h>
-
-#include "room.h"
-
-/// The kinds of blocks in a template, by pl_part_of_page.
-static const char *const block_names[PL_PAGE_PART_COUNT] = {
-    "section", "beside", "plan", "group", "runs", "changes", "notes", "rest", "labels"};
 
 /// Longest chain of `from`: far above any real one.
 #define CHAIN_LIMIT 32
 
-/// A template being read.
-struct reading {
-  struct pl_arena *arena;
-  struct pl_program *program;
-  struct pl_diagnostics *problems;
-  struct pl_template *template;
-  const char *block; ///< what is being read, for messages
-};
-
-// ---------------------------------------------------------------- values
-
-static void report_value(struct reading *reading, const struct pl_node *property,
-                         const char *wanted) {
-  pl_report(
-      reading->problems, PL_TEMPLATE_VALUE, property->children->span,
-      PL_WORDS(property->name, wanted, pl_span_text(reading->arena, property->children->span)));
-}
-
-/// A whole number within a span.
-static void read_count(struct reading *reading, const struct pl_node *property, size_t least,
-                       size_t greatest, size_t *count) {
-  const struct pl_value value = pl_evaluate(reading->program, property->children, NULL);
-  if (value.kind == PL_VALUE_NUMBER && pl_dimension_equal(value.dimension, PL_DIMENSIONLESS) &&
-      value.number >= (double)least && value.number <= (double)greatest &&
-      value.number == (double)(size_t)value.number) {
-    *count = (size_t)value.number;
-    return;
-  }
-  report_value(reading, property,
-               pl_format(reading->arena, "a whole number from %zu to %zu", least, greatest));
-}
-
-/// The margin, in mm: what a printer can keep to, and what leaves room for a sheet.
-static void read_margin(struct reading *reading, const struct pl_node *property) {
-  const struct pl_value value = pl_evaluate(reading->program, property->children, NULL);
-  if (value.kind == PL_VALUE_NUMBER && pl_dimension_equal(value.dimension, PL_LENGTH) &&
-      value.number >= 0.004 && value.number <= 0.03) {
-    reading->template->margin = value.number * 1e3;
-    return;
-  }
-  report_value(reading, property, "a length from 4 mm to 30 mm");
-}
-
-static void read_paper(struct reading *reading, const struct pl_node *property) {
-  const char *const word = property->children->name;
-  if (strcmp(word, "a4") == 0) {
-    reading->template->paper = PL_A4;
-  } else if (strcmp(word, "letter") == 0) {
-    reading->template->paper = PL_LETTER;
-  } else {
-    report_value(reading, property, "`a4` or `letter`");
-  }
-}
-
-static void read_headings(struct reading *reading, const struct pl_node *property,
-                          struct pl_template_part *part) {
-  const struct pl_node *const list = property->children;
-  size_t count = 0;
-  for (const struct pl_node *one = list->children; one != NULL; one = one->next) {
-    if (list->kind != PL_NODE_LIST || one->kind != PL_NODE_TEXT || ++count > 12 ||
-        strlen(one->name) > PL_LONGEST_TITLE) {
-      report_value(reading, property, "a list of up to 12 short texts");
-      return;
-    }
-  }
-  part->headings = pl_alloc_array(reading->arena, count, sizeof(const char *));
-  part->heading_count = 0;
-  for (const struct pl_node *one = list->children; one != NULL; one = one->next)
-    part->headings[part->heading_count++] = one->name;
-}
-
-static void read_things(struct reading *reading, const struct pl_node *property,
-                        struct pl_things *things) {
-  if (property->children->kind == PL_NODE_LIST) {
-    *things = pl_things_read(reading->arena, property->children, reading->problems);
-  } else {
-    report_value(reading, property, "a list of settings and figures in [ ]");
-  }
-}
-
-// ---------------------------------------------------------------- properties
-
-/// A key of the block, its order in `keys`; or `count` after a report.
-static size_t key_in(struct reading *reading, const struct pl_node *property,
-                     const char *const *keys, size_t count) {
-  for (size_t i = 0; i < count; i++) {
-    if (strcmp(keys[i], property->name) == 0) return i;
-  }
-  const char *const what = pl_format(reading->arena, "A template's `%s`", reading->block);
-  const char *const near = pl_nearest(property->name, keys, count);
-  if (near != NULL) {
-    pl_report(reading->problems, PL_UNKNOWN_KEY, property->name_span,
-              PL_WORDS(what, property->name, near));
-    return count;
-  }
-  struct pl_buffer all = {.arena = reading->arena};
-  for (size_t i = 0; i < count; i++)
-    pl_buffer_format(&all, "%s`%s`", i == 0 ? "" : ", ", keys[i]);
-  pl_report(reading->problems, PL_TEMPLATE_KEY_FAR, property->name_span,
-            PL_WORDS(what, property->name, count == 0 ? NULL : pl_buffer_string(&all)));
-  return count;
-}
-
-static void read_template_property(struct reading *reading, const struct pl_node *property) {
-  static const char *const keys[] = {"paper", "margin", "heading", "large"};
-  switch (key_in(reading, property, keys, 4)) {
-  case 0: read_paper(reading, property); break;
-  case 1: read_margin(reading, property); break;
-  case 2: read_things(reading, property, &reading->template->heading); break;
-  case 3: read_things(reading, property, &reading->template->large); break;
-  default: break;
-  }
-}
-
-static void read_part_property(struct reading *reading, const struct pl_node *property,
-                               struct pl_template_part *part) {
-  static const char *const section[] = {"show", "columns"};
-  static const char *const group[] = {"show", "column"};
-  static const char *const plan[] = {"corners", "measure", "middle"};
-  static const char *const runs[] = {"lines", "headings"};
-  switch (part->kind) {
-  case PL_PAGE_SECTION:
-    switch (key_in(reading, property, section, 2)) {
-    case 0: read_things(reading, property, &part->show); break;
-    case 1: read_count(reading, property, 1, 6, &part->columns); break;
-    default: break;
-    }
-    break;
-  case PL_PAGE_GROUP:
-    switch (key_in(reading, property, group, 2)) {
-    case 0: read_things(reading, property, &part->show); break;
-    case 1: read_count(reading, property, 1, 3, &part->column); break;
-    default: break;
-    }
-    break;
-  case PL_PAGE_PLAN:
-    switch (key_in(reading, property, plan, 3)) {
-    case 0: read_things(reading, property, &part->corners); break;
-    case 1: read_things(reading, property, &part->measure); break;
-    case 2: read_things(reading, property, &part->middle); break;
-    default: break;
-    }
-    break;
-  case PL_PAGE_RUNS:
-    switch (key_in(reading, property, runs, 2)) {
-    case 0: read_count(reading, property, 0, 60, &part->lines); break;
-    case 1: read_headings(reading, property, part); break;
-    default: break;
-    }
-    break;
-  case PL_PAGE_LABELS:
-    pl_label_read(reading->arena, property, &reading->template->labels, reading->problems);
-    break;
-  default: key_in(reading, property, NULL, 0); break;
-  }
-}
-
 // ---------------------------------------------------------------- blocks
 
-/// Does a block of kind `inner` (or PL_PAGE_PART_COUNT) belong into `outer`?
+/// What a kind of block is called, which blocks may hold it, and whether it has a name.
+static const struct part_kind {
+  const char *name;
+  unsigned within; ///< bits of kinds; PL_PAGE_PART_COUNT stands for the template itself
+  bool named;
+} part_kinds[PL_PAGE_PART_COUNT] = {
+    [PL_PAGE_SECTION] = {"section",
+                         1u << PL_PAGE_PART_COUNT | 1u << PL_PAGE_BESIDE | 1u << PL_PAGE_SHOCKS,
+                         true},
+    [PL_PAGE_BESIDE] = {"beside", 1u << PL_PAGE_PART_COUNT, false},
+    [PL_PAGE_PLAN] = {"plan", 1u << PL_PAGE_PART_COUNT, false},
+    [PL_PAGE_GROUP] = {"group", 1u << PL_PAGE_PLAN, true},
+    [PL_PAGE_RUNS] = {"runs", 1u << PL_PAGE_PART_COUNT, false},
+    [PL_PAGE_CHANGES] = {"changes", 1u << PL_PAGE_PART_COUNT, false},
+    [PL_PAGE_NOTES] = {"notes", 1u << PL_PAGE_PART_COUNT, false},
+    [PL_PAGE_REST] = {"rest", 1u << PL_PAGE_PART_COUNT, false},
+    [PL_PAGE_LABELS] = {"labels", 1u << PL_PAGE_PART_COUNT, false},
+    [PL_PAGE_WORDS] = {"words", 1u << PL_PAGE_PART_COUNT, false},
+    [PL_PAGE_PLOT] = {"plot", 1u << PL_PAGE_PART_COUNT | 1u << PL_PAGE_BESIDE, true},
+    [PL_PAGE_SHOCKS] = {"shocks", 1u << PL_PAGE_PART_COUNT, false},
+    [PL_PAGE_DRAWING] = {"drawing", 1u << PL_PAGE_SHOCKS, true},
+    [PL_PAGE_ASSEMBLY] = {"assembly", 1u << PL_PAGE_SHOCKS, true},
+    [PL_PAGE_CHECKLIST] = {"checklist",
+                           1u << PL_PAGE_PART_COUNT | 1u << PL_PAGE_BESIDE |
+                               1u << PL_PAGE_SHOCKS,
+                           true},
+    [PL_PAGE_CAUTIONS] = {"cautions",
+                          1u << PL_PAGE_PART_COUNT | 1u << PL_PAGE_BESIDE |
+                              1u << PL_PAGE_SHOCKS,
+                          true},
+    [PL_PAGE_BREAK] = {"page-break", 1u << PL_PAGE_PART_COUNT, false},
+};
+
+/// Does a block of kind `inner` belong into `outer` (PL_PAGE_PART_COUNT: the template)?
 static bool belongs(enum pl_part_of_page inner, enum pl_part_of_page outer) {
-  if (inner == PL_PAGE_GROUP) return outer == PL_PAGE_PLAN;
-  if (outer == PL_PAGE_BESIDE) return inner == PL_PAGE_SECTION;
-  return outer == PL_PAGE_PART_COUNT;
+  return (part_kinds[inner].within & 1u << outer) != 0;
+}
+
+static enum pl_part_of_page kind_named(const char *name) {
+  int kind = 0;
+  while (kind < PL_PAGE_PART_COUNT && strcmp(part_kinds[kind].name, name) != 0) kind++;
+  return (enum pl_part_of_page)kind;
 }
 
 /// The part of that kind and title among `parts` and what they hold, or null.
@@ -194,8 +70,14 @@ static struct pl_template_part *add_part(struct reading *reading,
                                          enum pl_part_of_page kind, const char *title) {
   while (*list != NULL && (*list)->kind != PL_PAGE_REST) list = &(*list)->next;
   struct pl_template_part *const part = pl_alloc(reading->arena, sizeof *part);
-  *part = (struct pl_template_part){
-      .kind = kind, .title = title, .columns = 1, .column = 1, .next = *list};
+  *part = (struct pl_template_part){.kind = kind,
+                                    .title = title,
+                                    .columns = 1,
+                                    .column = 1,
+                                    .places = 0xF,
+                                    .scale = 2,
+                                    .height = 58,
+                                    .next = *list};
   *list = part;
   return part;
 }
@@ -206,8 +88,8 @@ static enum pl_part_of_page kind_of(struct reading *reading, const struct pl_nod
   size_t count = 0;
   for (int kind = 0; kind < PL_PAGE_PART_COUNT; kind++) {
     if (!belongs((enum pl_part_of_page)kind, outer)) continue;
-    if (strcmp(block_names[kind], block->name) == 0) return (enum pl_part_of_page)kind;
-    known[count++] = block_names[kind];
+    if (strcmp(part_kinds[kind].name, block->name) == 0) return (enum pl_part_of_page)kind;
+    known[count++] = part_kinds[kind].name;
   }
   pl_report(reading->problems, PL_UNKNOWN_BLOCK, block->name_span,
             PL_WORDS(pl_format(reading->arena, "A template's `%s`", reading->block),
@@ -223,7 +105,7 @@ static void report_twice(struct reading *reading, const struct pl_node *items,
   }
 }
 
-/// `beside` has no name of its own: the one that holds the first named section of this block.
+/// `beside` has no name of its own: the one that holds the first named part of this block.
 static struct pl_template_part *find_beside(struct reading *reading,
                                             const struct pl_node *block) {
   for (const struct pl_node *item = block->children; item != NULL; item = item->next) {
@@ -231,7 +113,7 @@ static struct pl_template_part *find_beside(struct reading *reading,
     for (struct pl_template_part *part = reading->template->parts; part != NULL;
          part = part->next) {
       if (part->kind == PL_PAGE_BESIDE &&
-          find_part(part->children, PL_PAGE_SECTION, item->titles->name) != NULL)
+          find_part(part->children, kind_named(item->name), item->titles->name) != NULL)
         return part;
     }
   }
@@ -245,7 +127,7 @@ static void read_block(struct reading *reading, const struct pl_node *block,
                        enum pl_part_of_page outer, struct pl_template_part *holder) {
   const enum pl_part_of_page kind = kind_of(reading, block, outer);
   if (kind == PL_PAGE_PART_COUNT) return;
-  const bool named = kind == PL_PAGE_SECTION || kind == PL_PAGE_GROUP;
+  const bool named = part_kinds[kind].named;
   if (named && block->titles == NULL) {
     pl_report(reading->problems, PL_BLOCK_NEEDS_NAME, block->name_span, PL_WORDS(block->name));
     return;
@@ -260,7 +142,8 @@ static void read_block(struct reading *reading, const struct pl_node *block,
                        pl_span_text(reading->arena, block->titles->span)));
     return;
   }
-  struct pl_template_part *part = kind == PL_PAGE_BESIDE
+  struct pl_template_part *part = kind == PL_PAGE_BREAK ? NULL
+                                  : kind == PL_PAGE_BESIDE
                                       ? find_beside(reading, block)
                                       : find_part(reading->template->parts, kind, title);
   if (part == NULL)
@@ -280,23 +163,73 @@ static void read_items(struct reading *reading, const struct pl_node *block,
     } else if (item->kind == PL_NODE_PROPERTY) {
       report_twice(reading, block->children, item);
       if (item->action != PL_SET) {
-        report_value(reading, item, "a new value behind `=`");
-      } else if (part == NULL) {
-        read_template_property(reading, item);
+        pl_template_misfit(reading, item, "a new value behind `=`");
       } else {
-        read_part_property(reading, item, part);
+        pl_template_key(reading, item, part);
       }
     }
   }
 }
 
+// ---------------------------------------------------------------- leaving out
+
+/// Takes the parts of that title, or the kind of that word, out of a list and of what its parts
+/// hold; returns whether there was one.
+static bool drop(struct pl_template_part **list, const struct pl_node *what) {
+  bool found = false;
+  while (*list != NULL) {
+    struct pl_template_part *const part = *list;
+    const bool meant = what->kind == PL_NODE_TEXT ? strcmp(part->title, what->name) == 0
+                                                  : part->kind == kind_named(what->name);
+    const bool inside = drop(&part->children, what);
+    found = found || meant || inside;
+    if (meant)
+      *list = part->next;
+    else
+      list = &part->next;
+  }
+  return found;
+}
+
+void pl_template_drop(struct reading *reading, const struct pl_node *property) {
+  const struct pl_node *const list = property->children;
+  if (list->kind != PL_NODE_LIST) {
+    pl_template_misfit(reading, property, "a list of blocks by kind or \"name\" in [ ]");
+    return;
+  }
+  for (const struct pl_node *one = list->children; one != NULL; one = one->next) {
+    const bool named = one->kind == PL_NODE_TEXT || one->kind == PL_NODE_NAME;
+    if (named && drop(&reading->template->parts, one)) continue;
+    pl_report(reading->problems, PL_TEMPLATE_NO_PART, one->span,
+              PL_WORDS(pl_span_text(reading->arena, one->span)));
+  }
+}
+
 // ---------------------------------------------------------------- the chain of `from`
+
+/// The name of the template that a built-in file holds: "race-sheet.leaf" has "race sheet".
+static const char *name_in_file(struct pl_arena *arena, const struct pl_embedded_file *file) {
+  struct pl_buffer name = {.arena = arena};
+  const size_t length = strlen(file->name) - strlen(".leaf");
+  for (size_t i = 0; i < length; i++)
+    pl_buffer_add(&name, file->name[i] == '-' ? " " : &file->name[i], 1);
+  return pl_buffer_string(&name);
+}
+
+/// Does a built-in file hold the template of that name?
+static bool holds(const struct pl_embedded_file *file, const char *name) {
+  size_t i = 0;
+  while (name[i] != '\0' && name[i] != '-' && file->name[i] == (name[i] == ' ' ? '-' : name[i]))
+    i++;
+  return name[i] == '\0' && strcmp(file->name + i, ".leaf") == 0;
+}
 
 /// The block of that name in a built-in file, or null.
 static const struct pl_node *find_built_in(struct pl_arena *arena, const char *name,
                                            struct pl_diagnostics *problems) {
   for (const struct pl_embedded_file *file = pl_embedded_templates; file->name != NULL;
        file++) {
+    if (!holds(file, name)) continue;
     struct pl_source *const source = pl_source_of_bytes(
         arena, pl_format(arena, "templates/%s", file->name), file->bytes, file->length);
     const struct pl_tree *const tree = pl_parse(arena, pl_names_new(arena), problems, source);
@@ -336,8 +269,62 @@ static void add_name(void *context, const struct pl_block *block, bool in_main) 
 static const char *nearest_template(struct reading *reading, const char *name) {
   struct name_list list = {.arena = reading->arena};
   pl_program_each(reading->program, PL_BLOCK_TEMPLATE, add_name, &list);
-  add_name(&list, &(struct pl_block){.name = "race sheet"}, false);
+  for (const struct pl_embedded_file *file = pl_embedded_templates; file->name != NULL; file++)
+    add_name(&list, &(struct pl_block){.name = name_in_file(reading->arena, file)}, false);
   return pl_nearest(name, list.names, list.count);
+}
+
+bool pl_template_is_built_in(const char *name) {
+  for (const struct pl_embedded_file *file = pl_embedded_templates; file->name != NULL;
+       file++) {
+    if (holds(file, name)) return true;
+  }
+  return false;
+}
+
+/// The templates of a main file, and how often each is started from by another one.
+struct candidates {
+  struct pl_program *program;
+  const char *name; ///< of the first that no other starts from
+  const char *second;
+};
+
+struct base_search {
+  const char *name;
+  bool found;
+};
+
+static void find_as_base(void *context, const struct pl_block *block, bool in_main) {
+  struct base_search *const search = context;
+  const struct pl_node *const base = block->node->bases;
+  if (in_main && base != NULL && strcmp(base->name, search->name) == 0 &&
+      strcmp(block->name, search->name) != 0)
+    search->found = true;
+}
+
+static void add_candidate(void *context, const struct pl_block *block, bool in_main) {
+  struct candidates *const candidates = context;
+  struct base_search search = {.name = block->name};
+  pl_program_each(candidates->program, PL_BLOCK_TEMPLATE, find_as_base, &search);
+  if (!in_main || search.found) return;
+  if (candidates->name == NULL)
+    candidates->name = block->name;
+  else
+    candidates->second = block->name;
+}
+
+const char *pl_template_only(struct pl_program *program) {
+  struct candidates candidates = {.program = program};
+  if (pl_program_unreadable(program)) return NULL;
+  pl_program_each(program, PL_BLOCK_TEMPLATE, add_candidate, &candidates);
+  if (candidates.name != NULL && candidates.second == NULL) return candidates.name;
+  const struct pl_span start = {.source = pl_program_source(program)};
+  if (candidates.name == NULL)
+    pl_report(pl_program_problems(program), PL_NO_TEMPLATE_HERE, start, PL_NO_WORDS);
+  else
+    pl_report(pl_program_problems(program), PL_SEVERAL_TEMPLATES, start,
+              PL_WORDS(candidates.name, candidates.second));
+  return NULL;
 }
 
 /// Reads the template at `node` after what it starts from.
@@ -360,10 +347,15 @@ static void read_chain(struct reading *reading, const struct pl_node *node, size
   read_items(reading, node, PL_PAGE_PART_COUNT, NULL);
 }
 
+static struct pl_template empty_template(const char *name) {
+  return (struct pl_template){
+      .name = name, .paper = PL_A4, .margins = {10, 10, 10, 10}, .club = "", .footer = ""};
+}
+
 const struct pl_template *pl_template_read(struct pl_arena *arena, struct pl_program *program,
                                            const char *name, struct pl_diagnostics *problems) {
   struct pl_template *const template = pl_alloc(arena, sizeof *template);
-  *template = (struct pl_template){.name = name, .paper = PL_A4, .margin = 10};
+  *template = empty_template(name);
   struct reading reading = {
       .arena = arena, .program = program, .problems = problems, .template = template};
   const size_t errors = problems->errors;
@@ -383,7 +375,7 @@ const struct pl_template *pl_template_read(struct pl_arena *arena, struct pl_pro
 void pl_template_check(struct pl_program *program, const struct pl_block *block,
                        struct pl_diagnostics *problems) {
   struct pl_arena *const arena = pl_program_arena(program);
-  struct pl_template template = {.name = block->name};
+  struct pl_template template = empty_template(block->name);
   struct reading reading = {
       .arena = arena, .program = program, .problems = problems, .template = &template};
   read_chain(&reading, block->node, 0);

@@ -53,11 +53,14 @@ static void the_sheet_is_as_before(struct pl_bench *bench) {
       figures_of(bench, pl_format(bench->arena, "%s.leaf", name), base);
   assert_non_null(figures);
   const enum pl_unit_system system = strstr(name, "imperial") != NULL ? PL_IMPERIAL : PL_METRIC;
+  const struct pl_template_choice wanted = {.name =
+                                                strstr(name, "club") != NULL ? "club" : NULL};
   const struct pl_sheet_request request = {
       .figures = figures,
       .base = base,
       .comparison = base == NULL ? NULL : pl_compare(bench->arena, base, figures, system),
-      .template_name = strstr(name, "club") != NULL ? "club" : NULL,
+      .templates = &wanted,
+      .template_count = 1,
       .system = system,
       .version = "0"};
   const struct pl_paper *const paper =

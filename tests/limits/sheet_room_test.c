@@ -354,13 +354,15 @@ static void check_sheet(struct pl_bench *bench, uint64_t seed) {
   const enum pl_unit_system system = seed % 4 == 3 ? PL_IMPERIAL : PL_METRIC;
   struct pl_figures *const base = seed % 2 == 0 ? NULL : pl_figures_new(before, NULL);
   struct pl_figures *const figures = pl_figures_new(setup, base);
+  const struct pl_template_choice wanted = {.name = seed % 7 == 0   ? "list"
+                                                    : seed % 7 == 1 ? "narrow"
+                                                                    : NULL};
   const struct pl_sheet_request request = {
       .figures = figures,
       .base = base,
       .comparison = base == NULL ? NULL : pl_compare(bench->arena, base, figures, system),
-      .template_name = seed % 7 == 0   ? "list"
-                       : seed % 7 == 1 ? "narrow"
-                                       : NULL,
+      .templates = &wanted,
+      .template_count = 1,
       .paper = seed % 3 == 0 ? PL_LETTER : PL_A4,
       .system = system,
       .version = "0"};

@@ -24,8 +24,9 @@ static const struct pl_paper *sheet_with(struct pl_bench *bench, const char *tex
   struct pl_program *const program =
       pl_bench_program(bench, pl_format(bench->arena, "%s%s", setup, text));
   struct pl_figures *const figures = pl_figures_new(pl_program_setup(program, NULL), NULL);
+  const struct pl_template_choice wanted = {.name = name};
   const struct pl_sheet_request request = {
-      .figures = figures, .template_name = name, .version = "0"};
+      .figures = figures, .templates = &wanted, .template_count = 1, .version = "0"};
   return pl_sheet_new(bench->arena, &request, pl_program_problems(program));
 }
 

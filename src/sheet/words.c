@@ -1,0 +1,91 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+// What the program itself says on paper, and what a template says in its place.
+#include <string.h>
+
+#include "room.h"
+
+static const char *const texts[PL_WORD_COUNT] = {
+#define PL_WORD(id, text) text,
+#include "words.def"
+#undef PL_WORD
+};
+
+const char *pl_word(const struct pl_sheet *sheet, enum pl_word word) {
+  const char *const own = sheet->plan->words[word];
+  return own != NULL ? own : texts[word];
+}
+
+const char *pl_word_with(const struct pl_sheet *sheet, enum pl_word word, const char *first,
+                         const char *second) {
+  struct pl_buffer out = {.arena = sheet->arena};
+  const char *next = pl_word(sheet, word);
+  while (*next != '\0') {
+    const bool is_first = strncmp(next, "{1}", 3) == 0;
+    if (is_first || strncmp(next, "{2}", 3) == 0) {
+      pl_buffer_text(&out, is_first ? first : second);
+      next += 3;
+    } else {
+      pl_buffer_add(&out, next++, 1);
+    }
+  }
+  return pl_buffer_string(&out);
+}
+
+const char *pl_word_of_place(const struct pl_sheet *sheet, enum pl_place place) {
+  static const enum pl_word words[] = {PL_WORD_FRONT_LEFT, PL_WORD_FRONT_RIGHT,
+                                       PL_WORD_REAR_LEFT,  PL_WORD_REAR_RIGHT,
+                                       PL_WORD_FRONT,      PL_WORD_REAR};
+  return place <= PL_REAR ? pl_word(sheet, words[place]) : pl_word(sheet, PL_WORD_ALL);
+}
+
+const char *pl_word_of_places(const struct pl_sheet *sheet, unsigned places) {
+  static const struct {
+    unsigned places;
+    enum pl_word word;
+  } known[] = {{0xF, PL_WORD_AT_ALL},           {0x3, PL_WORD_AT_FRONT},
+               {0xC, PL_WORD_AT_REAR},          {0x5, PL_WORD_AT_LEFT},
+               {0xA, PL_WORD_AT_RIGHT},         {1u << PL_FRONT, PL_WORD_AT_FRONT},
+               {1u << PL_REAR, PL_WORD_AT_REAR}};
+  for (size_t i = 0; i < sizeof known / sizeof known[0]; i++) {
+    if (known[i].places == places) return pl_word(sheet, known[i].word);
+  }
+  struct pl_buffer out = {.arena = sheet->arena};
+  for (int place = PL_FRONT_LEFT; place <= PL_REAR; place++) {
+    if ((places & (1u << place)) == 0) continue;
+    if (out.length > 0) pl_buffer_format(&out, " %s ", pl_word(sheet, PL_WORD_AND));
+    pl_buffer_text(&out,
+                   pl_word(sheet, (enum pl_word)(PL_WORD_AT_FRONT_LEFT + (unsigned)place)));
+  }
+  return pl_buffer_string(&out);
+}
+
+/// Has a text the places that the other one has, each at least once?
+static bool has_places(const char *text, const char *other) {
+  static const char *const places[] = {"{1}", "{2}"};
+  for (size_t i = 0; i < 2; i++) {
+    if ((strstr(text, places[i]) != NULL) != (strstr(other, places[i]) != NULL)) return false;
+  }
+  return true;
+}
+
+void pl_word_read(struct pl_arena *arena, const struct pl_node *property,
+                  const char *words[PL_WORD_COUNT], struct pl_diagnostics *problems) {
+  const struct pl_node *const value = property->children;
+  size_t which = 0;
+  while (which < PL_WORD_COUNT && strcmp(texts[which], property->name) != 0) which++;
+  if (which == PL_WORD_COUNT) {
+    pl_report(problems, PL_TEMPLATE_WORD, property->name_span,
+              PL_WORDS(property->name, pl_nearest(property->name, texts, PL_WORD_COUNT)));
+  } else if (value->kind != PL_NODE_TEXT || value->name[0] == '\0' ||
+             strlen(value->name) > PL_LONGEST_TITLE) {
+    pl_report(
+        problems, PL_TEMPLATE_VALUE, value->span,
+        PL_WORDS(property->name, "a short text in quotes", pl_span_text(arena, value->span)));
+  } else if (!has_places(value->name, texts[which])) {
+    pl_report(problems, PL_TEMPLATE_VALUE, value->span,
+              PL_WORDS(property->name, "a text with the same places in braces",
+                       pl_span_text(arena, value->span)));
+  } else {
+    words[which] = value->name;
+  }
+}
