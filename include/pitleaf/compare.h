@@ -22,14 +22,25 @@ struct pl_change {
   double new_number;
 };
 
-/// What one changed setting alone did, in words: the base with that change, against the base.
+/// What one changed setting alone did: the base with that change, against the base.
 struct pl_effect {
-  const char *cause;   ///< "rear spring 0.38 → 0.42 N/mm"
-  const char *effects; ///< "rear ride frequency 3.1 → 3.3 Hz"; "" where no figure moved
+  const struct pl_change *cause; ///< null: the rest, see PL_EFFECT_LIMIT
+  const struct pl_change *moves; ///< figures that moved and can still be told
+  size_t move_count;             ///< of the rest: the number of changes that are not told
+};
+
+/// Other words for what sentences about changes are made of, for a sheet in another language.
+/// Every member may be null: then it is as the tables have it.
+struct pl_wording {
+  const char *(*label)(void *context, const struct pl_change *change);
+  const char *(*places)(void *context, unsigned places);
+  const char *is_new;     ///< "{1}, new: {2}", its places to be filled
+  const char *is_dropped; ///< "{1}, dropped: {2}"
+  void *context;
 };
 
 /// At most so many changes are worked out by themselves: far above what any two setups differ
-/// in. One effect more then says how many were left out.
+/// in. One effect more then counts those that were left out.
 #define PL_EFFECT_LIMIT 256
 
 struct pl_comparison {
@@ -63,6 +74,20 @@ const struct pl_change *pl_change_of_ballast(const struct pl_comparison *compari
 /// The difference of both numbers of a change as they are printed, which is what a reader would
 /// get: "+0.12", "-3"; "" where one of them is no number or lacks.
 const char *pl_change_difference(struct pl_arena *arena, const struct pl_change *change);
+
+/// A change in words: "rear spring 0.38 → 0.42 N/mm"; `wording` may be null.
+const char *pl_change_sentence(struct pl_arena *arena, const struct pl_change *change,
+                               const struct pl_wording *wording);
+/// What an effect's cause is, and what it did: "rear ride frequency 3.1 → 3.3 Hz"; the second
+/// is "" where no told figure moved.
+const char *pl_effect_cause(struct pl_arena *arena, const struct pl_effect *effect,
+                            const struct pl_wording *wording);
+const char *pl_effect_moves(struct pl_arena *arena, const struct pl_effect *effect,
+                            const struct pl_wording *wording);
+
+/// A text with its places `{1}` and `{2}` filled.
+const char *pl_filled(struct pl_arena *arena, const char *text, const char *first,
+                      const char *second);
 
 /// A piece of ballast as it is printed: "25 g at (85, 0, 6) mm".
 const char *pl_ballast_text(struct pl_arena *arena, const struct pl_ballast *piece,

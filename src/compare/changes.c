@@ -113,3 +113,76 @@ const char *pl_ballast_text(struct pl_arena *arena, const struct pl_ballast *pie
   return pl_format(arena, "%s%s%s at %s", mass.text, mass.unit[0] == '\0' ? "" : " ", mass.unit,
                    at.text);
 }
+
+// ---------------------------------------------------------------- sentences
+
+const char *pl_filled(struct pl_arena *arena, const char *text, const char *first,
+                      const char *second) {
+  struct pl_buffer out = {.arena = arena};
+  for (const char *next = text; *next != '\0';) {
+    const bool is_first = strncmp(next, "{1}", 3) == 0;
+    if (is_first || strncmp(next, "{2}", 3) == 0) {
+      pl_buffer_text(&out, is_first ? first : second);
+      next += 3;
+    } else {
+      pl_buffer_add(&out, next++, 1);
+    }
+  }
+  return pl_buffer_string(&out);
+}
+
+/// A label inside a sentence: "Ride frequency" reads "ride frequency".
+static const char *in_sentence(struct pl_arena *arena, const char *label) {
+  if (label[0] < 'A' || label[0] > 'Z') return label;
+  return pl_format(arena, "%c%s", label[0] - 'A' + 'a', label + 1);
+}
+
+/// "front preload".
+static const char *subject_of(struct pl_arena *arena, const struct pl_change *change,
+                              const struct pl_wording *wording) {
+  const bool foreign = wording != NULL && wording->label != NULL;
+  // Other languages have capitals of their own.
+  const char *const label = foreign ? wording->label(wording->context, change) : NULL;
+  const char *const words = label != NULL ? label : in_sentence(arena, change->label);
+  if (change->places == bit(PL_CAR)) return words;
+  const char *const where = wording == NULL || wording->places == NULL
+                                ? change->where
+                                : wording->places(wording->context, change->places);
+  return pl_format(arena, "%s %s", where, words);
+}
+
+/// "front preload 2.00 → 2.25 mm"; "front bar wire, new: 1.00 mm"; "…, dropped: 1.00 mm".
+const char *pl_change_sentence(struct pl_arena *arena, const struct pl_change *change,
+                               const struct pl_wording *wording) {
+  const char *const gap = change->unit[0] == '\0' || strcmp(change->unit, "°") == 0 ? "" : " ";
+  const char *const subject = subject_of(arena, change, wording);
+  const char *const is_new =
+      wording == NULL || wording->is_new == NULL ? "{1}, new: {2}" : wording->is_new;
+  const char *const is_dropped = wording == NULL || wording->is_dropped == NULL
+                                     ? "{1}, dropped: {2}"
+                                     : wording->is_dropped;
+  if (change->before[0] == '\0')
+    return pl_filled(arena, is_new, subject,
+                     pl_format(arena, "%s%s%s", change->after, gap, change->unit));
+  if (change->after[0] == '\0')
+    return pl_filled(arena, is_dropped, subject,
+                     pl_format(arena, "%s%s%s", change->before, gap, change->unit));
+  return pl_format(arena, "%s %s → %s%s%s", subject, change->before, change->after, gap,
+                   change->unit);
+}
+
+const char *pl_effect_cause(struct pl_arena *arena, const struct pl_effect *effect,
+                            const struct pl_wording *wording) {
+  if (effect->cause != NULL) return pl_change_sentence(arena, effect->cause, wording);
+  return pl_format(arena, "%zu more changes", effect->move_count);
+}
+
+const char *pl_effect_moves(struct pl_arena *arena, const struct pl_effect *effect,
+                            const struct pl_wording *wording) {
+  if (effect->cause == NULL) return "not told one by one";
+  struct pl_buffer words = {.arena = arena};
+  for (size_t i = 0; i < effect->move_count; i++)
+    pl_buffer_format(&words, "%s%s", words.length == 0 ? "" : "; ",
+                     pl_change_sentence(arena, &effect->moves[i], wording));
+  return pl_buffer_string(&words);
+}

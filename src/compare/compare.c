@@ -246,42 +246,23 @@ static const enum pl_figure told[] = {PL_FIGURE_WHEEL_RATE,
                                       PL_FIGURE_FRONT_MASS_SHARE,
                                       PL_FIGURE_ROLLOUT};
 
-/// A label inside a sentence: "Ride frequency" reads "ride frequency".
-static const char *in_sentence(struct pl_arena *arena, const char *label) {
-  if (label[0] < 'A' || label[0] > 'Z') return label;
-  return pl_format(arena, "%c%s", label[0] - 'A' + 'a', label + 1);
-}
-
-/// "front preload 2.00 → 2.25 mm"; "front bar wire, new: 1.00 mm"; "…, dropped: 1.00 mm".
-static const char *change_words(struct pl_arena *arena, const struct pl_change *change) {
-  const bool of_car = change->places == bit(PL_CAR);
-  const char *const gap = change->unit[0] == '\0' || strcmp(change->unit, "°") == 0 ? "" : " ";
-  const bool is_new = change->before[0] == '\0';
-  const bool dropped = change->after[0] == '\0';
-  const char *const sign = is_new ? ", new: " : dropped ? ", dropped: " : " → ";
-  return pl_format(arena, "%s%s%s%s%s%s%s%s%s", of_car ? "" : change->where, of_car ? "" : " ",
-                   in_sentence(arena, change->label), is_new || dropped ? "" : " ",
-                   is_new || dropped ? "" : change->before, sign,
-                   dropped ? change->before : change->after, gap, change->unit);
-}
-
-/// What a change alone did to the told figures, in words; "" if nothing that shows.
-static const char *effects_of(struct making *making, const struct pl_change *cause) {
+/// What a change alone did to the told figures; nothing that shows: none.
+static struct pl_effect effect_of(struct making *making, const struct pl_change *cause) {
   struct pl_comparison *const comparison = making->comparison;
-  if (cause->setting == PL_SETTING_COUNT && cause->ballast == NULL) return ""; // an extra
+  struct pl_effect effect = {.cause = cause};
+  if (cause->setting == PL_SETTING_COUNT && cause->ballast == NULL) return effect; // an extra
   struct pl_comparison alone = {.base = comparison->base, .system = comparison->system};
   alone.setup = pl_figures_with(comparison->base, pl_figures_setup(comparison->setup),
                                 cause->setting, cause->places, cause->ballast);
   struct making own = {.arena = making->arena, .comparison = &alone};
   for (size_t i = 0; i < sizeof told / sizeof told[0]; i++) compare_figure(&own, told[i]);
-  struct pl_buffer words = {.arena = making->arena};
   for (size_t i = 0; i < own.count; i++) {
     // That a figure can no longer be told is for the list of figures to say.
-    if (alone.changes[i].after[0] == '\0') continue;
-    pl_buffer_format(&words, "%s%s", words.length == 0 ? "" : "; ",
-                     change_words(making->arena, &alone.changes[i]));
+    if (alone.changes[i].after[0] != '\0')
+      alone.changes[effect.move_count++] = alone.changes[i];
   }
-  return pl_buffer_string(&words);
+  effect.moves = alone.changes;
+  return effect;
 }
 
 static void tell_effects(struct making *making) {
@@ -290,14 +271,12 @@ static void tell_effects(struct making *making) {
   const size_t changed = comparison->setting_count;
   const size_t told_count = changed < PL_EFFECT_LIMIT ? changed : PL_EFFECT_LIMIT;
   comparison->effects = pl_alloc_array(arena, told_count + 1, sizeof *comparison->effects);
-  for (size_t i = 0; i < told_count; i++) {
-    const struct pl_change *const cause = &comparison->changes[i];
+  for (size_t i = 0; i < told_count; i++)
     comparison->effects[comparison->effect_count++] =
-        (struct pl_effect){change_words(arena, cause), effects_of(making, cause)};
-  }
+        effect_of(making, &comparison->changes[i]);
   if (told_count < changed)
-    comparison->effects[comparison->effect_count++] = (struct pl_effect){
-        pl_format(arena, "%zu more changes", changed - told_count), "not told one by one"};
+    comparison->effects[comparison->effect_count++] =
+        (struct pl_effect){.move_count = changed - told_count};
 }
 
 // ---------------------------------------------------------------- the whole

@@ -158,11 +158,13 @@ const char *pl_comparison_text(struct pl_arena *arena, const struct pl_compariso
   bool any = false;
   for (size_t i = 0; i < comparison->effect_count; i++) {
     const struct pl_effect *const effect = &comparison->effects[i];
-    if (effect->effects[0] == '\0') continue;
+    const char *const moves = pl_effect_moves(arena, effect, NULL);
+    if (moves[0] == '\0') continue;
     if (!any) pl_buffer_format(&out, "\n%sEach change by itself%s\n", bold, plain);
     any = true;
-    add_wrapped(&out, pl_text_safe(arena, effect->cause), 2, style->width);
-    add_wrapped(&out, pl_text_safe(arena, effect->effects), 6, style->width);
+    add_wrapped(&out, pl_text_safe(arena, pl_effect_cause(arena, effect, NULL)), 2,
+                style->width);
+    add_wrapped(&out, pl_text_safe(arena, moves), 6, style->width);
   }
   return pl_buffer_string(&out);
 }

@@ -323,8 +323,10 @@ const char *pl_comparison_json(struct pl_arena *arena, const struct pl_compariso
     json_t *const effects = json_array();
     for (size_t i = 0; i < comparison->effect_count; i++) {
       json_t *const effect = json_object();
-      json_object_set_new(effect, "cause", json_of_text(comparison->effects[i].cause));
-      json_object_set_new(effect, "effects", json_of_text(comparison->effects[i].effects));
+      json_object_set_new(effect, "cause",
+                          json_of_text(pl_effect_cause(arena, &comparison->effects[i], NULL)));
+      json_object_set_new(effect, "effects",
+                          json_of_text(pl_effect_moves(arena, &comparison->effects[i], NULL)));
       json_array_append_new(effects, effect);
     }
     json_object_set_new(document, "effects", effects);

@@ -7,7 +7,8 @@
 
 enum pl_scope pl_thing_scope(const struct pl_thing *thing) {
   switch (thing->kind) {
-  case PL_THING_SETTING: return pl_settings[thing->setting].scope;
+  case PL_THING_SETTING:
+  case PL_THING_INNER: return pl_settings[thing->setting].scope;
   case PL_THING_FIGURE: return pl_figure_rows[thing->figure].scope;
   default: return PL_SCOPE_CAR;
   }
@@ -17,6 +18,7 @@ void pl_thing_done(struct pl_sheet *sheet, const struct pl_thing *thing) {
   switch (thing->kind) {
   case PL_THING_SETTING: sheet->setting_done[thing->setting] = true; break;
   case PL_THING_FIGURE: sheet->figure_done[thing->figure] = true; break;
+  case PL_THING_INNER: break; // the parts are listed whole
   case PL_THING_EXTRAS: sheet->extras_done = true; break;
   case PL_THING_BALLAST: sheet->ballast_done = true; break;
   }
@@ -134,11 +136,49 @@ static struct pl_datum datum_of_figure(struct pl_sheet *sheet, enum pl_figure fi
   return datum;
 }
 
+/// How a part of a setup says something, as paper has it; "" where it does not.
+static struct pl_printed inner_text(struct pl_sheet *sheet, const struct pl_setup *setup,
+                                    const struct pl_thing *thing, enum pl_place place,
+                                    struct pl_span *span) {
+  const struct pl_part *const part = pl_setup_part(setup, thing->setting, place);
+  const struct pl_resolved *const resolved =
+      part == NULL ? NULL : pl_part_get(part, thing->inner);
+  if (resolved == NULL || !resolved->given || resolved->value.kind == PL_VALUE_NONE)
+    return (struct pl_printed){"", ""};
+  *span = last_span(resolved);
+  struct pl_printed printed =
+      pl_print_setting(sheet->arena, thing->inner, &resolved->value, sheet->request->system);
+  printed.text = pl_paper_number(sheet->arena, thing->inner, printed.text);
+  return printed;
+}
+
+static struct pl_datum datum_of_inner(struct pl_sheet *sheet, const struct pl_thing *thing,
+                                      enum pl_place place) {
+  struct pl_datum datum = {.label = "", .before = "", .delta = ""};
+  const struct pl_printed now = inner_text(sheet, sheet->setup, thing, place, &datum.span);
+  datum.text = now.text;
+  datum.unit = now.unit;
+  datum.is_worded = pl_settings[thing->inner].type == PL_TYPE_TEXT;
+  if (sheet->request->base != NULL) {
+    struct pl_span span;
+    const struct pl_printed before =
+        inner_text(sheet, pl_figures_setup(sheet->request->base), thing, place, &span);
+    datum.changed = strcmp(now.text, before.text) != 0;
+    if (datum.changed) datum.before = before.text;
+    if (now.unit[0] == '\0') datum.unit = before.unit;
+  }
+  datum.shown = now.text[0] != '\0' || datum.before[0] != '\0';
+  return datum;
+}
+
 struct pl_datum pl_datum_of(struct pl_sheet *sheet, const struct pl_thing *thing,
                             enum pl_place place) {
-  struct pl_datum datum = thing->kind == PL_THING_SETTING
-                              ? datum_of_setting(sheet, thing->setting, place)
-                              : datum_of_figure(sheet, thing->figure, place);
+  struct pl_datum datum;
+  switch (thing->kind) {
+  case PL_THING_SETTING: datum = datum_of_setting(sheet, thing->setting, place); break;
+  case PL_THING_INNER: datum = datum_of_inner(sheet, thing, place); break;
+  default: datum = datum_of_figure(sheet, thing->figure, place);
+  }
   datum.label = pl_thing_label(sheet->plan, thing);
   return datum;
 }

@@ -68,11 +68,19 @@ static const char *const *lines_of(struct pl_sheet *sheet, const char *text, dou
 }
 
 /// What changed, as paper has it.
-static const char *cause_of(struct pl_sheet *sheet, const struct pl_comparison *comparison,
-                            size_t at) {
-  const char *const words = comparison->effects[at].cause;
-  return pl_change_has_numbers(&comparison->changes[at]) ? pl_paper_minus(sheet->arena, words)
-                                                         : words;
+static const char *cause_of(struct pl_sheet *sheet, const struct pl_effect *effect) {
+  const struct pl_wording wording = pl_sheet_wording(sheet);
+  if (effect->cause == NULL)
+    return pl_word_with(sheet, PL_WORD_MORE_CHANGES,
+                        pl_format(sheet->arena, "%zu", effect->move_count), NULL);
+  const char *const words = pl_effect_cause(sheet->arena, effect, &wording);
+  return pl_change_has_numbers(effect->cause) ? pl_paper_minus(sheet->arena, words) : words;
+}
+
+/// What that did; "" where no told figure moved.
+static const char *moves_of(struct pl_sheet *sheet, const struct pl_effect *effect) {
+  const struct pl_wording wording = pl_sheet_wording(sheet);
+  return effect->cause == NULL ? "" : pl_effect_moves(sheet->arena, effect, &wording);
 }
 
 /// Cause and effect beside each other; each line is a cell, so that a long list goes over
@@ -104,11 +112,12 @@ static const char *without_effect(struct pl_sheet *sheet,
                                   const struct pl_comparison *comparison) {
   struct pl_buffer words = {.arena = sheet->arena};
   for (size_t i = 0; i < comparison->effect_count; i++) {
-    if (comparison->effects[i].effects[0] != '\0') continue;
-    pl_buffer_format(&words, "%s%s", words.length == 0 ? "Also: " : ";  ",
-                     cause_of(sheet, comparison, i));
+    if (moves_of(sheet, &comparison->effects[i])[0] != '\0') continue;
+    pl_buffer_format(&words, "%s%s", words.length == 0 ? "" : ";  ",
+                     cause_of(sheet, &comparison->effects[i]));
   }
-  return pl_buffer_string(&words);
+  if (words.length == 0) return "";
+  return pl_word_with(sheet, PL_WORD_ALSO, pl_buffer_string(&words), NULL);
 }
 
 void pl_changes_draw(struct pl_sheet *sheet, const struct pl_template_part *part) {
@@ -123,9 +132,9 @@ void pl_changes_draw(struct pl_sheet *sheet, const struct pl_template_part *part
                   pl_word_with(sheet, PL_WORD_WHAT_CHANGED,
                                pl_setup_name(pl_figures_setup(comparison->base)), NULL));
   for (size_t i = 0; i < comparison->effect_count; i++) {
-    if (comparison->effects[i].effects[0] != '\0')
-      add_effect(sheet, &column, cause_of(sheet, comparison, i),
-                 comparison->effects[i].effects);
+    const struct pl_effect *const effect = &comparison->effects[i];
+    const char *const moves = moves_of(sheet, effect);
+    if (moves[0] != '\0') add_effect(sheet, &column, cause_of(sheet, effect), moves);
   }
   const char *const others = without_effect(sheet, comparison);
   const size_t first = column.count;
@@ -140,8 +149,7 @@ void pl_changes_draw(struct pl_sheet *sheet, const struct pl_template_part *part
 
 void pl_notes_draw(struct pl_sheet *sheet, const struct pl_template_part *part) {
   (void)part;
-  const struct pl_thing thing = {
-      .kind = PL_THING_SETTING, .setting = PL_SETTING_NOTES, .figure = PL_FIGURE_COUNT};
+  const struct pl_thing thing = pl_thing_of_setting(PL_SETTING_NOTES);
   const struct pl_datum datum = pl_datum_of(sheet, &thing, PL_CAR);
   pl_thing_done(sheet, &thing);
   if (!datum.shown) return;

@@ -2,10 +2,8 @@
 // Parts that stand within a column or over the whole width: plots, checklists, cautions.
 #include "room.h"
 
-/// From the left edge to the text behind a box or a sign, mm.
-#define SIGN_ROOM 4.4
 /// A box to tick, and a sign, mm.
-#define SIGN_SIZE 2.4
+#define SIGN_SIZE 2.3
 
 static const struct pl_stroke outline = {.width = 0.25, .ink = PL_INK_BLACK};
 
@@ -39,6 +37,14 @@ static const struct pl_page *sign_of(struct pl_sheet *sheet, enum pl_part_of_pag
   return sign;
 }
 
+void pl_cell_sign(struct pl_sheet *sheet, struct pl_cell *cell, double x, double size,
+                  enum pl_part_of_page kind) {
+  const double down = (pl_line_height(size) - SIGN_SIZE) / 2;
+  const double height = cell->height;
+  pl_cell_picture(sheet, cell, x, down > 0 ? down : 0, sign_of(sheet, kind));
+  cell->height = height; // a sign is no higher than a line
+}
+
 void pl_column_remarks(struct pl_sheet *sheet, struct pl_column *column,
                        const struct pl_template_part *part) {
   const struct pl_type type = {.size = sheet->type.computed};
@@ -47,10 +53,8 @@ void pl_column_remarks(struct pl_sheet *sheet, struct pl_column *column,
     const size_t first = column->count;
     sheet->where = (struct pl_span){.source = NULL};
     sheet->what = "a line of the template";
-    pl_column_paragraph(sheet, column, SIGN_ROOM, type, part->headings[i]);
-    const double down = (pl_line_height(type.size) - SIGN_SIZE) / 2;
-    pl_cell_picture(sheet, &column->cells[first], 0.4, down > 0 ? down : 0,
-                    sign_of(sheet, part->kind));
+    pl_column_paragraph(sheet, column, PL_SIGN_ROOM + 0.4, type, part->headings[i]);
+    pl_cell_sign(sheet, &column->cells[first], 0.4, type.size, part->kind);
     for (size_t j = first; j + 1 < column->count; j++) column->cells[j].keep = true;
     column->cells[column->count - 1].height += 0.7 * sheet->type.air;
   }

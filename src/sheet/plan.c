@@ -124,8 +124,9 @@ static void add_corners(struct axle *axle) {
 /// The unit in which a thing is measured.
 static const char *unit_of(const struct pl_sheet *sheet, const struct pl_thing *thing) {
   const bool metric = sheet->request->system == PL_METRIC;
-  if (thing->kind == PL_THING_SETTING) {
-    const struct pl_setting_row *const row = &pl_settings[thing->setting];
+  if (thing->kind == PL_THING_SETTING || thing->kind == PL_THING_INNER) {
+    const struct pl_setting_row *const row =
+        &pl_settings[thing->kind == PL_THING_INNER ? thing->inner : thing->setting];
     if (row->type != PL_TYPE_NUMBER) return "";
     return pl_unit_shown(metric ? row->of : row->imperial);
   }

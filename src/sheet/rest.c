@@ -202,16 +202,6 @@ static void draw_table(struct table *table, const char *title) {
 
 // ---------------------------------------------------------------- what is left
 
-static struct pl_thing setting_thing(enum pl_setting setting) {
-  return (struct pl_thing){
-      .kind = PL_THING_SETTING, .setting = setting, .figure = PL_FIGURE_COUNT};
-}
-
-static struct pl_thing figure_thing(enum pl_figure figure) {
-  return (struct pl_thing){
-      .kind = PL_THING_FIGURE, .setting = PL_SETTING_COUNT, .figure = figure};
-}
-
 /// What is left of the settings, or of the figures.
 static struct pl_things left_over(struct pl_sheet *sheet, bool figures, bool of_car) {
   struct pl_things things = {.items = pl_alloc_array(sheet->arena,
@@ -220,8 +210,8 @@ static struct pl_things left_over(struct pl_sheet *sheet, bool figures, bool of_
   for (int i = 0; i < (figures ? (int)PL_FIGURE_COUNT : (int)PL_SETTING_COUNT); i++) {
     if (figures ? sheet->figure_done[i] : sheet->setting_done[i]) continue;
     if (!figures && pl_settings[i].owner != PL_BLOCK_SETUP) continue;
-    const struct pl_thing thing =
-        figures ? figure_thing((enum pl_figure)i) : setting_thing((enum pl_setting)i);
+    const struct pl_thing thing = figures ? pl_thing_of_figure((enum pl_figure)i)
+                                          : pl_thing_of_setting((enum pl_setting)i);
     if ((pl_thing_scope(&thing) == PL_SCOPE_CAR) == of_car)
       things.items[things.count++] = thing;
   }

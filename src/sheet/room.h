@@ -7,12 +7,20 @@
 
 // ---------------------------------------------------------------- templates
 
-/// What a template may name: a setting, a figure, or all of what has no key.
-enum pl_thing_kind { PL_THING_SETTING, PL_THING_FIGURE, PL_THING_EXTRAS, PL_THING_BALLAST };
+/// What a template may name: a setting, what a part of the setup says (`damper.bore`), a
+/// figure, or all of what has no key.
+enum pl_thing_kind {
+  PL_THING_SETTING,
+  PL_THING_INNER,
+  PL_THING_FIGURE,
+  PL_THING_EXTRAS,
+  PL_THING_BALLAST
+};
 
 struct pl_thing {
   enum pl_thing_kind kind;
   enum pl_setting setting;
+  enum pl_setting inner; ///< of the part that `setting` names; else PL_SETTING_COUNT
   enum pl_figure figure;
 };
 
@@ -196,6 +204,8 @@ const char *pl_word(const struct pl_sheet *sheet, enum pl_word word);
 /// The same with its places filled; `second` may be null where it has none.
 const char *pl_word_with(const struct pl_sheet *sheet, enum pl_word word, const char *first,
                          const char *second);
+/// The sheet's own words for sentences about changes.
+struct pl_wording pl_sheet_wording(struct pl_sheet *sheet);
 /// "Front left", and of a set of places "rear", "front left and rear right".
 const char *pl_word_of_place(const struct pl_sheet *sheet, enum pl_place place);
 const char *pl_word_of_places(const struct pl_sheet *sheet, unsigned places);
@@ -223,6 +233,9 @@ struct pl_datum pl_datum_of(struct pl_sheet *sheet, const struct pl_thing *thing
 /// Do they look the same on paper?
 bool pl_datum_equal(const struct pl_datum *a, const struct pl_datum *b);
 enum pl_scope pl_thing_scope(const struct pl_thing *thing);
+/// The thing that is that setting, or that figure.
+struct pl_thing pl_thing_of_setting(enum pl_setting setting);
+struct pl_thing pl_thing_of_figure(enum pl_figure figure);
 /// The text as paper has it if the setting's values are numbers: with the sign U+2212 before
 /// what is negative.
 const char *pl_paper_number(struct pl_arena *arena, enum pl_setting setting, const char *text);
@@ -391,6 +404,14 @@ void pl_column_plot(struct pl_sheet *sheet, struct pl_column *column,
                     const struct pl_template_part *part);
 void pl_column_remarks(struct pl_sheet *sheet, struct pl_column *column,
                        const struct pl_template_part *part);
+/// The steps by which the shock of a corner is put together.
+void pl_column_assembly(struct pl_sheet *sheet, struct pl_column *column, const char *title,
+                        enum pl_place corner);
+/// From a sign to the text behind it, mm.
+#define PL_SIGN_ROOM 4.0
+/// Puts the sign of a part (a box to tick, a triangle that warns) into a line of that size.
+void pl_cell_sign(struct pl_sheet *sheet, struct pl_cell *cell, double x, double size,
+                  enum pl_part_of_page kind);
 void pl_shocks_draw(struct pl_sheet *sheet, const struct pl_template_part *part);
 void pl_beside_draw(struct pl_sheet *sheet, const struct pl_template_part *part);
 void pl_runs_draw(struct pl_sheet *sheet, const struct pl_template_part *part);

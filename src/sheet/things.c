@@ -8,7 +8,7 @@ bool pl_things_have(const struct pl_things *things, const struct pl_thing *thing
   for (size_t i = 0; i < things->count; i++) {
     const struct pl_thing *const one = &things->items[i];
     if (one->kind == thing->kind && one->setting == thing->setting &&
-        one->figure == thing->figure)
+        one->inner == thing->inner && one->figure == thing->figure)
       return true;
   }
   return false;
@@ -20,16 +20,46 @@ static const char *behind(const char *name, const char *prefix) {
   return strncmp(name, prefix, length) == 0 ? name + length : NULL;
 }
 
+struct pl_thing pl_thing_of_setting(enum pl_setting setting) {
+  return (struct pl_thing){.kind = PL_THING_SETTING,
+                           .setting = setting,
+                           .inner = PL_SETTING_COUNT,
+                           .figure = PL_FIGURE_COUNT};
+}
+
+struct pl_thing pl_thing_of_figure(enum pl_figure figure) {
+  return (struct pl_thing){.kind = PL_THING_FIGURE,
+                           .setting = PL_SETTING_COUNT,
+                           .inner = PL_SETTING_COUNT,
+                           .figure = figure};
+}
+
+/// What a part of the setup says: "damper.bore".
+static bool inner_of(const char *name, struct pl_thing *thing) {
+  for (int i = 0; i < PL_SETTING_COUNT; i++) {
+    const struct pl_setting_row *const row = &pl_settings[i];
+    if (row->owner != PL_BLOCK_SETUP || row->type != PL_TYPE_PART) continue;
+    const char *const rest = behind(name, row->key);
+    if (rest == NULL || rest[0] != '.') continue;
+    thing->inner = pl_setting_of(rest + 1, pl_block_kind_of(row->of));
+    if (thing->inner == PL_SETTING_COUNT) continue;
+    thing->kind = PL_THING_INNER;
+    thing->setting = (enum pl_setting)i;
+    return true;
+  }
+  return false;
+}
+
 /// A setting goes before a figure of the same key; `figure.` in front of it means the figure.
 static bool thing_of(const char *name, struct pl_thing *thing) {
-  *thing = (struct pl_thing){.setting = PL_SETTING_COUNT, .figure = PL_FIGURE_COUNT};
+  *thing = pl_thing_of_setting(PL_SETTING_COUNT);
   if (strcmp(name, "extras") == 0 || strcmp(name, "ballast") == 0) {
     thing->kind = name[0] == 'e' ? PL_THING_EXTRAS : PL_THING_BALLAST;
     return true;
   }
   const char *const figure = behind(name, "figure.");
   thing->setting = figure != NULL ? PL_SETTING_COUNT : pl_setting_of(name, PL_BLOCK_SETUP);
-  if (thing->setting != PL_SETTING_COUNT) return true;
+  if (thing->setting != PL_SETTING_COUNT || inner_of(name, thing)) return true;
   thing->kind = PL_THING_FIGURE;
   thing->figure = pl_figure_of(figure != NULL ? figure : name);
   return thing->figure != PL_FIGURE_COUNT;
@@ -71,9 +101,11 @@ struct pl_things pl_things_read(struct pl_arena *arena, const struct pl_node *va
 
 void pl_label_read(struct pl_arena *arena, const struct pl_node *property,
                    struct pl_labels *labels, struct pl_diagnostics *problems) {
-  const enum pl_setting setting = pl_setting_of(property->name, PL_BLOCK_SETUP);
   const enum pl_figure figure = pl_figure_of(property->name);
-  if (setting == PL_SETTING_COUNT && figure == PL_FIGURE_COUNT) {
+  bool known = figure != PL_FIGURE_COUNT;
+  for (int i = 0; i < PL_SETTING_COUNT; i++)
+    known = known || strcmp(pl_settings[i].key, property->name) == 0;
+  if (!known) {
     report_unknown(problems, property->name, property->name_span);
     return;
   }
@@ -85,14 +117,18 @@ void pl_label_read(struct pl_arena *arena, const struct pl_node *property,
         PL_WORDS(property->name, "a short text in quotes", pl_span_text(arena, value->span)));
     return;
   }
-  if (setting != PL_SETTING_COUNT) labels->of_setting[setting] = value->name;
+  for (int i = 0; i < PL_SETTING_COUNT; i++) {
+    if (strcmp(pl_settings[i].key, property->name) == 0) labels->of_setting[i] = value->name;
+  }
   if (figure != PL_FIGURE_COUNT) labels->of_figure[figure] = value->name;
 }
 
 const char *pl_thing_label(const struct pl_template *plan, const struct pl_thing *thing) {
-  if (thing->kind == PL_THING_SETTING) {
-    const char *const own = plan->labels.of_setting[thing->setting];
-    return own != NULL ? own : pl_settings[thing->setting].label;
+  if (thing->kind == PL_THING_SETTING || thing->kind == PL_THING_INNER) {
+    const enum pl_setting setting =
+        thing->kind == PL_THING_INNER ? thing->inner : thing->setting;
+    const char *const own = plan->labels.of_setting[setting];
+    return own != NULL ? own : pl_settings[setting].label;
   }
   const char *const own = plan->labels.of_figure[thing->figure];
   return own != NULL ? own : pl_figure_rows[thing->figure].label;

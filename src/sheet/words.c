@@ -17,18 +17,26 @@ const char *pl_word(const struct pl_sheet *sheet, enum pl_word word) {
 
 const char *pl_word_with(const struct pl_sheet *sheet, enum pl_word word, const char *first,
                          const char *second) {
-  struct pl_buffer out = {.arena = sheet->arena};
-  const char *next = pl_word(sheet, word);
-  while (*next != '\0') {
-    const bool is_first = strncmp(next, "{1}", 3) == 0;
-    if (is_first || strncmp(next, "{2}", 3) == 0) {
-      pl_buffer_text(&out, is_first ? first : second);
-      next += 3;
-    } else {
-      pl_buffer_add(&out, next++, 1);
-    }
-  }
-  return pl_buffer_string(&out);
+  return pl_filled(sheet->arena, pl_word(sheet, word), first, second);
+}
+
+/// What the template calls what changed; null where it has no word of its own.
+static const char *label_of_change(void *context, const struct pl_change *change) {
+  const struct pl_labels *const labels = &((const struct pl_sheet *)context)->plan->labels;
+  if (change->is_figure) return labels->of_figure[change->figure];
+  return change->setting == PL_SETTING_COUNT ? NULL : labels->of_setting[change->setting];
+}
+
+static const char *places_of_change(void *context, unsigned places) {
+  return pl_word_of_places(context, places);
+}
+
+struct pl_wording pl_sheet_wording(struct pl_sheet *sheet) {
+  return (struct pl_wording){.label = label_of_change,
+                             .places = places_of_change,
+                             .is_new = pl_word(sheet, PL_WORD_IS_NEW),
+                             .is_dropped = pl_word(sheet, PL_WORD_IS_DROPPED),
+                             .context = sheet};
 }
 
 const char *pl_word_of_place(const struct pl_sheet *sheet, enum pl_place place) {

@@ -150,17 +150,20 @@ static void dropped_work(struct bench *bench) {
   assert_int_equal((int)c->setting_count, 3);
   bool told = false;
   for (size_t i = 0; i < c->effect_count; i++)
-    told |= strstr(c->effects[i].cause, "camber, dropped: -1.0°") != NULL;
+    told |= strstr(pl_effect_cause(bench->arena, &c->effects[i], NULL),
+                   "camber, dropped: -1.0°") != NULL;
   assert_true(told);
 }
 
 // ---------------------------------------------------------------- each change by itself
 
 /// The effects that the comparison tells for the change whose cause starts so.
-static const char *effects_for(const struct pl_comparison *comparison, const char *cause) {
+static const char *effects_for(struct bench *bench, const struct pl_comparison *comparison,
+                               const char *cause) {
   for (size_t i = 0; i < comparison->effect_count; i++) {
-    if (strncmp(comparison->effects[i].cause, cause, strlen(cause)) == 0)
-      return comparison->effects[i].effects;
+    const struct pl_effect *const effect = &comparison->effects[i];
+    if (strncmp(pl_effect_cause(bench->arena, effect, NULL), cause, strlen(cause)) == 0)
+      return pl_effect_moves(bench->arena, effect, NULL);
   }
   fail_msg("there is no cause \"%s\"", cause);
   return "";
@@ -175,9 +178,9 @@ static void assert_isolated(struct bench *bench, const char *change, const char 
   const struct pl_comparison *const alone = compared(
       bench, pl_format(bench->arena, "%s setup \"own\" from \"base\" { %s }", BASE, change));
   assert_true(together->setting_count > alone->setting_count);
-  const char *const told = effects_for(together, cause);
+  const char *const told = effects_for(bench, together, cause);
   assert_true(told[0] != '\0');
-  assert_string_equal(told, effects_for(alone, cause));
+  assert_string_equal(told, effects_for(bench, alone, cause));
   // And what it tells of the wheel rate is the difference of the two setups' figures.
   const struct pl_change *const rate =
       pl_change_of_figure(alone, PL_FIGURE_DAMPING_RATIO_SLOW, PL_FRONT_LEFT);
@@ -206,8 +209,8 @@ static void an_extra_is_no_ballast_work(struct bench *bench) {
   const struct pl_comparison *const c = compared(
       bench, OWN("ballast \"lead\" { mass = 60 g } extra { \"ballast lead\" = \"y\" }"));
   assert_int_equal((int)c->setting_count, 2);
-  assert_true(effects_for(c, "ballast lead 20")[0] != '\0');
-  assert_string_equal(effects_for(c, "ballast lead, new: y"), "");
+  assert_true(effects_for(bench, c, "ballast lead 20")[0] != '\0');
+  assert_string_equal(effects_for(bench, c, "ballast lead, new: y"), "");
 }
 
 // Asked for by name, neither is taken for the other.
@@ -247,14 +250,14 @@ static void ballast_in_units_work(struct bench *bench) {
 static void an_absent_end_is_no_effect_work(struct bench *bench) {
   const struct pl_comparison *const c =
       compared(bench, OWN("front { bar = \"soft\"; bar-wire = 1.2 mm }"));
-  assert_true(effects_for(c, "front bar wire")[0] != '\0');
+  assert_true(effects_for(bench, c, "front bar wire")[0] != '\0');
   // Heavier than its corner: no sprung mass, and nothing that is made of it.
   const struct pl_comparison *const heavy =
       compared(bench, OWN("front { unsprung-mass = 2 kg }"));
   assert_non_null(pl_change_of_figure(heavy, PL_FIGURE_RIDE_FREQUENCY, PL_FRONT_LEFT));
   assert_string_equal(
       pl_change_of_figure(heavy, PL_FIGURE_RIDE_FREQUENCY, PL_FRONT_LEFT)->after, "");
-  assert_string_equal(effects_for(heavy, "front unsprung mass"), "");
+  assert_string_equal(effects_for(bench, heavy, "front unsprung mass"), "");
 }
 
 // Very many changes are not each worked out, and the last effect says how many are not.
@@ -267,7 +270,7 @@ static void effects_end_work(struct bench *bench) {
   const struct pl_comparison *const c = compared(bench, pl_buffer_string(&text));
   assert_int_equal((int)c->setting_count, PL_EFFECT_LIMIT + 44);
   assert_int_equal((int)c->effect_count, PL_EFFECT_LIMIT + 1);
-  assert_string_equal(effects_for(c, "44 more changes"), "not told one by one");
+  assert_string_equal(effects_for(bench, c, "44 more changes"), "not told one by one");
 }
 
 static void differences_work(struct bench *bench) {
@@ -289,7 +292,8 @@ static void words_have_no_effect_work(struct bench *bench) {
       OWN("notes = \"x\"; front { tyre = \"ribs\" } extra { \"ballast lead\" = \"y\" }"));
   assert_int_equal((int)c->setting_count, 3);
   assert_int_equal((int)c->figure_count, 0);
-  for (size_t i = 0; i < c->effect_count; i++) assert_string_equal(c->effects[i].effects, "");
+  for (size_t i = 0; i < c->effect_count; i++)
+    assert_string_equal(pl_effect_moves(bench->arena, &c->effects[i], NULL), "");
 }
 
 // ---------------------------------------------------------------- figures
