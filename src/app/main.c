@@ -16,10 +16,10 @@ const struct command commands[] = {
     {"figures", "FILE", "compute the figures of a setup",
      "Prints the settings and figures of the setup, front and rear side by side.",
      "as only library root setup units colour", "text json csv", 1, 1, command_figures},
-    {"sheet", "FILE", "print a setup sheet as PDF",
+    {"sheet", "[FILE]", "print a setup sheet as PDF",
      "Writes the race sheet of the setup, or the pages that --template names: \"race sheet\", "
      "\"curves\", \"build sheet\", \"blank form\", or one of your own. With --against, every "
-     "value that differs from the base carries a mark. Without -o the PDF is written into the working folder, named after FILE. "
+     "value that differs from the base carries a mark. \"blank form\" needs no FILE. Without -o the PDF is written into the working folder, named after FILE. "
      "--as boxes prints what is on the pages instead.",
      "against base-setup output template paper direction as library root setup units colour",
      "boxes", 1, 1, command_sheet},

@@ -10,6 +10,7 @@
 /// The name of the file to write: the option's, or the setup file's with .pdf behind it.
 static const char *output_name(const struct run *run) {
   if (run->options->output != NULL) return run->options->output;
+  if (run->options->word_count == 0) return "blank-form.pdf";
   const char *const path = run->options->words[0];
   if (strcmp(path, "-") == 0) return "sheet.pdf";
   const char *const slash = strrchr(path, '/');
@@ -91,6 +92,7 @@ static void print_sheet(struct run *run, struct pl_program *program, struct pl_f
   choose_templates(run, program, choices);
   const struct pl_sheet_request request = {
       .figures = figures,
+      .form_only = run->options->word_count == 0,
       .base = base,
       .comparison = base == NULL ? NULL : pl_compare(arena, base, figures, system),
       .templates = choices,
@@ -110,7 +112,27 @@ static void print_sheet(struct run *run, struct pl_program *program, struct pl_f
     fputs("pitleaf: no sheet was written, because of the errors above\n", stderr);
 }
 
+/// Without a file: forms to be filled in by hand.
+static void print_form(struct run *run) {
+  static const struct form_field nothing[] = {{NULL, NULL}};
+  if (run->options->template_count == 0) {
+    complain(run, "it is `pitleaf sheet FILE`; without a file, --template \"blank form\"");
+    return;
+  }
+  if (run->options->against != NULL) {
+    complain(run, "--against needs a file to compare with its base");
+    return;
+  }
+  struct pl_figures *const figures = form_figures(run, new_arena(run), "Setup", nothing);
+  struct pl_program *const program = pl_setup_program(pl_figures_setup(figures));
+  if (may_write(run, program, NULL)) print_sheet(run, program, figures, NULL);
+}
+
 void command_sheet(struct run *run) {
+  if (run->options->word_count == 0) {
+    print_form(run);
+    return;
+  }
   struct pl_program *program = NULL;
   struct pl_figures *figures =
       load_figures(run, run->options->words[0], run->options->setup, NULL, &program);

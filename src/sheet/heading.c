@@ -62,7 +62,9 @@ void pl_flow_page(struct pl_sheet *sheet) {
   blame_name(sheet);
   pl_sheet_text(sheet, sheet->left, sheet->y + pl_line_base(PL_BODY),
                 (struct pl_type){.size = PL_BODY, .bold = true},
-                short_name(sheet, sheet->setup, PL_BODY, sheet->width - 8));
+                sheet->plan->blank
+                    ? pl_word(sheet, PL_WORD_SETUP)
+                    : short_name(sheet, sheet->setup, PL_BODY, sheet->width - 8));
   sheet->y += pl_line_height(PL_BODY) + title_gap;
   pl_draw_line(sheet->page, sheet->left, sheet->y - 0.6, sheet->left + sheet->width,
                sheet->y - 0.6, (struct pl_stroke){.width = 0.5, .ink = PL_INK_BLACK});
@@ -101,6 +103,17 @@ static void draw_names(struct pl_sheet *sheet, struct pl_column *column) {
     pl_column_paragraph(sheet, column, 0, grey, sheet->plan->club);
 }
 
+/// In place of the setup's name, on a form: room to write one.
+static void add_blank_title(struct pl_sheet *sheet, struct pl_column *column) {
+  const struct pl_type type = {.size = PL_LARGE, .bold = true};
+  const char *const title = pl_word(sheet, PL_WORD_SETUP);
+  struct pl_cell *const cell = pl_column_cell(sheet, column, pl_line_height(PL_LARGE) + 1.5);
+  pl_cell_text(sheet, cell, 0, 1, type, title);
+  const double start = pl_text_width(title, PL_LARGE, true) + 3;
+  if (start + 20 < column->width)
+    pl_cell_line(sheet, cell, start, 1 + pl_line_base(PL_LARGE) + 0.3, column->width - start);
+}
+
 void pl_heading_draw(struct pl_sheet *sheet) {
   const double logo = draw_logo(sheet);
   const double top = sheet->y;
@@ -108,7 +121,7 @@ void pl_heading_draw(struct pl_sheet *sheet) {
   draw_names(sheet, &column);
   const double title = sheet->y + pl_column_height(&column);
   blame_name(sheet);
-  if (sheet->request->base != NULL) {
+  if (sheet->request->base != NULL && !sheet->plan->blank) {
     column.width -= AGAINST_ROOM;
     pl_sheet_text(
         sheet, sheet->left + sheet->width, title + pl_line_base(PL_LARGE),
@@ -118,8 +131,11 @@ void pl_heading_draw(struct pl_sheet *sheet) {
                                 AGAINST_ROOM - 18),
                      NULL));
   }
-  pl_column_paragraph(sheet, &column, 0, (struct pl_type){.size = PL_LARGE, .bold = true},
-                      pl_setup_name(sheet->setup));
+  if (sheet->plan->blank)
+    add_blank_title(sheet, &column);
+  else
+    pl_column_paragraph(sheet, &column, 0, (struct pl_type){.size = PL_LARGE, .bold = true},
+                        pl_setup_name(sheet->setup));
   pl_flow_columns(sheet, &column, 1, NULL, false);
   if (logo > 0 && sheet->y < top + LOGO_HEIGHT) sheet->y = top + LOGO_HEIGHT;
   pl_draw_line(sheet->page, sheet->left, sheet->y + 0.4, sheet->left + sheet->width,
@@ -167,15 +183,19 @@ static struct pl_column footer_of(struct pl_sheet *sheet) {
   const struct pl_type grey = {.size = PL_SMALL, .ink = PL_INK_GREY};
   blame_name(sheet);
   const bool marked = sheet->request->comparison != NULL;
+  const bool blank = sheet->plan->blank;
   if (sheet->plan->footer[0] != '\0')
     pl_column_paragraph(sheet, &column, 0, grey, sheet->plan->footer);
-  pl_column_paragraph(sheet, &column, 0, grey,
-                      pl_format(sheet->arena, "%s%s%s  %s",
-                                marked ? pl_word(sheet, PL_WORD_KEY_MARKS) : "",
-                                marked ? "  " : "", pl_word(sheet, PL_WORD_KEY_SIGNS),
-                                pl_word(sheet, PL_WORD_ESTIMATES)));
+  if (!blank)
+    pl_column_paragraph(sheet, &column, 0, grey,
+                        pl_format(sheet->arena, "%s%s%s  %s",
+                                  marked ? pl_word(sheet, PL_WORD_KEY_MARKS) : "",
+                                  marked ? "  " : "", pl_word(sheet, PL_WORD_KEY_SIGNS),
+                                  pl_word(sheet, PL_WORD_ESTIMATES)));
   column.width -= NUMBER_ROOM;
-  pl_column_paragraph(sheet, &column, 0, grey, footer_words(sheet));
+  pl_column_paragraph(sheet, &column, 0, grey,
+                      blank ? pl_format(sheet->arena, "pitleaf %s", sheet->request->version)
+                            : footer_words(sheet));
   return column;
 }
 

@@ -123,7 +123,7 @@ static const char *without_effect(struct pl_sheet *sheet,
 void pl_changes_draw(struct pl_sheet *sheet, const struct pl_template_part *part) {
   (void)part;
   const struct pl_comparison *const comparison = sheet->request->comparison;
-  if (comparison == NULL) return;
+  if (comparison == NULL || sheet->plan->blank) return;
   struct pl_column column = {.width = sheet->width};
   const struct pl_type type = {.size = sheet->type.body};
   sheet->where = pl_setup_span(sheet->setup);
@@ -147,9 +147,26 @@ void pl_changes_draw(struct pl_sheet *sheet, const struct pl_template_part *part
   pl_flow_columns(sheet, &column, 1, NULL, false);
 }
 
+/// Lines on which notes are written by hand.
+#define NOTE_LINES 3
+
+static void draw_note_lines(struct pl_sheet *sheet, const char *title) {
+  struct pl_column column = {.width = sheet->width};
+  pl_column_title(sheet, &column, title);
+  for (size_t i = 0; i < NOTE_LINES; i++)
+    pl_cell_line(sheet, pl_column_cell(sheet, &column, WRITING_LINE), 0, WRITING_LINE - 0.2,
+                 column.width);
+  pl_flow_gap(sheet, 1.6 * sheet->type.air);
+  pl_flow_columns(sheet, &column, 1, NULL, false);
+}
+
 void pl_notes_draw(struct pl_sheet *sheet, const struct pl_template_part *part) {
   (void)part;
   const struct pl_thing thing = pl_thing_of_setting(PL_SETTING_NOTES);
+  if (sheet->plan->blank) {
+    draw_note_lines(sheet, pl_thing_label(sheet->plan, &thing));
+    return;
+  }
   const struct pl_datum datum = pl_datum_of(sheet, &thing, PL_CAR);
   pl_thing_done(sheet, &thing);
   if (!datum.shown) return;

@@ -73,6 +73,11 @@ static void add_thing(struct axle *axle, const struct pl_thing *thing, size_t co
   pl_thing_done(sheet, thing);
   const enum pl_scope scope = pl_thing_scope(thing);
   if (scope == PL_SCOPE_CAR && axle->place == PL_REAR) return;
+  if (sheet->plan->blank) {
+    if (pl_thing_is_written(thing))
+      pl_column_field(sheet, &axle->columns[column], thing, axle->layout->middle_shape.label);
+    return;
+  }
   const enum pl_place one = scope == PL_SCOPE_CORNER ? axle->left : axle->place;
   const struct pl_datum left = pl_datum_of(sheet, thing, pl_place_at(one, scope));
   const struct pl_datum right =
@@ -111,7 +116,7 @@ static void add_corners(struct axle *axle) {
   for (size_t i = 0; i < axle->plan->corners.count; i++) {
     const struct pl_thing *const thing = &axle->plan->corners.items[i];
     pl_thing_done(axle->sheet, thing);
-    if (pl_thing_scope(thing) != PL_SCOPE_CORNER) continue;
+    if (pl_thing_scope(thing) != PL_SCOPE_CORNER || axle->sheet->plan->blank) continue;
     const struct pl_datum left = pl_datum_of(axle->sheet, thing, axle->left);
     const struct pl_datum right = pl_datum_of(axle->sheet, thing, axle->right);
     corner_row(axle, thing, AT_LEFT, &left);
@@ -120,20 +125,6 @@ static void add_corners(struct axle *axle) {
 }
 
 // ---------------------------------------------------------------- blanks
-
-/// The unit in which a thing is measured.
-static const char *unit_of(const struct pl_sheet *sheet, const struct pl_thing *thing) {
-  const bool metric = sheet->request->system == PL_METRIC;
-  if (thing->kind == PL_THING_SETTING || thing->kind == PL_THING_INNER) {
-    const struct pl_setting_row *const row =
-        &pl_settings[thing->kind == PL_THING_INNER ? thing->inner : thing->setting];
-    if (row->type != PL_TYPE_NUMBER) return "";
-    return pl_unit_shown(metric ? row->of : row->imperial);
-  }
-  const struct pl_figure_row *const row = &pl_figure_rows[thing->figure];
-  if (strchr(row->unit, '|') != NULL) return "";
-  return pl_unit_shown(metric ? row->unit : row->imperial);
-}
 
 static void add_blanks(struct axle *axle, size_t at) {
   struct pl_column *const column = &axle->columns[at];
@@ -144,8 +135,7 @@ static void add_blanks(struct axle *axle, size_t at) {
   for (size_t i = 0; i < measure->count; i++) {
     if (measure->items[i].kind == PL_THING_EXTRAS || measure->items[i].kind == PL_THING_BALLAST)
       continue;
-    pl_column_blank(axle->sheet, column, pl_thing_label(axle->sheet->plan, &measure->items[i]),
-                    unit_of(axle->sheet, &measure->items[i]),
+    pl_column_field(axle->sheet, column, &measure->items[i],
                     axle->layout->corner_shape.label + 2.6);
   }
 }
@@ -213,6 +203,7 @@ static void draw_axle_of(struct pl_sheet *sheet, const struct pl_template_part *
 static size_t own_rows(struct pl_sheet *sheet, const struct pl_template_part *plan,
                        enum pl_place left, enum pl_place right) {
   size_t count = plan->corners.count;
+  if (sheet->plan->blank) return 0;
   for (const struct pl_template_part *group = plan->children; group != NULL;
        group = group->next) {
     for (size_t i = 0; i < group->show.count; i++) {

@@ -81,6 +81,11 @@ static bool add_template(struct pl_sheet *sheet, const struct pl_template_choice
       sheet->arena, choice->program == NULL ? pl_setup_program(sheet->setup) : choice->program,
       choice->name == NULL ? "race sheet" : choice->name, sheet->problems);
   if (sheet->plan == NULL) return false;
+  if (sheet->request->form_only && !sheet->plan->blank) {
+    pl_report(sheet->problems, PL_TEMPLATE_NEEDS_SETUP, (struct pl_span){.source = NULL},
+              PL_WORDS(sheet->plan->name));
+    return false;
+  }
   const struct pl_density lists = draw_to_fit(sheet);
   if (sheet->runs.spare > 0) {
     sheet->runs.more = sheet->runs.spare;

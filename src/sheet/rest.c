@@ -334,6 +334,7 @@ static void draw_parts(struct pl_sheet *sheet) {
 }
 
 void pl_rest_draw(struct pl_sheet *sheet, const struct pl_template_part *part) {
+  if (sheet->plan->blank) return;
   if (!sheet->setting_done[PL_SETTING_NOTES]) pl_notes_draw(sheet, part);
   draw_of_corners(sheet);
   draw_of_car(sheet);

@@ -352,17 +352,47 @@ void pl_column_sides(struct pl_sheet *sheet, struct pl_column *column,
   if (left->is_figure) pl_cell_stem(sheet, cell, BAR_ROOM);
 }
 
+/// Between the lines of a form, so that a pen has room, mm.
+#define PEN_ROOM 1.6
+
 void pl_column_blank(struct pl_sheet *sheet, struct pl_column *column, const char *label,
                      const char *unit, double room) {
   struct pl_cell *const cell = pl_column_cell(sheet, column, 0);
   const double width = pl_text_width(unit, sheet->type.small, false);
-  const double height = label_lines(sheet, cell, BAR_ROOM, 1.6, room, label);
-  const double base = 1.6 + pl_line_base(sheet->type.small);
+  const double height = label_lines(sheet, cell, BAR_ROOM, PEN_ROOM, room, label);
+  const double base = PEN_ROOM + pl_line_base(sheet->type.small);
   const double start = BAR_ROOM + room + GAP;
   pl_cell_line(sheet, cell, start, base + 0.3, column->width - start - width - GAP);
-  pl_cell_text(sheet, cell, column->width, 1.6,
+  pl_cell_text(sheet, cell, column->width, PEN_ROOM,
                (struct pl_type){
                    .size = sheet->type.small, .ink = PL_INK_GREY, .anchor = PL_ANCHOR_RIGHT},
                unit);
-  cell->height = height + 2.0;
+  cell->height = height + PEN_ROOM + 0.4;
+}
+
+/// The unit in which a thing is measured.
+static const char *unit_of(const struct pl_sheet *sheet, const struct pl_thing *thing) {
+  const bool metric = sheet->request->system == PL_METRIC;
+  if (thing->kind == PL_THING_SETTING || thing->kind == PL_THING_INNER) {
+    const struct pl_setting_row *const row =
+        &pl_settings[thing->kind == PL_THING_INNER ? thing->inner : thing->setting];
+    if (row->type != PL_TYPE_NUMBER) return "";
+    return pl_unit_shown(metric ? row->of : row->imperial);
+  }
+  const struct pl_figure_row *const row = &pl_figure_rows[thing->figure];
+  if (strchr(row->unit, '|') != NULL) return "";
+  return pl_unit_shown(metric ? row->unit : row->imperial);
+}
+
+/// Lines without a label that stand for what has no key.
+#define FREE_LINES 3
+
+void pl_column_field(struct pl_sheet *sheet, struct pl_column *column,
+                     const struct pl_thing *thing, double room) {
+  if (thing->kind == PL_THING_EXTRAS || thing->kind == PL_THING_BALLAST) {
+    for (size_t i = 0; i < FREE_LINES; i++) pl_column_blank(sheet, column, "", "", -GAP);
+    return;
+  }
+  pl_column_blank(sheet, column, pl_thing_label(sheet->plan, thing), unit_of(sheet, thing),
+                  room);
 }

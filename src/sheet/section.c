@@ -54,6 +54,10 @@ static void add_folded(struct pl_sheet *sheet, struct pl_column *column,
 }
 
 bool pl_things_shown(struct pl_sheet *sheet, const struct pl_things *things) {
+  for (size_t i = 0; sheet->plan->blank && i < things->count; i++) {
+    if (pl_thing_is_written(&things->items[i])) return true;
+  }
+  if (sheet->plan->blank) return false;
   for (size_t i = 0; i < things->count; i++) {
     const struct pl_thing *const thing = &things->items[i];
     const enum pl_scope scope = pl_thing_scope(thing);
@@ -69,13 +73,23 @@ bool pl_things_shown(struct pl_sheet *sheet, const struct pl_things *things) {
   return false;
 }
 
+/// On a form, what the heading knows of the car and its driver is filled in.
+static bool is_known(struct pl_sheet *sheet, const struct pl_thing *thing) {
+  return thing->kind == PL_THING_SETTING && pl_thing_scope(thing) == PL_SCOPE_CAR &&
+         pl_things_have(&sheet->plan->heading, thing) &&
+         pl_datum_of(sheet, thing, PL_CAR).shown;
+}
+
 void pl_column_things(struct pl_sheet *sheet, struct pl_column *column,
                       const struct pl_things *things) {
   for (size_t i = 0; i < things->count; i++) {
     const struct pl_thing *const thing = &things->items[i];
     size_t count = 0;
     pl_thing_done(sheet, thing);
-    if (thing->kind == PL_THING_EXTRAS) {
+    if (sheet->plan->blank && !is_known(sheet, thing)) {
+      if (pl_thing_is_written(thing))
+        pl_column_field(sheet, column, thing, shape_for(sheet, column->width, thing).label);
+    } else if (thing->kind == PL_THING_EXTRAS) {
       const struct pl_datum *const datums = pl_datums_of_extras(sheet, &count);
       add_datums(sheet, column, datums, count, thing);
     } else if (thing->kind == PL_THING_BALLAST) {

@@ -14,6 +14,10 @@ bool pl_things_have(const struct pl_things *things, const struct pl_thing *thing
   return false;
 }
 
+bool pl_thing_is_written(const struct pl_thing *thing) {
+  return thing->kind != PL_THING_FIGURE;
+}
+
 /// The key behind `prefix` in a name, or null.
 static const char *behind(const char *name, const char *prefix) {
   const size_t length = strlen(prefix);
