@@ -298,6 +298,7 @@ struct pl_template_choice {
 /// What a sheet is to show, and how.
 struct pl_sheet_request {
   struct pl_figures *figures;
+  bool form_only;                             ///< the setup is an empty one: blank forms alone
   struct pl_figures *base;                    ///< null: no marks
   const struct pl_comparison *comparison;     ///< of `base` with `figures`; null likewise
   const struct pl_template_choice *templates; ///< pages one behind the other
