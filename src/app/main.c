@@ -22,7 +22,7 @@ const struct command commands[] = {
      "value that differs from the base carries a mark. \"blank form\" needs no FILE. Without -o the PDF is written into the working folder, named after FILE. "
      "--as boxes prints what is on the pages instead.",
      "against base-setup output template paper direction as library root setup units colour",
-     "boxes", 1, 1, command_sheet},
+     "boxes", 0, 1, command_sheet},
     {"compare", "BASE FILE", "say what differs and what that does",
      "Lists the settings that differ from the base, folded where corners agree, then the figures "
      "that moved.",
