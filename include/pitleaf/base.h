@@ -34,6 +34,11 @@ void pl_arena_free(struct pl_arena *arena);
 /// the next use.
 void pl_arena_reset(struct pl_arena *arena);
 
+/// Has `end(thing)` called when the arena is freed or reset, the newest first: for what another
+/// library owns, so that it is given back also when memory runs out. `thing` may stand in the
+/// arena.
+void pl_arena_at_end(struct pl_arena *arena, void (*end)(void *thing), void *thing);
+
 /// The bytes that the arena has handed out since it was new or reset.
 size_t pl_arena_used(const struct pl_arena *arena);
 

@@ -248,6 +248,26 @@ enum pl_pdf_status pl_paper_to_pdf(struct pl_arena *arena, const struct pl_paper
                                    const unsigned char **bytes, size_t *length,
                                    const char **message);
 
+/// A PDF file in the making, paper by paper, so that the display lists of a whole meeting need
+/// not stand in memory at once.
+struct pl_pdf;
+
+/// An empty file; ends with its arena.
+struct pl_pdf *pl_pdf_new(struct pl_arena *arena);
+/// Adds the pages of a paper behind those that are there, and its outline; its links lead to
+/// its own pages. The paper is no longer needed then. A file that refused once is spent.
+enum pl_pdf_status pl_pdf_add(struct pl_pdf *pdf, const struct pl_paper *paper,
+                              const char **message);
+/// The same in front of all pages, as the last paper: its links count through the whole file.
+enum pl_pdf_status pl_pdf_add_front(struct pl_pdf *pdf, const struct pl_paper *paper,
+                                    const char **message);
+size_t pl_pdf_page_count(const struct pl_pdf *pdf);
+/// The bytes of the file, owned by its arena; title, author and subject are those of
+/// `properties`. Nothing can be added then.
+enum pl_pdf_status pl_pdf_end(struct pl_pdf *pdf, const struct pl_paper *properties,
+                              const unsigned char **bytes, size_t *length,
+                              const char **message);
+
 // ---------------------------------------------------------------- end of the display list part
 
 // ---------------------------------------------------------------- templates that are built in

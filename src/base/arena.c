@@ -21,10 +21,18 @@ struct block {
   alignas(max_align_t) unsigned char bytes[];
 };
 
+/// Something outside the arena that ends with what stands in it.
+struct ending {
+  struct ending *next;
+  void (*end)(void *thing);
+  void *thing;
+};
+
 struct pl_arena {
   struct pl_guard *guard;
-  struct block *blocks; ///< the newest first
-  struct block *spare;  ///< zeroed blocks of the usual size, left by a reset
+  struct ending *endings; ///< the newest first
+  struct block *blocks;   ///< the newest first
+  struct block *spare;    ///< zeroed blocks of the usual size, left by a reset
   size_t used;
 };
 
@@ -69,14 +77,28 @@ static void free_blocks(struct block *block) {
   }
 }
 
+void pl_arena_at_end(struct pl_arena *arena, void (*end)(void *thing), void *thing) {
+  struct ending *const ending = pl_alloc(arena, sizeof *ending);
+  *ending = (struct ending){arena->endings, end, thing};
+  arena->endings = ending;
+}
+
+static void run_endings(struct pl_arena *arena) {
+  for (const struct ending *one = arena->endings; one != NULL; one = one->next)
+    one->end(one->thing);
+  arena->endings = NULL;
+}
+
 void pl_arena_free(struct pl_arena *arena) {
   if (arena == NULL) return;
+  run_endings(arena);
   free_blocks(arena->blocks);
   free_blocks(arena->spare);
   free(arena);
 }
 
 void pl_arena_reset(struct pl_arena *arena) {
+  run_endings(arena);
   // Kept, since a reset comes before more of the same; the system's memory is slow to get anew.
   while (arena->blocks != NULL) {
     struct block *const block = arena->blocks;

@@ -10,6 +10,7 @@
 #include <hpdf.h>
 #include <setjmp.h>
 #include <stdio.h>
+#include <string.h>
 
 #include "font.h"
 #include "printable.h"
@@ -34,13 +35,16 @@ static const double strike_from = 0.06;
 static const double strike_to = 0.62;
 static const double strike_width = 0.045;
 
-struct writer {
+/// An entry of the list of contents, until the file is ended.
+struct content {
+  const char *title;
+  HPDF_Page page;
+};
+
+struct pl_pdf {
   jmp_buf landing;
   HPDF_STATUS error;
-  const struct pl_paper *paper;
-  unsigned char *bytes; ///< room for the file
-  size_t capacity;
-  size_t length; ///< of the whole file; past `capacity` nothing was written to `bytes`
+  struct pl_arena *arena;
   HPDF_Doc document;
   HPDF_Font fonts[2];
   struct {
@@ -48,6 +52,12 @@ struct writer {
     HPDF_Image image;
   } images[8]; ///< those that were drawn; a ninth is written once more
   size_t image_count;
+  struct content *contents;
+  size_t content_count;
+  size_t content_capacity;
+  size_t front_count; ///< how many of them belong to the front, where they go on
+  size_t length;      ///< of the whole file, once it is ended
+  size_t first_page;  ///< of the paper in hand in the document: its links count from there
   // what the page in hand is set to; each is written only when it changes
   HPDF_Page page;
   double page_height;
@@ -59,7 +69,7 @@ struct writer {
   bool type_bold;
 };
 
-_Noreturn static void give_up(struct writer *writer, HPDF_STATUS error) {
+_Noreturn static void give_up(struct pl_pdf *writer, HPDF_STATUS error) {
   writer->error = error;
   longjmp(writer->landing, 1);
 }
@@ -71,7 +81,7 @@ static void refuse(HPDF_STATUS error, HPDF_STATUS detail, void *user_data) {
 }
 
 /// For the internal functions: gives up with the document's error unless `done`.
-static void must(struct writer *writer, bool done) {
+static void must(struct pl_pdf *writer, bool done) {
   if (done) return;
   const HPDF_STATUS error = HPDF_GetError(writer->document);
   give_up(writer, error == HPDF_OK ? HPDF_FAILD_TO_ALLOC_MEM : error);
@@ -83,14 +93,14 @@ static HPDF_REAL points(double length) {
 }
 
 /// A height on the page as the PDF counts it: from the bottom, upward.
-static HPDF_REAL upward(const struct writer *writer, double y) {
+static HPDF_REAL upward(const struct pl_pdf *writer, double y) {
   return points(writer->page_height - y);
 }
 
 // ---------------------------------------------------------------- fonts
 
 /// A range of codes that stand for the code points from `first` on.
-static void write_range(struct writer *writer, HPDF_Stream out, int from, int to, int first) {
+static void write_range(struct pl_pdf *writer, HPDF_Stream out, int from, int to, int first) {
   char range[80];
   (void)snprintf(range, sizeof range, "1 beginbfrange\n<%04X> <%04X> <%04X>\nendbfrange\n",
                  from, to, first);
@@ -105,7 +115,7 @@ static void write_range(struct writer *writer, HPDF_Stream out, int from, int to
 /// code points themselves. The library writes a table of another kind (CID ranges), which the
 /// format does not allow here and of which readers complain, so it is replaced. A range must
 /// not cross a multiple of 256 (PDF Reference 1.7, 5.9.2).
-static void write_character_table(struct writer *writer, const struct pl_face *face,
+static void write_character_table(struct pl_pdf *writer, const struct pl_face *face,
                                   HPDF_Stream out) {
   static const char head[] = "/CIDInit /ProcSet findresource begin\n"
                              "12 dict begin\n"
@@ -139,7 +149,7 @@ static void write_character_table(struct writer *writer, const struct pl_face *f
 }
 
 /// Makes one of the two faces known to the document.
-static HPDF_Font load_face(struct writer *writer, bool bold) {
+static HPDF_Font load_face(struct pl_pdf *writer, bool bold) {
   const struct pl_face *const face = &pl_faces[bold ? 1 : 0];
   // Six letters mark a font of which only the used glyphs are embedded (PDF Reference 1.7,
   // 5.5.3).
@@ -165,7 +175,7 @@ static HPDF_Font load_face(struct writer *writer, bool bold) {
 }
 
 /// The face, which is loaded when it is first wanted: each costs time and space in every file.
-static HPDF_Font face_of(struct writer *writer, bool bold) {
+static HPDF_Font face_of(struct pl_pdf *writer, bool bold) {
   HPDF_Font *const font = &writer->fonts[bold ? 1 : 0];
   if (*font == NULL) *font = load_face(writer, bold);
   return *font;
@@ -173,7 +183,7 @@ static HPDF_Font face_of(struct writer *writer, bool bold) {
 
 // ---------------------------------------------------------------- state of the page
 
-static void set_fill(struct writer *writer, enum pl_ink ink) {
+static void set_fill(struct pl_pdf *writer, enum pl_ink ink) {
   if (ink == writer->fill) return;
   const struct colour *const colour = &palette[ink];
   if (colour->red == colour->green && colour->green == colour->blue) {
@@ -184,7 +194,7 @@ static void set_fill(struct writer *writer, enum pl_ink ink) {
   writer->fill = ink;
 }
 
-static void set_stroke_ink(struct writer *writer, enum pl_ink ink) {
+static void set_stroke_ink(struct pl_pdf *writer, enum pl_ink ink) {
   if (ink == writer->stroke) return;
   const struct colour *const colour = &palette[ink];
   if (colour->red == colour->green && colour->green == colour->blue) {
@@ -195,7 +205,7 @@ static void set_stroke_ink(struct writer *writer, enum pl_ink ink) {
   writer->stroke = ink;
 }
 
-static void set_dash(struct writer *writer, enum pl_dash dash) {
+static void set_dash(struct pl_pdf *writer, enum pl_dash dash) {
   static const HPDF_UINT16 dashed[] = {3, 2}; // pt; the library takes whole numbers only
   static const HPDF_UINT16 dotted[] = {1, 2};
   if (dash == writer->dash) return;
@@ -208,7 +218,7 @@ static void set_dash(struct writer *writer, enum pl_dash dash) {
 }
 
 /// Sets how lines are drawn. Returns false if there is nothing to draw.
-static bool set_stroke(struct writer *writer, struct pl_stroke stroke) {
+static bool set_stroke(struct pl_pdf *writer, struct pl_stroke stroke) {
   if (stroke.width == 0 || stroke.ink == PL_INK_NONE) return false;
   set_stroke_ink(writer, stroke.ink);
   set_dash(writer, stroke.dash);
@@ -221,16 +231,16 @@ static bool set_stroke(struct writer *writer, struct pl_stroke stroke) {
 
 // ---------------------------------------------------------------- marks
 
-static void move_to(const struct writer *writer, struct pl_spot spot) {
+static void move_to(const struct pl_pdf *writer, struct pl_spot spot) {
   HPDF_Page_MoveTo(writer->page, points(spot.x), upward(writer, spot.y));
 }
 
-static void line_to(const struct writer *writer, struct pl_spot spot) {
+static void line_to(const struct pl_pdf *writer, struct pl_spot spot) {
   HPDF_Page_LineTo(writer->page, points(spot.x), upward(writer, spot.y));
 }
 
 /// Path of a mark, to be painted by the caller.
-static void write_path(const struct writer *writer, const struct pl_mark *mark) {
+static void write_path(const struct pl_pdf *writer, const struct pl_mark *mark) {
   switch (mark->kind) {
   case PL_MARK_RECTANGLE:
     HPDF_Page_Rectangle(writer->page, points(mark->x), upward(writer, mark->y + mark->height),
@@ -247,7 +257,7 @@ static void write_path(const struct writer *writer, const struct pl_mark *mark) 
   }
 }
 
-static void write_shape(struct writer *writer, const struct pl_mark *mark) {
+static void write_shape(struct pl_pdf *writer, const struct pl_mark *mark) {
   const bool filled = mark->fill != PL_INK_NONE;
   if (filled) set_fill(writer, mark->fill);
   const bool stroked = set_stroke(writer, mark->stroke);
@@ -262,7 +272,7 @@ static void write_shape(struct writer *writer, const struct pl_mark *mark) {
   }
 }
 
-static void write_text(struct writer *writer, const struct pl_mark *mark) {
+static void write_text(struct pl_pdf *writer, const struct pl_mark *mark) {
   const struct pl_type type = mark->type;
   if (type.ink == PL_INK_NONE || mark->text[0] == '\0') return;
   set_fill(writer, type.ink);
@@ -283,24 +293,24 @@ static void write_text(struct writer *writer, const struct pl_mark *mark) {
   HPDF_Page_Stroke(writer->page);
 }
 
-/// Where a link or an outline entry leads: the whole page.
-static HPDF_Destination destination_of(const struct writer *writer, size_t page) {
-  HPDF_Page target = HPDF_GetPageByIndex(writer->document, (HPDF_UINT)page);
-  HPDF_Destination destination = HPDF_Page_CreateDestination(target);
+/// The whole of a page, as a place to go to.
+static HPDF_Destination destination_of(HPDF_Page page) {
+  HPDF_Destination destination = HPDF_Page_CreateDestination(page);
   HPDF_Destination_SetFit(destination);
   return destination;
 }
 
-static void write_link(const struct writer *writer, const struct pl_mark *mark) {
+static void write_link(const struct pl_pdf *writer, const struct pl_mark *mark) {
   const HPDF_Rect area = {points(mark->x), upward(writer, mark->y + mark->height),
                           points(mark->x + mark->width), upward(writer, mark->y)};
-  HPDF_Annotation link =
-      HPDF_Page_CreateLinkAnnot(writer->page, area, destination_of(writer, mark->page));
+  HPDF_Page target =
+      HPDF_GetPageByIndex(writer->document, (HPDF_UINT)(writer->first_page + mark->page));
+  HPDF_Annotation link = HPDF_Page_CreateLinkAnnot(writer->page, area, destination_of(target));
   HPDF_LinkAnnot_SetBorderStyle(link, 0, 0, 0);
 }
 
 /// The image of a mark, made known to the document at its first use.
-static HPDF_Image image_of(struct writer *writer, const struct pl_image *image) {
+static HPDF_Image image_of(struct pl_pdf *writer, const struct pl_image *image) {
   for (size_t i = 0; i < writer->image_count; i++) {
     if (writer->images[i].source == image) return writer->images[i].image;
   }
@@ -315,17 +325,20 @@ static HPDF_Image image_of(struct writer *writer, const struct pl_image *image) 
   return loaded;
 }
 
-static void write_image(struct writer *writer, const struct pl_mark *mark) {
+static void write_image(struct pl_pdf *writer, const struct pl_mark *mark) {
   HPDF_Page_DrawImage(writer->page, image_of(writer, mark->image), points(mark->x),
                       upward(writer, mark->y + mark->height), points(mark->width),
                       points(mark->height));
 }
 
-// ---------------------------------------------------------------- the file
+// ---------------------------------------------------------------- pages
 
-static void write_page(struct writer *writer, size_t number) {
-  const struct pl_page *const page = writer->paper->pages[number];
-  writer->page = HPDF_GetPageByIndex(writer->document, (HPDF_UINT)number);
+size_t pl_pdf_page_count(const struct pl_pdf *writer) {
+  return writer->document == NULL ? 0 : writer->document->cur_page_num;
+}
+
+static void write_page(struct pl_pdf *writer, const struct pl_page *page, HPDF_Page target) {
+  writer->page = target;
   writer->page_height = page->height;
   writer->fill = PL_INK_NONE; // not known yet
   writer->stroke = PL_INK_NONE;
@@ -344,8 +357,28 @@ static void write_page(struct writer *writer, size_t number) {
   }
 }
 
-static void write_properties(const struct writer *writer) {
-  const struct pl_paper *const paper = writer->paper;
+/// Adds the paper's pages, before that page of the document, or as the last ones.
+static void add_pages(const struct pl_pdf *writer, const struct pl_paper *paper,
+                      HPDF_Page before, HPDF_Page *pages) {
+  for (size_t i = 0; i < paper->page_count; i++) {
+    pages[i] = before == NULL ? HPDF_AddPage(writer->document)
+                              : HPDF_InsertPage(writer->document, before);
+    HPDF_Page_SetWidth(pages[i], points(paper->pages[i]->width));
+    HPDF_Page_SetHeight(pages[i], points(paper->pages[i]->height));
+  }
+}
+
+static void write_pages(struct pl_pdf *writer, const struct pl_paper *paper, HPDF_Page before,
+                        HPDF_Page *pages) {
+  writer->first_page = before == NULL ? pl_pdf_page_count(writer) : 0;
+  add_pages(writer, paper, before, pages);
+  for (size_t i = 0; i < paper->page_count; i++) write_page(writer, paper->pages[i], pages[i]);
+}
+
+// ---------------------------------------------------------------- the file
+
+static void write_properties(const struct pl_pdf *writer, const struct pl_paper *paper) {
+  HPDF_SetCurrentEncoder(writer->document, "UTF-8");
   HPDF_SetInfoAttr(writer->document, HPDF_INFO_CREATOR, "pitleaf");
   HPDF_SetInfoAttr(writer->document, HPDF_INFO_PRODUCER, "pitleaf");
   if (paper->title[0]) HPDF_SetInfoAttr(writer->document, HPDF_INFO_TITLE, paper->title);
@@ -353,65 +386,135 @@ static void write_properties(const struct writer *writer) {
   if (paper->subject[0]) HPDF_SetInfoAttr(writer->document, HPDF_INFO_SUBJECT, paper->subject);
 }
 
-static void write_outline(const struct writer *writer) {
-  const struct pl_paper *const paper = writer->paper;
+static void write_contents(const struct pl_pdf *writer) {
   HPDF_Encoder encoder = HPDF_GetEncoder(writer->document, "UTF-8");
-  for (size_t i = 0; i < paper->outline_count; i++) {
+  const size_t count = writer->content_count;
+  for (size_t i = 0; i < count; i++) {
+    // Those of the front were added last.
+    const size_t at = (i + count - writer->front_count) % count;
     HPDF_Outline entry =
-        HPDF_CreateOutline(writer->document, NULL, paper->outline[i].title, encoder);
-    HPDF_Outline_SetDestination(entry, destination_of(writer, paper->outline[i].page));
+        HPDF_CreateOutline(writer->document, NULL, writer->contents[at].title, encoder);
+    HPDF_Outline_SetDestination(entry, destination_of(writer->contents[at].page));
   }
-  if (paper->outline_count > 0) {
-    HPDF_SetPageMode(writer->document, HPDF_PAGE_MODE_USE_OUTLINE);
+  if (count > 0) HPDF_SetPageMode(writer->document, HPDF_PAGE_MODE_USE_OUTLINE);
+}
+
+/// What the PDF library's error means.
+static enum pl_pdf_status status_of(struct pl_pdf *writer, HPDF_STATUS error,
+                                    const char **message) {
+  if (error == HPDF_OK) return PL_PDF_OK;
+  if (error == HPDF_FAILD_TO_ALLOC_MEM) {
+    *message = "there is not enough memory to make the PDF file";
+    return PL_PDF_NO_MEMORY;
+  }
+  *message = pl_format(writer->arena, "the PDF library refused with error 0x%04lX", error);
+  return PL_PDF_LIBRARY;
+}
+
+static void begin_document(struct pl_pdf *writer) {
+  HPDF_SetCompressionMode(writer->document, HPDF_COMP_ALL);
+  // The one public function that tells of no memory by its status alone.
+  if (HPDF_UseUTFEncodings(writer->document) != HPDF_OK)
+    give_up(writer, HPDF_FAILD_TO_ALLOC_MEM);
+}
+
+// Nothing is asked of the arena while the PDF library runs: should the arena jump out for lack
+// of memory, the library would be left in the middle of its work.
+
+static void free_document(void *thing) {
+  struct pl_pdf *const writer = thing;
+  if (writer->document != NULL) HPDF_Free(writer->document);
+  writer->document = NULL;
+}
+
+struct pl_pdf *pl_pdf_new(struct pl_arena *arena) {
+  struct pl_pdf *const writer = pl_alloc(arena, sizeof *writer);
+  writer->arena = arena;
+  pl_arena_at_end(arena, free_document, writer);
+  return writer;
+}
+
+/// The document, made at its first use; null where memory ran out.
+static HPDF_Doc document_of(struct pl_pdf *writer) {
+  if (writer->document != NULL) return writer->document;
+  writer->document = HPDF_New(refuse, writer);
+  if (writer->document == NULL) {
+    writer->error = HPDF_FAILD_TO_ALLOC_MEM;
+    return NULL;
+  }
+  if (setjmp(writer->landing) == 0) begin_document(writer);
+  return writer->error == HPDF_OK ? writer->document : NULL;
+}
+
+/// Remembers the paper's outline for the end of the file.
+static void keep_contents(struct pl_pdf *writer, const struct pl_paper *paper, bool in_front,
+                          HPDF_Page *pages) {
+  for (size_t i = 0; i < paper->outline_count; i++) {
+    const struct pl_outline *const entry = &paper->outline[i];
+    writer->contents = pl_grow(writer->arena, writer->contents, writer->content_count,
+                               &writer->content_capacity, sizeof *writer->contents);
+    writer->contents[writer->content_count++] = (struct content){
+        pl_copy_text(writer->arena, entry->title, strlen(entry->title)), pages[entry->page]};
+    if (in_front) writer->front_count++;
   }
 }
 
-/// Makes the document and, if there is room for it, copies it to `bytes`.
-static void write_document(struct writer *writer) {
-  HPDF_SetCompressionMode(writer->document, HPDF_COMP_ALL);
-  // The one public function that tells of no memory by its status alone.
-  if (HPDF_UseUTFEncodings(writer->document) != HPDF_OK) {
-    give_up(writer, HPDF_FAILD_TO_ALLOC_MEM);
+static enum pl_pdf_status add_paper(struct pl_pdf *writer, const struct pl_paper *paper,
+                                    bool in_front, const char **message) {
+  HPDF_Page *const pages = pl_alloc_array(paper->arena, paper->page_count, sizeof(HPDF_Page));
+  if (document_of(writer) != NULL && setjmp(writer->landing) == 0) {
+    HPDF_Page before = in_front ? HPDF_GetPageByIndex(writer->document, 0) : NULL;
+    write_pages(writer, paper, before, pages);
   }
-  HPDF_SetCurrentEncoder(writer->document, "UTF-8"); // for the properties
-  write_properties(writer);
-  for (size_t i = 0; i < writer->paper->page_count; i++) {
-    HPDF_Page page = HPDF_AddPage(writer->document);
-    HPDF_Page_SetWidth(page, points(writer->paper->pages[i]->width));
-    HPDF_Page_SetHeight(page, points(writer->paper->pages[i]->height));
-  }
-  for (size_t i = 0; i < writer->paper->page_count; i++) write_page(writer, i);
-  write_outline(writer);
+  if (writer->error == HPDF_OK) keep_contents(writer, paper, in_front, pages);
+  return status_of(writer, writer->error, message);
+}
+
+enum pl_pdf_status pl_pdf_add(struct pl_pdf *writer, const struct pl_paper *paper,
+                              const char **message) {
+  const enum pl_pdf_status status =
+      pl_paper_check(paper->arena, paper, paper->page_count, message);
+  return status != PL_PDF_OK ? status : add_paper(writer, paper, false, message);
+}
+
+enum pl_pdf_status pl_pdf_add_front(struct pl_pdf *writer, const struct pl_paper *paper,
+                                    const char **message) {
+  const size_t behind = pl_pdf_page_count(writer);
+  const enum pl_pdf_status status =
+      pl_paper_check(paper->arena, paper, paper->page_count + behind, message);
+  return status != PL_PDF_OK ? status : add_paper(writer, paper, behind > 0, message);
+}
+
+/// Ends the document and tells how long its file is.
+static void end_document(struct pl_pdf *writer, const struct pl_paper *properties) {
+  write_properties(writer, properties);
+  write_contents(writer);
   HPDF_SaveToStream(writer->document);
   writer->length = HPDF_GetStreamSize(writer->document);
-  if (writer->length > writer->capacity) return;
+}
+
+static void read_document(struct pl_pdf *writer, unsigned char *bytes) {
   HPDF_UINT32 size = (HPDF_UINT32)writer->length;
-  HPDF_ReadFromStream(writer->document, writer->bytes, &size);
+  HPDF_ReadFromStream(writer->document, bytes, &size);
   must(writer, size == writer->length);
 }
 
-/// Runs the PDF library once. Nothing is asked of the arena meanwhile: should the arena jump
-/// out for lack of memory, the document would never be freed.
-static HPDF_STATUS run_library(struct writer *writer) {
-  writer->error = HPDF_OK;
-  writer->fonts[0] = NULL;
-  writer->fonts[1] = NULL;
-  writer->image_count = 0;
-  writer->document = HPDF_New(refuse, writer);
-  if (writer->document == NULL) return HPDF_FAILD_TO_ALLOC_MEM;
-  if (setjmp(writer->landing) == 0) write_document(writer);
-  HPDF_Free(writer->document);
-  return writer->error;
-}
-
-/// A first guess at the length of the file, bytes: most papers fit it. Fonts and fixed parts,
-/// and for each mark more than its share of compressed commands.
-static size_t guessed_length(const struct pl_paper *paper) {
-  size_t length = (size_t)96 * 1024;
-  for (size_t i = 0; i < paper->page_count; i++) {
-    length += 2048 + paper->pages[i]->count * 64;
+enum pl_pdf_status pl_pdf_end(struct pl_pdf *writer, const struct pl_paper *properties,
+                              const unsigned char **bytes, size_t *length,
+                              const char **message) {
+  *bytes = NULL;
+  *length = 0;
+  if (document_of(writer) != NULL && setjmp(writer->landing) == 0)
+    end_document(writer, properties);
+  if (writer->error != HPDF_OK) return status_of(writer, writer->error, message);
+  unsigned char *const copy = pl_alloc(writer->arena, writer->length);
+  if (setjmp(writer->landing) == 0) read_document(writer, copy);
+  if (writer->error == HPDF_OK) {
+    *bytes = copy;
+    *length = writer->length;
   }
-  return length;
+  free_document(writer);
+  return status_of(writer, writer->error, message);
 }
 
 enum pl_pdf_status pl_paper_to_pdf(struct pl_arena *arena, const struct pl_paper *paper,
@@ -419,24 +522,9 @@ enum pl_pdf_status pl_paper_to_pdf(struct pl_arena *arena, const struct pl_paper
                                    const char **message) {
   *bytes = NULL;
   *length = 0;
-  const enum pl_pdf_status status = pl_paper_check(arena, paper, message);
-  if (status != PL_PDF_OK) return status;
-
-  struct writer writer = {.paper = paper, .length = guessed_length(paper)};
-  do { // a second time, for the same bytes, when the guess was too low
-    writer.capacity = writer.length;
-    writer.bytes = pl_alloc(arena, writer.capacity);
-    const HPDF_STATUS error = run_library(&writer);
-    if (error == HPDF_FAILD_TO_ALLOC_MEM) {
-      *message = "there is not enough memory to make the PDF file";
-      return PL_PDF_NO_MEMORY;
-    }
-    if (error != HPDF_OK) {
-      *message = pl_format(arena, "the PDF library refused with error 0x%04lX", error);
-      return PL_PDF_LIBRARY;
-    }
-  } while (writer.length > writer.capacity);
-  *bytes = writer.bytes;
-  *length = writer.length;
-  return PL_PDF_OK;
+  struct pl_pdf *const writer = pl_pdf_new(arena);
+  enum pl_pdf_status status = pl_pdf_add(writer, paper, message);
+  if (status == PL_PDF_OK) status = pl_pdf_end(writer, paper, bytes, length, message);
+  free_document(writer);
+  return status;
 }

@@ -25,7 +25,7 @@ static const size_t quoted_length = 60;
 
 struct check {
   struct pl_arena *arena;
-  const struct pl_paper *paper;
+  size_t page_count; ///< of the file
   const char *where; ///< "on page 3", "in the title"
   enum pl_pdf_status status;
   const char *message;
@@ -61,10 +61,10 @@ static void check_text(struct check *check, const char *text) {
 }
 
 static void check_target(struct check *check, size_t page) {
-  if (page < check->paper->page_count) return;
+  if (page < check->page_count) return;
   refuse(check, PL_PDF_NO_PAGE,
          pl_format(check->arena, "a link %s leads to page %zu, and there are %zu", check->where,
-                   page + 1, check->paper->page_count));
+                   page + 1, check->page_count));
 }
 
 /// Is the number one (not NaN) from `least` to `greatest`?
@@ -124,8 +124,8 @@ static void check_page(struct check *check, const struct pl_page *page) {
 }
 
 enum pl_pdf_status pl_paper_check(struct pl_arena *arena, const struct pl_paper *paper,
-                                  const char **message) {
-  struct check check = {.arena = arena, .paper = paper, .status = PL_PDF_OK};
+                                  size_t page_count, const char **message) {
+  struct check check = {.arena = arena, .page_count = page_count, .status = PL_PDF_OK};
   if (paper->page_count == 0) refuse(&check, PL_PDF_NO_PAGE, "there is no page to print");
   check.where = "in the properties of the file";
   check_text(&check, paper->title);

@@ -6,9 +6,9 @@
 
 #include "pitleaf/sheet.h"
 
-/// PL_PDF_OK if every part of the paper can be printed; otherwise the reason, in words in
-/// `*message` (owned by `arena`).
+/// PL_PDF_OK if every part of the paper can be printed in a file of `page_count` pages, to
+/// which its links may lead; otherwise the reason, in words in `*message` (owned by `arena`).
 enum pl_pdf_status pl_paper_check(struct pl_arena *arena, const struct pl_paper *paper,
-                                  const char **message);
+                                  size_t page_count, const char **message);
 
 #endif
