@@ -210,6 +210,10 @@ const char *pl_text_normalise(struct pl_arena *arena, const char *text);
 /// missing as well, so that a line break never gets into a line.
 bool pl_text_missing_glyph(struct pl_arena *arena, const char *text, uint32_t *codepoint);
 
+/// The text on one line with each character that the font lacks written as its code point
+/// ("U+77ED"), so that it can be printed whatever it is. Owned by `arena`.
+const char *pl_text_with_codes(struct pl_arena *arena, const char *text);
+
 /// Breaks a text into lines that are not wider than `width` mm: at line breaks and spaces, and
 /// within a word, between two characters as a reader sees them, only where the word alone is
 /// too wide; not, where a line has room for both, between a number and the unit, `%` or short
@@ -308,11 +312,29 @@ enum pl_direction {
   PL_LANDSCAPE
 };
 
+struct pl_template;
+
 /// A page template that is wanted.
 struct pl_template_choice {
   const char *name;           ///< null: "race sheet"
   struct pl_program *program; ///< where it is looked for before those that are built in; null:
                               ///< the setup's own
+  const struct pl_template *read; ///< the template itself, so that it is read once for many
+                                  ///< sheets; null: not yet
+};
+
+/// Reads the template that is wanted; `program` is the setup's own. Null after a report to
+/// `problems`, or to the program's own list. Owned by `arena`.
+const struct pl_template *pl_template_read(struct pl_arena *arena,
+                                           const struct pl_template_choice *choice,
+                                           struct pl_program *program,
+                                           struct pl_diagnostics *problems);
+
+/// A text that is printed for a setting of the car in place of what the setup says.
+struct pl_given {
+  enum pl_setting setting;
+  const char *text; ///< "": the setup's own
+  bool always;      ///< also where the setup says something else
 };
 
 /// What a sheet is to show, and how.
@@ -326,6 +348,9 @@ struct pl_sheet_request {
   enum pl_paper_size paper;
   enum pl_direction direction;
   enum pl_unit_system system;
+  const struct pl_given *given; ///< what a meeting says of the entry
+  size_t given_count;
+  const char *outline; ///< in the list of contents; null: the setup's name
   const char *version; ///< of the program, for the footer
 };
 
@@ -339,5 +364,47 @@ struct pl_paper *pl_sheet_new(struct pl_arena *arena, const struct pl_sheet_requ
 /// paper is then fit for nothing. Numbers its own pages and adds an outline entry.
 bool pl_sheet_add(struct pl_paper *paper, const struct pl_sheet_request *request,
                   struct pl_diagnostics *problems);
+
+// ---------------------------------------------------------------- a meeting's packet
+
+/// What the cover says of an entry. Texts are "" where there is nothing to say; characters that
+/// the font lacks are printed by their code points.
+struct pl_packet_row {
+  const char *number;
+  const char *driver;
+  const char *class_name;
+  const char *group;
+  const char *setup;
+  const char *remark; ///< why there is no sheet of its own
+  bool has_mistakes;  ///< its file has some, and its page says which
+  size_t page;        ///< of its first page in the packet; counts from 0
+};
+
+/// What stands on the cover, and how its pages are made.
+struct pl_packet {
+  const char *name;
+  const char *date;
+  const char *track_name;
+  const char *event;
+  const struct pl_packet_row *rows;
+  size_t count;
+  const struct pl_template *look; ///< whose paper, margins, club, logo and words it has
+  enum pl_paper_size paper;
+  enum pl_direction direction;
+  const char *version;
+};
+
+/// The cover: the meeting and the list of its entries, each a link to its pages. Its own pages
+/// go in front, so that all page numbers are larger by their count. Owned by `arena`.
+struct pl_paper *pl_cover_new(struct pl_arena *arena, const struct pl_packet *packet);
+
+/// What an entry is called over its page and in the list of contents: "Entry 7 · …".
+const char *pl_packet_title(struct pl_arena *arena, const struct pl_packet *packet,
+                            const struct pl_packet_row *row);
+
+/// The page of an entry whose file has mistakes: which ones, and the mends.
+struct pl_paper *pl_mistakes_new(struct pl_arena *arena, const struct pl_packet *packet,
+                                 const struct pl_packet_row *row,
+                                 const struct pl_diagnostics *problems);
 
 #endif

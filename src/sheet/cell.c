@@ -86,6 +86,11 @@ void pl_cell_picture(struct pl_sheet *sheet, struct pl_cell *cell, double x, dou
   if (cell->height < y + picture->height) cell->height = y + picture->height;
 }
 
+void pl_cell_link(struct pl_sheet *sheet, struct pl_cell *cell, double width, size_t target) {
+  *add_piece(sheet, cell) =
+      (struct pl_piece){.length = width, .link = cell->height, .target = target};
+}
+
 void pl_cell_fence(struct pl_sheet *sheet, struct pl_cell *cell, double x) {
   *add_piece(sheet, cell) = (struct pl_piece){.x = x, .fence = cell->height};
 }

@@ -90,6 +90,18 @@ static struct pl_span last_span(const struct pl_resolved *resolved) {
   return resolved->touches[resolved->touch_count - 1].span;
 }
 
+/// What the request gives for a setting in place of what the setup says.
+static void give(const struct pl_sheet *sheet, enum pl_setting setting,
+                 struct pl_datum *datum) {
+  for (size_t i = 0; i < sheet->request->given_count; i++) {
+    const struct pl_given *const given = &sheet->request->given[i];
+    if (given->setting != setting || given->text[0] == '\0') continue;
+    if (datum->text[0] != '\0' && !given->always) continue;
+    datum->text = given->text;
+    datum->shown = true;
+  }
+}
+
 static struct pl_datum datum_of_setting(struct pl_sheet *sheet, enum pl_setting setting,
                                         enum pl_place place) {
   const struct pl_resolved *const resolved = pl_setup_get(sheet->setup, setting, place);
@@ -109,6 +121,7 @@ static struct pl_datum datum_of_setting(struct pl_sheet *sheet, enum pl_setting 
   }
   if (sheet->request->comparison != NULL)
     mark(sheet, &datum, pl_change_of_setting(sheet->request->comparison, setting, place));
+  give(sheet, setting, &datum);
   return datum;
 }
 

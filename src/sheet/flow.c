@@ -13,7 +13,10 @@ static void draw_bar(struct pl_sheet *sheet, double x, double y, double height) 
 
 static void draw_piece(struct pl_sheet *sheet, const struct pl_piece *piece, double x,
                        double y) {
-  if (piece->length > 0) {
+  if (piece->link > 0) {
+    pl_draw_link(sheet->page, x + piece->x, y + piece->y, piece->length, piece->link,
+                 piece->target);
+  } else if (piece->length > 0) {
     pl_draw_line(sheet->page, x + piece->x, y + piece->y, x + piece->x + piece->length,
                  y + piece->y, (struct pl_stroke){.width = PL_HAIR, .ink = PL_INK_GREY});
   } else if (piece->fence > 0) {

@@ -30,17 +30,18 @@ static void size_of_page(const struct pl_sheet *sheet, double *width, double *he
 static const double title_gap = 1.2;
 
 static void blame_name(struct pl_sheet *sheet) {
-  sheet->where = pl_setup_span(sheet->setup);
+  sheet->where =
+      sheet->setup == NULL ? (struct pl_span){.source = NULL} : pl_setup_span(sheet->setup);
   sheet->what = "the setup's name";
 }
 
-/// A setup's name in one line, shortened to what fits: whole it stands over the first page, or
-/// over the list of changes.
-static const char *short_name(struct pl_sheet *sheet, const struct pl_setup *setup, double size,
+/// A name in one line, shortened to what fits: whole it stands over the first page, or over the
+/// list of changes.
+static const char *short_name(struct pl_sheet *sheet, const char *name, double size,
                               double width) {
   size_t count = 0;
-  const char *const *const lines = pl_text_wrap(
-      sheet->arena, pl_sheet_printable(sheet, pl_setup_name(setup)), size, true, width, &count);
+  const char *const *const lines =
+      pl_text_wrap(sheet->arena, pl_sheet_printable(sheet, name), size, true, width, &count);
   return count == 1 ? lines[0] : pl_format(sheet->arena, "%s …", lines[0]);
 }
 
@@ -62,9 +63,7 @@ void pl_flow_page(struct pl_sheet *sheet) {
   blame_name(sheet);
   pl_sheet_text(sheet, sheet->left, sheet->y + pl_line_base(PL_BODY),
                 (struct pl_type){.size = PL_BODY, .bold = true},
-                sheet->plan->blank
-                    ? pl_word(sheet, PL_WORD_SETUP)
-                    : short_name(sheet, sheet->setup, PL_BODY, sheet->width - 8));
+                short_name(sheet, sheet->title, PL_BODY, sheet->width - 8));
   sheet->y += pl_line_height(PL_BODY) + title_gap;
   pl_draw_line(sheet->page, sheet->left, sheet->y - 0.6, sheet->left + sheet->width,
                sheet->y - 0.6, (struct pl_stroke){.width = 0.5, .ink = PL_INK_BLACK});
@@ -127,21 +126,21 @@ void pl_heading_draw(struct pl_sheet *sheet) {
         sheet, sheet->left + sheet->width, title + pl_line_base(PL_LARGE),
         (struct pl_type){.size = PL_BODY, .ink = PL_INK_GREY, .anchor = PL_ANCHOR_RIGHT},
         pl_word_with(sheet, PL_WORD_AGAINST,
-                     short_name(sheet, pl_figures_setup(sheet->request->base), PL_BODY,
-                                AGAINST_ROOM - 18),
+                     short_name(sheet, pl_setup_name(pl_figures_setup(sheet->request->base)),
+                                PL_BODY, AGAINST_ROOM - 18),
                      NULL));
   }
-  if (sheet->plan->blank)
+  if (sheet->plan->blank && sheet->setup != NULL)
     add_blank_title(sheet, &column);
   else
     pl_column_paragraph(sheet, &column, 0, (struct pl_type){.size = PL_LARGE, .bold = true},
-                        pl_setup_name(sheet->setup));
+                        sheet->title);
   pl_flow_columns(sheet, &column, 1, NULL, false);
   if (logo > 0 && sheet->y < top + LOGO_HEIGHT) sheet->y = top + LOGO_HEIGHT;
   pl_draw_line(sheet->page, sheet->left, sheet->y + 0.4, sheet->left + sheet->width,
                sheet->y + 0.4, (struct pl_stroke){.width = 0.5, .ink = PL_INK_BLACK});
   sheet->y += title_gap;
-  draw_items(sheet);
+  if (sheet->setup != NULL) draw_items(sheet);
   sheet->y += 0.8;
 }
 
@@ -165,10 +164,10 @@ static const char *footer_words(struct pl_sheet *sheet) {
   pl_buffer_text(&words, file_words(sheet, sheet->setup));
   if (sheet->request->base != NULL) {
     const struct pl_setup *const base = pl_figures_setup(sheet->request->base);
-    pl_buffer_format(
-        &words, "  ·  %s, %s",
-        pl_word_with(sheet, PL_WORD_AGAINST, short_name(sheet, base, PL_SMALL, 60), NULL),
-        file_words(sheet, base));
+    pl_buffer_format(&words, "  ·  %s, %s",
+                     pl_word_with(sheet, PL_WORD_AGAINST,
+                                  short_name(sheet, pl_setup_name(base), PL_SMALL, 60), NULL),
+                     file_words(sheet, base));
   }
   pl_buffer_format(&words, "  ·  pitleaf %s", sheet->request->version);
   return pl_buffer_string(&words);
@@ -183,7 +182,7 @@ static struct pl_column footer_of(struct pl_sheet *sheet) {
   const struct pl_type grey = {.size = PL_SMALL, .ink = PL_INK_GREY};
   blame_name(sheet);
   const bool marked = sheet->request->comparison != NULL;
-  const bool blank = sheet->plan->blank;
+  const bool blank = sheet->plan->blank || sheet->setup == NULL;
   if (sheet->plan->footer[0] != '\0')
     pl_column_paragraph(sheet, &column, 0, grey, sheet->plan->footer);
   if (!blank)

@@ -4,7 +4,7 @@
 
 /// As a page is set that has room, and closer and closer for the lists behind it.
 static const struct pl_density densities[] = {
-    {.small = PL_SMALL, .computed = PL_COMPUTED, .body = PL_BODY, .large = PL_LARGE, .air = 1},
+    PL_USUAL_DENSITY,
     {.small = PL_SMALL, .computed = PL_COMPUTED, .body = 7.5, .large = PL_LARGE, .air = 0.4},
     {.small = 6.2, .computed = 6.5, .body = 6.8, .large = PL_LARGE, .air = 0.2},
     {.small = PL_TYPE_FLOOR,
@@ -76,16 +76,16 @@ static struct pl_density draw_to_fit(struct pl_sheet *sheet) {
 static bool add_template(struct pl_sheet *sheet, const struct pl_template_choice *choice) {
   sheet->first_of_template = sheet->paper->page_count;
   sheet->runs = (struct pl_runs){.part = NULL};
-  if (choice->name == NULL && choice->program != NULL) return false; // that was reported
-  sheet->plan = pl_template_read(
-      sheet->arena, choice->program == NULL ? pl_setup_program(sheet->setup) : choice->program,
-      choice->name == NULL ? "race sheet" : choice->name, sheet->problems);
+  sheet->plan =
+      pl_template_read(sheet->arena, choice, pl_setup_program(sheet->setup), sheet->problems);
   if (sheet->plan == NULL) return false;
   if (sheet->request->form_only && !sheet->plan->blank) {
     pl_report(sheet->problems, PL_TEMPLATE_NEEDS_SETUP, (struct pl_span){.source = NULL},
               PL_WORDS(sheet->plan->name));
     return false;
   }
+  sheet->title =
+      sheet->plan->blank ? pl_word(sheet, PL_WORD_SETUP) : pl_setup_name(sheet->setup);
   const struct pl_density lists = draw_to_fit(sheet);
   if (sheet->runs.spare > 0) {
     sheet->runs.more = sheet->runs.spare;
@@ -121,7 +121,8 @@ bool pl_sheet_add(struct pl_paper *paper, const struct pl_sheet_request *request
   for (size_t i = 0; i < done_count; i++)
     pl_footer_draw(&done[i],
                    i + 1 < done_count ? done[i + 1].first_of_template : paper->page_count);
-  pl_paper_outline(paper, pl_setup_name(setup), sheet->first_page);
+  pl_paper_outline(paper, request->outline == NULL ? pl_setup_name(setup) : request->outline,
+                   sheet->first_page);
   return whole && !sheet->failed;
 }
 

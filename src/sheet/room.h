@@ -108,10 +108,6 @@ struct pl_template {
   struct pl_template_part *parts;
 };
 
-/// The template of that name: of the program, else of those that are built in. Null after a
-/// report.
-const struct pl_template *pl_template_read(struct pl_arena *arena, struct pl_program *program,
-                                           const char *name, struct pl_diagnostics *problems);
 bool pl_things_have(const struct pl_things *things, const struct pl_thing *thing);
 /// Longest title in bytes: it is repeated over each page that its section goes on to, and has
 /// to leave room there. A label is no longer either.
@@ -155,6 +151,10 @@ struct pl_density {
   double air;
 };
 
+/// As a page is set that has room.
+#define PL_USUAL_DENSITY                                                                       \
+  { .small = PL_SMALL, .computed = PL_COMPUTED, .body = PL_BODY, .large = PL_LARGE, .air = 1 }
+
 /// The last lines to write on, and what is blank beneath them: the sheet is drawn once more
 /// with further lines there.
 struct pl_runs {
@@ -170,7 +170,8 @@ struct pl_sheet {
   struct pl_arena *arena;
   const struct pl_sheet_request *request;
   const struct pl_template *plan;
-  const struct pl_setup *setup;
+  const struct pl_setup *setup; ///< null on a page that is of none
+  const char *title;            ///< over the first page, and small over the others
   struct pl_diagnostics *problems;
   struct pl_span where; ///< to blame for a character that the font lacks
   const char *what;     ///< likewise, in words
@@ -258,6 +259,8 @@ struct pl_piece {
   double length; ///< of a line; 0: it is none
   double bar;    ///< height of the bar of a change, from `y` down; 0: it is none
   double fence;  ///< height of an upright hair line, from `y` down; 0: it is none
+  double link;   ///< height of an area that leads to a page, from `y` down; 0: it is none
+  size_t target; ///< that page; counts from 0
   double stem;   ///< height of the grey line left of what is computed; 0: it is none
   const struct pl_page *picture; ///< from `y` down; null: it is none
   struct pl_type type;
@@ -301,6 +304,8 @@ void pl_cell_bar(struct pl_sheet *sheet, struct pl_cell *cell, double x, double 
 /// Adds a drawing with its top left corner there; the cell grows to hold it.
 void pl_cell_picture(struct pl_sheet *sheet, struct pl_cell *cell, double x, double y,
                      const struct pl_page *picture);
+/// Makes the cell lead to a page, as wide as `width`.
+void pl_cell_link(struct pl_sheet *sheet, struct pl_cell *cell, double width, size_t target);
 /// A hair line upright at `x`, as high as the cell is now.
 void pl_cell_fence(struct pl_sheet *sheet, struct pl_cell *cell, double x);
 /// The grey line left of what is computed at `x`, as high as the cell is now.

@@ -352,14 +352,22 @@ static struct pl_template empty_template(const char *name) {
       .name = name, .paper = PL_A4, .margins = {10, 10, 10, 10}, .club = "", .footer = ""};
 }
 
-const struct pl_template *pl_template_read(struct pl_arena *arena, struct pl_program *program,
-                                           const char *name, struct pl_diagnostics *problems) {
+const struct pl_template *pl_template_read(struct pl_arena *arena,
+                                           const struct pl_template_choice *choice,
+                                           struct pl_program *program,
+                                           struct pl_diagnostics *problems) {
+  if (choice->read != NULL) return choice->read;
+  if (choice->name == NULL && choice->program != NULL) return NULL; // that was reported
+  const char *const name = choice->name == NULL ? "race sheet" : choice->name;
   struct pl_template *const template = pl_alloc(arena, sizeof *template);
   *template = empty_template(name);
-  struct reading reading = {
-      .arena = arena, .program = program, .problems = problems, .template = template};
+  struct reading reading = {.arena = arena,
+                            .program = choice->program == NULL ? program : choice->program,
+                            .problems = problems,
+                            .template = template};
+  const struct pl_diagnostics *const own = pl_program_problems(reading.program);
   const size_t errors = problems->errors;
-  const size_t own_errors = pl_program_problems(program)->errors;
+  const size_t own_errors = own->errors;
   const struct pl_node *const node = find_template(&reading, name, NULL);
   if (node == NULL) {
     pl_report(problems, PL_NO_SUCH_TEMPLATE, (struct pl_span){.source = NULL},
@@ -367,9 +375,7 @@ const struct pl_template *pl_template_read(struct pl_arena *arena, struct pl_pro
     return NULL;
   }
   read_chain(&reading, node, 0);
-  if (problems->errors > errors || pl_program_problems(program)->errors > own_errors)
-    return NULL;
-  return template;
+  return problems->errors > errors || own->errors > own_errors ? NULL : template;
 }
 
 void pl_template_check(struct pl_program *program, const struct pl_block *block,

@@ -146,6 +146,21 @@ bool pl_text_missing_glyph(struct pl_arena *arena, const char *text, uint32_t *c
   return false;
 }
 
+const char *pl_text_with_codes(struct pl_arena *arena, const char *text) {
+  struct pl_buffer out = {.arena = arena};
+  size_t bytes = 0;
+  for (const char *next = pl_text_normalise(arena, text); *next != '\0'; next += bytes) {
+    const uint32_t character = pl_next_codepoint(next, &bytes);
+    if (glyph_of(&pl_faces[0], character) != NULL)
+      pl_buffer_add(&out, next, bytes);
+    else if (character == '\n' || character == '\t')
+      pl_buffer_text(&out, " ");
+    else
+      pl_buffer_format(&out, "U+%04X ", (unsigned)character);
+  }
+  return pl_buffer_string(&out);
+}
+
 double pl_text_fit(const char *text, double size, bool bold, double width) {
   const size_t advance = text_advance(text, bold);
   if (pl_advance_width(advance, size) <= width) return size;

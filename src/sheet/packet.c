@@ -1,0 +1,249 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+// The packet of a meeting: its cover, and the page of an entry whose file has mistakes.
+#include <string.h>
+
+#include "room.h"
+
+/// The columns of the cover's list.
+enum { NUMBER, DRIVER, CLASS, GROUP, SETUP, PAGE, COLUMNS };
+
+/// How wide they are, as shares of the whole.
+static const double shares[COLUMNS] = {0.09, 0.25, 0.19, 0.08, 0.31, 0.08};
+/// Between columns, mm.
+#define GUTTER 2.0
+/// Most mistakes that one page tells; the first ones matter.
+#define MISTAKE_LIMIT 40
+
+/// A sheet that is of no setup, on a paper of its own.
+static struct pl_sheet *new_sheet(struct pl_arena *arena, const struct pl_packet *packet) {
+  struct pl_sheet *const sheet = pl_alloc(arena, sizeof *sheet);
+  struct pl_sheet_request *const request = pl_alloc(arena, sizeof *request);
+  *request = (struct pl_sheet_request){
+      .paper = packet->paper, .direction = packet->direction, .version = packet->version};
+  *sheet = (struct pl_sheet){.arena = arena,
+                             .request = request,
+                             .plan = packet->look,
+                             .problems = pl_diagnostics_new(arena),
+                             .what = "",
+                             .paper = pl_paper_new(arena),
+                             .type = PL_USUAL_DENSITY,
+                             .said = pl_map_new(arena)};
+  return sheet;
+}
+
+static void start(struct pl_sheet *sheet, const char *title) {
+  sheet->title = title;
+  sheet->paper->title = title;
+  pl_flow_page(sheet);
+  pl_heading_draw(sheet);
+  pl_paper_outline(sheet->paper, title, 0);
+}
+
+static struct pl_paper *finish(struct pl_sheet *sheet) {
+  pl_footer_draw(sheet, sheet->paper->page_count);
+  return sheet->paper;
+}
+
+// ---------------------------------------------------------------- the cover
+
+struct list {
+  struct pl_sheet *sheet;
+  const struct pl_packet *packet;
+  struct pl_column column;
+  double x[COLUMNS];
+  double width[COLUMNS];
+};
+
+static void set_columns(struct list *list) {
+  double x = 0;
+  for (size_t i = 0; i < COLUMNS; i++) {
+    const double share = list->column.width * shares[i];
+    list->x[i] = x;
+    list->width[i] = share - GUTTER;
+    x += share;
+  }
+}
+
+/// A text of a row in lines; returns the height that it takes.
+static double add_text(struct list *list, struct pl_cell *cell, size_t column, double top,
+                       struct pl_type type, const char *text) {
+  struct pl_sheet *const sheet = list->sheet;
+  const double width = list->width[column];
+  size_t count = 0;
+  const char *const *const lines =
+      pl_text_wrap(sheet->arena, text, type.size, type.bold, width, &count);
+  const double x = type.anchor == PL_ANCHOR_RIGHT ? list->x[column] + width : list->x[column];
+  for (size_t i = 0; i < count; i++)
+    pl_cell_text(sheet, cell, x, top + (double)i * pl_line_height(type.size), type, lines[i]);
+  return top + (double)count * pl_line_height(type.size);
+}
+
+static void add_row(struct list *list, const struct pl_packet_row *row, size_t cover_pages) {
+  struct pl_sheet *const sheet = list->sheet;
+  struct pl_arena *const arena = sheet->arena;
+  struct pl_cell *const cell = pl_column_cell(sheet, &list->column, 0);
+  const char *const page = pl_format(arena, "%zu", row->page + cover_pages + 1);
+  const char *const texts[COLUMNS] = {row->number, row->driver, row->class_name,
+                                      row->group,  row->setup,  page};
+  double height = 0;
+  for (size_t i = 0; i < COLUMNS; i++) {
+    const struct pl_type type = {.size = sheet->type.body,
+                                 .bold = i == NUMBER || i == PAGE,
+                                 .anchor = i == PAGE ? PL_ANCHOR_RIGHT : PL_ANCHOR_LEFT};
+    if (texts[i][0] == '\0') continue;
+    const double end = add_text(list, cell, i, 0.6, type, pl_text_with_codes(arena, texts[i]));
+    if (end > height) height = end;
+  }
+  if (row->remark[0] != '\0') {
+    // Beneath, over the room of the setup's name.
+    const struct pl_type type = {.size = sheet->type.small, .bold = row->has_mistakes};
+    const double top = row->setup[0] == '\0' ? 0.6 : height;
+    const double end =
+        add_text(list, cell, SETUP, top, type, pl_text_with_codes(arena, row->remark));
+    if (end > height) height = end;
+  }
+  cell->height = height + 0.6;
+  cell->rule = true;
+  pl_cell_link(sheet, cell, list->column.width, row->page + cover_pages);
+}
+
+/// The heads of the list's columns.
+struct heads {
+  struct pl_flow_head head; ///< first, so that one is the other
+  const struct list *list;
+};
+
+static void draw_heads(struct pl_sheet *sheet, const struct pl_flow_head *head, bool again) {
+  const struct list *const list = ((const struct heads *)head)->list;
+  const struct pl_thing entry = pl_thing_of_setting(PL_SETTING_ENTRY);
+  const struct pl_thing driver = pl_thing_of_setting(PL_SETTING_DRIVER);
+  const struct pl_thing class_name = pl_thing_of_setting(PL_SETTING_CLASS);
+  const char *const names[COLUMNS] = {pl_thing_label(sheet->plan, &entry),
+                                      pl_thing_label(sheet->plan, &driver),
+                                      pl_thing_label(sheet->plan, &class_name),
+                                      pl_word(sheet, PL_WORD_GROUP),
+                                      pl_word(sheet, PL_WORD_SETUP),
+                                      pl_word(sheet, PL_WORD_PAGE)};
+  (void)again;
+  for (size_t i = 0; i < COLUMNS; i++) {
+    const bool right = i == PAGE;
+    const double fitting = pl_text_fit(names[i], PL_SMALL, false, list->width[i]);
+    pl_sheet_text(sheet, sheet->left + list->x[i] + (right ? list->width[i] : 0),
+                  sheet->y + pl_line_base(PL_SMALL),
+                  (struct pl_type){.size = fitting > 0 ? fitting : PL_TYPE_FLOOR,
+                                   .ink = PL_INK_GREY,
+                                   .anchor = right ? PL_ANCHOR_RIGHT : PL_ANCHOR_LEFT},
+                  names[i]);
+  }
+}
+
+/// What the packet holds, in numbers.
+static const char *sum_words(struct pl_sheet *sheet, const struct pl_packet *packet) {
+  struct pl_buffer words = {.arena = sheet->arena};
+  size_t mistaken = 0;
+  for (size_t i = 0; i < packet->count; i++) mistaken += packet->rows[i].has_mistakes ? 1 : 0;
+  pl_buffer_text(&words, pl_word_with(sheet, PL_WORD_ENTRIES,
+                                      pl_format(sheet->arena, "%zu", packet->count), NULL));
+  if (mistaken > 0)
+    pl_buffer_format(&words, "   %s",
+                     pl_word_with(sheet, PL_WORD_WITH_MISTAKES,
+                                  pl_format(sheet->arena, "%zu", mistaken), NULL));
+  return pl_buffer_string(&words);
+}
+
+static void draw_facts(struct pl_sheet *sheet, const struct pl_packet *packet) {
+  const char *const facts[] = {packet->date, packet->track_name, packet->event};
+  struct pl_buffer words = {.arena = sheet->arena};
+  for (size_t i = 0; i < sizeof facts / sizeof facts[0]; i++) {
+    if (facts[i][0] == '\0') continue;
+    pl_buffer_format(&words, "%s%s", words.length == 0 ? "" : "  ·  ",
+                     pl_text_with_codes(sheet->arena, facts[i]));
+  }
+  struct pl_column column = {.width = sheet->width};
+  if (words.length > 0)
+    pl_column_paragraph(sheet, &column, 0, (struct pl_type){.size = PL_BODY + 1},
+                        pl_buffer_string(&words));
+  pl_column_paragraph(sheet, &column, 0, (struct pl_type){.size = PL_BODY, .ink = PL_INK_GREY},
+                      sum_words(sheet, packet));
+  pl_flow_columns(sheet, &column, 1, NULL, false);
+  pl_flow_gap(sheet, 2);
+}
+
+static struct pl_paper *cover_of(struct pl_arena *arena, const struct pl_packet *packet,
+                                 size_t cover_pages) {
+  struct pl_sheet *const sheet = new_sheet(arena, packet);
+  start(sheet, pl_text_with_codes(arena, packet->name));
+  draw_facts(sheet, packet);
+  struct list list = {.sheet = sheet, .packet = packet, .column = {.width = sheet->width}};
+  set_columns(&list);
+  for (size_t i = 0; i < packet->count; i++) add_row(&list, &packet->rows[i], cover_pages);
+  const struct heads heads = {
+      .head = {.draw = draw_heads, .height = pl_line_height(PL_SMALL) + 0.3}, .list = &list};
+  pl_flow_columns(sheet, &list.column, 1, &heads.head, false);
+  return finish(sheet);
+}
+
+struct pl_paper *pl_cover_new(struct pl_arena *arena, const struct pl_packet *packet) {
+  struct pl_paper *const first = cover_of(arena, packet, 1);
+  // The numbers of pages take the same room whatever they are, or nearly so.
+  return first->page_count == 1 ? first : cover_of(arena, packet, first->page_count);
+}
+
+// ---------------------------------------------------------------- mistakes
+
+static void add_mistake(struct pl_sheet *sheet, struct pl_column *column,
+                        const struct pl_diagnostic *problem) {
+  struct pl_arena *const arena = sheet->arena;
+  const struct pl_type grey = {.size = sheet->type.small, .ink = PL_INK_GREY};
+  const size_t first = column->count;
+  if (problem->span.source != NULL) {
+    const struct pl_position at = pl_position(problem->span);
+    pl_column_paragraph(
+        sheet, column, 0, grey,
+        pl_text_with_codes(arena, pl_format(arena, "%s:%u:%u", problem->span.source->path,
+                                            (unsigned)at.line, (unsigned)at.column)));
+  }
+  pl_column_paragraph(sheet, column, 0, (struct pl_type){.size = sheet->type.body},
+                      pl_text_with_codes(arena, problem->message));
+  if (problem->hint[0] != '\0')
+    pl_column_paragraph(sheet, column, 3, grey, pl_text_with_codes(arena, problem->hint));
+  column->cells[first].rule = true;
+  column->cells[first].keep = true;
+  column->cells[column->count - 1].height += 1;
+}
+
+const char *pl_packet_title(struct pl_arena *arena, const struct pl_packet *packet,
+                            const struct pl_packet_row *row) {
+  const struct pl_sheet *const sheet = new_sheet(arena, packet);
+  const char *const number = pl_word_with(sheet, PL_WORD_ENTRY_NUMBER, row->number, NULL);
+  return pl_text_with_codes(arena, row->driver[0] == '\0'
+                                       ? number
+                                       : pl_format(arena, "%s · %s", number, row->driver));
+}
+
+struct pl_paper *pl_mistakes_new(struct pl_arena *arena, const struct pl_packet *packet,
+                                 const struct pl_packet_row *row,
+                                 const struct pl_diagnostics *problems) {
+  struct pl_sheet *const sheet = new_sheet(arena, packet);
+  start(sheet, pl_packet_title(arena, packet, row));
+  struct pl_column column = {.width = sheet->width};
+  const struct pl_type type = {.size = PL_BODY};
+  pl_column_paragraph(sheet, &column, 0, type, pl_word(sheet, PL_WORD_FILE_HAS_MISTAKES));
+  column.cells[column.count - 1].height += 2;
+  const struct pl_diagnostic **const sorted = pl_diagnostics_sorted(problems);
+  size_t told = 0;
+  size_t errors = 0;
+  for (size_t i = 0; i < problems->count; i++) {
+    if (pl_diagnostic_rows[sorted[i]->code].severity != PL_ERROR) continue;
+    errors++;
+    if (told == MISTAKE_LIMIT) continue;
+    add_mistake(sheet, &column, sorted[i]);
+    told++;
+  }
+  if (errors > told)
+    pl_column_paragraph(sheet, &column, 0, type,
+                        pl_word_with(sheet, PL_WORD_MORE_MISTAKES,
+                                     pl_format(arena, "%zu", errors - told), NULL));
+  pl_flow_columns(sheet, &column, 1, NULL, false);
+  return finish(sheet);
+}
