@@ -367,6 +367,13 @@ bool pl_sheet_add(struct pl_paper *paper, const struct pl_sheet_request *request
 
 // ---------------------------------------------------------------- a meeting's packet
 
+/// What an entry has in the packet.
+enum pl_packet_kind {
+  PL_PACKET_SHEET,
+  PL_PACKET_FORM,    ///< it brings no file: a blank form
+  PL_PACKET_MISTAKES ///< its file has mistakes, and its page says which
+};
+
 /// What the cover says of an entry. Texts are "" where there is nothing to say; characters that
 /// the font lacks are printed by their code points.
 struct pl_packet_row {
@@ -375,9 +382,8 @@ struct pl_packet_row {
   const char *class_name;
   const char *group;
   const char *setup;
-  const char *remark; ///< why there is no sheet of its own
-  bool has_mistakes;  ///< its file has some, and its page says which
-  size_t page;        ///< of its first page in the packet; counts from 0
+  enum pl_packet_kind kind;
+  size_t page; ///< of its first page in the packet; counts from 0
 };
 
 /// What stands on the cover, and how its pages are made.

@@ -2,8 +2,6 @@
 // The commands that print text: check, figures, compare, describe.
 #include "room.h"
 
-#include "pitleaf/sheet.h"
-
 #include <stdio.h>
 #include <string.h>
 

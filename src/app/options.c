@@ -30,6 +30,7 @@ static const struct option known[] = {
     {"root", "", "DIR", "the folder that includes may not leave"},
     {"scope", "", "CORNER", "front-left, front-right, rear-left or rear-right"},
     {"setup", "", "NAME", "the setup to use, where the file has several"},
+    {"split", "", "DIR", "a folder for one PDF of each entry"},
     {"template", "", "NAME",
      "the page to print: a template's name, or a file that holds one; may be repeated"},
     {"units", "", "SYSTEM", "metric or imperial"},
@@ -161,7 +162,7 @@ static bool set_value(const struct command *command, struct options *options,
   } plain[] = {{"against", &options->against}, {"base-setup", &options->base_setup},
                {"only", &options->only},       {"output", &options->output},
                {"root", &options->root},       {"scope", &options->scope},
-               {"setup", &options->setup}};
+               {"split", &options->split},     {"setup", &options->setup}};
   for (size_t i = 0; i < sizeof plain / sizeof plain[0]; i++) {
     if (strcmp(plain[i].name, name) != 0) continue;
     *plain[i].slot = value;

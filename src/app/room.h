@@ -8,6 +8,7 @@
 #include "pitleaf/figures.h"
 #include "pitleaf/model.h"
 #include "pitleaf/report.h"
+#include "pitleaf/sheet.h"
 
 #define PITLEAF_VERSION "0.1.0"
 
@@ -44,6 +45,7 @@ struct options {
   size_t template_count;
   const char *paper;
   const char *direction;
+  const char *split;
   const char *only;
   bool colour_out; ///< on standard output
   bool colour_err; ///< on standard error
@@ -51,7 +53,7 @@ struct options {
 };
 
 /// Most arenas that a run has: its own, and one for each program that is loaded at a time.
-#define ARENA_LIMIT 4
+#define ARENA_LIMIT 8
 
 /// A run of one command.
 struct run {
@@ -85,6 +87,7 @@ extern const size_t command_count;
 void command_check(struct run *run);
 void command_figures(struct run *run);
 void command_sheet(struct run *run);
+void command_meeting(struct run *run);
 void command_compare(struct run *run);
 void command_explain(struct run *run);
 void command_curve(struct run *run);
@@ -128,13 +131,21 @@ struct pl_figures *form_figures(struct run *run, struct pl_arena *arena, const c
 /// The base of a comparison: a file, or a setup of the program's by name.
 struct pl_figures *load_base(struct run *run, const char *base, struct pl_program *beside);
 
-struct pl_template_choice;
 /// What --template names, in their order, TEMPLATE_LIMIT at the most: templates by name, then
 /// files that hold one.
 void choose_templates(struct run *run, struct pl_program *program,
                       struct pl_template_choice *choices);
 /// Prints what is wrong with the files of templates.
 void put_template_problems(struct run *run, const struct pl_template_choice *choices);
+
+/// The name of the file to write: the option's, or that of the first word with .pdf behind it.
+const char *output_name(const struct run *run);
+/// Is the file to write one that the program is read from?
+bool is_source_of(const char *name, const struct pl_program *program);
+/// Writes the bytes, whole or not at all; a dash means standard output.
+void write_output(struct run *run, const char *name, const unsigned char *bytes, size_t length);
+enum pl_paper_size paper_of(const struct run *run);
+enum pl_direction direction_of(const struct run *run);
 
 /// The unit system to print in: the option's, else the setup's.
 enum pl_unit_system system_of(const struct run *run, const struct pl_setup *setup);

@@ -2,8 +2,6 @@
 // What the commands share: loading setups, printing, and the exit status.
 #include "room.h"
 
-#include "pitleaf/sheet.h"
-
 #include <assert.h>
 #include <stdarg.h>
 #include <stdio.h>

@@ -2,34 +2,8 @@
 // The sheet command: a setup as PDF, with marks against a base.
 #include "room.h"
 
-#include "pitleaf/sheet.h"
-
 #include <stdio.h>
 #include <string.h>
-
-/// The name of the file to write: the option's, or the setup file's with .pdf behind it.
-static const char *output_name(const struct run *run) {
-  if (run->options->output != NULL) return run->options->output;
-  if (run->options->word_count == 0) return "blank-form.pdf";
-  const char *const path = run->options->words[0];
-  if (strcmp(path, "-") == 0) return "sheet.pdf";
-  const char *const slash = strrchr(path, '/');
-  const char *const name = slash == NULL ? path : slash + 1;
-  const char *const point = strrchr(name, '.');
-  const size_t length = point == NULL || point == name ? strlen(name) : (size_t)(point - name);
-  return pl_format(run->arena, "%.*s.pdf", (int)length, name);
-}
-
-/// Is the file to write one that the program is read from?
-static bool is_source_of(const char *name, const struct pl_program *program) {
-  const struct pl_source *source = NULL;
-  for (size_t i = 0; (source = pl_program_file(program, i)) != NULL; i++) {
-    // Standard input has no path of its own, but may be a file all the same.
-    const char *const path = source->real_path[0] == '\0' ? "/dev/stdin" : source->real_path;
-    if (pl_same_file(name, path)) return true;
-  }
-  return false;
-}
 
 /// A sheet never takes the place of what it is made from. False after a message.
 static bool may_write(struct run *run, const struct pl_program *program,
@@ -41,31 +15,6 @@ static bool may_write(struct run *run, const struct pl_program *program,
   if (!is_source_of(name, program) && !is_source_of(name, beside)) return true;
   complain(run, "`%s` is a file that the sheet is made from; name another behind -o", name);
   return false;
-}
-
-/// Writes the bytes, whole or not at all; a dash means standard output.
-static void write_output(struct run *run, const char *name, const unsigned char *bytes,
-                         size_t length) {
-  if (strcmp(name, "-") == 0) {
-    if (fwrite(bytes, 1, length, stdout) != length) raise_status(run, STATUS_NOT_DONE);
-    return;
-  }
-  const int error = pl_write_whole(name, bytes, length);
-  if (error != 0) {
-    complain(run, "`%s` was not written: %s", name, strerror(error));
-    return;
-  }
-  fprintf(stderr, "%s written\n", name);
-}
-
-static enum pl_paper_size paper_size(const struct run *run) {
-  if (run->options->paper == NULL) return PL_PAPER_OF_TEMPLATE;
-  return strcmp(run->options->paper, "letter") == 0 ? PL_LETTER : PL_A4;
-}
-
-static enum pl_direction direction(const struct run *run) {
-  if (run->options->direction == NULL) return PL_DIRECTION_OF_TEMPLATE;
-  return strcmp(run->options->direction, "landscape") == 0 ? PL_LANDSCAPE : PL_PORTRAIT;
 }
 
 static void put_paper(struct run *run, struct pl_arena *arena, const struct pl_paper *paper) {
@@ -97,8 +46,8 @@ static void print_sheet(struct run *run, struct pl_program *program, struct pl_f
       .comparison = base == NULL ? NULL : pl_compare(arena, base, figures, system),
       .templates = choices,
       .template_count = run->options->template_count,
-      .paper = paper_size(run),
-      .direction = direction(run),
+      .paper = paper_of(run),
+      .direction = direction_of(run),
       .system = system,
       .version = PITLEAF_VERSION};
   struct pl_diagnostics *const problems = pl_program_problems(program);

@@ -78,6 +78,15 @@ static double add_text(struct list *list, struct pl_cell *cell, size_t column, d
   return top + (double)count * pl_line_height(type.size);
 }
 
+/// Why an entry has no sheet of its own; "" where it has one.
+static const char *remark_on(const struct pl_sheet *sheet, const struct pl_packet_row *row) {
+  switch (row->kind) {
+  case PL_PACKET_FORM: return pl_word(sheet, PL_WORD_GETS_FORM);
+  case PL_PACKET_MISTAKES: return pl_word(sheet, PL_WORD_HAS_MISTAKES);
+  default: return "";
+  }
+}
+
 static void add_row(struct list *list, const struct pl_packet_row *row, size_t cover_pages) {
   struct pl_sheet *const sheet = list->sheet;
   struct pl_arena *const arena = sheet->arena;
@@ -94,12 +103,13 @@ static void add_row(struct list *list, const struct pl_packet_row *row, size_t c
     const double end = add_text(list, cell, i, 0.6, type, pl_text_with_codes(arena, texts[i]));
     if (end > height) height = end;
   }
-  if (row->remark[0] != '\0') {
-    // Beneath, over the room of the setup's name.
-    const struct pl_type type = {.size = sheet->type.small, .bold = row->has_mistakes};
+  const char *const remark = remark_on(sheet, row);
+  if (remark[0] != '\0') {
+    // Beneath the setup's name, which a file with mistakes may not have got to.
+    const struct pl_type type = {.size = sheet->type.small,
+                                 .bold = row->kind == PL_PACKET_MISTAKES};
     const double top = row->setup[0] == '\0' ? 0.6 : height;
-    const double end =
-        add_text(list, cell, SETUP, top, type, pl_text_with_codes(arena, row->remark));
+    const double end = add_text(list, cell, SETUP, top, type, remark);
     if (end > height) height = end;
   }
   cell->height = height + 0.6;
@@ -141,7 +151,8 @@ static void draw_heads(struct pl_sheet *sheet, const struct pl_flow_head *head, 
 static const char *sum_words(struct pl_sheet *sheet, const struct pl_packet *packet) {
   struct pl_buffer words = {.arena = sheet->arena};
   size_t mistaken = 0;
-  for (size_t i = 0; i < packet->count; i++) mistaken += packet->rows[i].has_mistakes ? 1 : 0;
+  for (size_t i = 0; i < packet->count; i++)
+    mistaken += packet->rows[i].kind == PL_PACKET_MISTAKES ? 1 : 0;
   pl_buffer_text(&words, pl_word_with(sheet, PL_WORD_ENTRIES,
                                       pl_format(sheet->arena, "%zu", packet->count), NULL));
   if (mistaken > 0)

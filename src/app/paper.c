@@ -1,0 +1,52 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+// What the commands that print share: paper, direction, and the file that is written.
+#include "room.h"
+
+#include <stdio.h>
+#include <string.h>
+
+const char *output_name(const struct run *run) {
+  if (run->options->output != NULL) return run->options->output;
+  if (run->options->word_count == 0) return "blank-form.pdf";
+  const char *const path = run->options->words[0];
+  if (strcmp(path, "-") == 0) return "sheet.pdf";
+  const char *const slash = strrchr(path, '/');
+  const char *const name = slash == NULL ? path : slash + 1;
+  const char *const point = strrchr(name, '.');
+  const size_t length = point == NULL || point == name ? strlen(name) : (size_t)(point - name);
+  return pl_format(run->arena, "%.*s.pdf", (int)length, name);
+}
+
+bool is_source_of(const char *name, const struct pl_program *program) {
+  const struct pl_source *source = NULL;
+  for (size_t i = 0; (source = pl_program_file(program, i)) != NULL; i++) {
+    // Standard input has no path of its own, but may be a file all the same.
+    const char *const path = source->real_path[0] == '\0' ? "/dev/stdin" : source->real_path;
+    if (pl_same_file(name, path)) return true;
+  }
+  return false;
+}
+
+void write_output(struct run *run, const char *name, const unsigned char *bytes,
+                  size_t length) {
+  if (strcmp(name, "-") == 0) {
+    if (fwrite(bytes, 1, length, stdout) != length) raise_status(run, STATUS_NOT_DONE);
+    return;
+  }
+  const int error = pl_write_whole(name, bytes, length);
+  if (error != 0) {
+    complain(run, "`%s` was not written: %s", name, strerror(error));
+    return;
+  }
+  fprintf(stderr, "%s written\n", name);
+}
+
+enum pl_paper_size paper_of(const struct run *run) {
+  if (run->options->paper == NULL) return PL_PAPER_OF_TEMPLATE;
+  return strcmp(run->options->paper, "letter") == 0 ? PL_LETTER : PL_A4;
+}
+
+enum pl_direction direction_of(const struct run *run) {
+  if (run->options->direction == NULL) return PL_DIRECTION_OF_TEMPLATE;
+  return strcmp(run->options->direction, "landscape") == 0 ? PL_LANDSCAPE : PL_PORTRAIT;
+}
