@@ -90,6 +90,8 @@ enum pl_word {
 struct pl_labels {
   const char *of_setting[PL_SETTING_COUNT];
   const char *of_figure[PL_FIGURE_COUNT];
+  const char *spoken_setting[PL_SETTING_COUNT]; ///< likewise inside a sentence
+  const char *spoken_figure[PL_FIGURE_COUNT];
 };
 
 struct pl_template {

@@ -103,6 +103,11 @@ struct pl_things pl_things_read(struct pl_arena *arena, const struct pl_node *va
   return things;
 }
 
+static bool is_label(const struct pl_node *node) {
+  return node->kind == PL_NODE_TEXT && node->name[0] != '\0' &&
+         strlen(node->name) <= PL_LONGEST_TITLE;
+}
+
 void pl_label_read(struct pl_arena *arena, const struct pl_node *property,
                    struct pl_labels *labels, struct pl_diagnostics *problems) {
   const enum pl_figure figure = pl_figure_of(property->name);
@@ -114,17 +119,24 @@ void pl_label_read(struct pl_arena *arena, const struct pl_node *property,
     return;
   }
   const struct pl_node *const value = property->children;
-  if (value->kind != PL_NODE_TEXT || value->name[0] == '\0' ||
-      strlen(value->name) > PL_LONGEST_TITLE) {
-    pl_report(
-        problems, PL_TEMPLATE_VALUE, value->span,
-        PL_WORDS(property->name, "a short text in quotes", pl_span_text(arena, value->span)));
+  const bool both = value->kind == PL_NODE_ROW;
+  const struct pl_node *const label = both ? value->children : value;
+  const struct pl_node *const spoken = both ? label->next : label;
+  if (!is_label(label) || !is_label(spoken) || (both && spoken->next != NULL)) {
+    pl_report(problems, PL_TEMPLATE_VALUE, value->span,
+              PL_WORDS(property->name,
+                       "a short text in quotes, and another for sentences behind it if need be",
+                       pl_span_text(arena, value->span)));
     return;
   }
   for (int i = 0; i < PL_SETTING_COUNT; i++) {
-    if (strcmp(pl_settings[i].key, property->name) == 0) labels->of_setting[i] = value->name;
+    if (strcmp(pl_settings[i].key, property->name) != 0) continue;
+    labels->of_setting[i] = label->name;
+    labels->spoken_setting[i] = spoken->name;
   }
-  if (figure != PL_FIGURE_COUNT) labels->of_figure[figure] = value->name;
+  if (figure == PL_FIGURE_COUNT) return;
+  labels->of_figure[figure] = label->name;
+  labels->spoken_figure[figure] = spoken->name;
 }
 
 const char *pl_thing_label(const struct pl_template *plan, const struct pl_thing *thing) {

@@ -23,8 +23,8 @@ const char *pl_word_with(const struct pl_sheet *sheet, enum pl_word word, const 
 /// What the template calls what changed; null where it has no word of its own.
 static const char *label_of_change(void *context, const struct pl_change *change) {
   const struct pl_labels *const labels = &((const struct pl_sheet *)context)->plan->labels;
-  if (change->is_figure) return labels->of_figure[change->figure];
-  return change->setting == PL_SETTING_COUNT ? NULL : labels->of_setting[change->setting];
+  if (change->is_figure) return labels->spoken_figure[change->figure];
+  return change->setting == PL_SETTING_COUNT ? NULL : labels->spoken_setting[change->setting];
 }
 
 static const char *places_of_change(void *context, unsigned places) {

@@ -247,7 +247,8 @@ static void a_label_wants_a_known_key_and_a_text(struct pl_bench *bench) {
                  "did you mean `pinion`?");
   assert_problems(bench, "unknown-key");
   assert_mistake(bench, "template \"club\" { labels { pinion = 24 } }\n",
-                 "`pinion` wants a short text in quotes; not `24`.");
+                 "`pinion` wants a short text in quotes, and another for sentences behind "
+                 "it if need be; not `24`.");
 }
 
 static void a_check_finds_mistakes_without_a_sheet(struct pl_bench *bench) {
