@@ -122,10 +122,10 @@ struct pl_things pl_things_read(struct pl_arena *arena, const struct pl_node *va
 /// key; mistakes are reported.
 void pl_label_read(struct pl_arena *arena, const struct pl_node *property,
                    struct pl_labels *labels, struct pl_diagnostics *problems);
-/// Reads a property `"What the program says" = "what is to stand there"`; mistakes are
-/// reported.
+/// Reads a property `"What stands there" = "what is to stand there"`, of a text of the program
+/// or of the template's titles, headings and items; mistakes are reported.
 void pl_word_read(struct pl_arena *arena, const struct pl_node *property,
-                  const char *words[PL_WORD_COUNT], struct pl_diagnostics *problems);
+                  struct pl_template *template, struct pl_diagnostics *problems);
 /// The PNG file that a text in a template names, beside the template's file and within its
 /// program's roots; null after a report.
 const struct pl_image *pl_logo_read(struct pl_arena *arena, struct pl_program *program,

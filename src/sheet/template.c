@@ -347,6 +347,13 @@ static void read_chain(struct reading *reading, const struct pl_node *node, size
   read_items(reading, node, PL_PAGE_PART_COUNT, NULL);
 }
 
+/// Reads a template with what it starts from; other words come last, when all parts are known.
+static void read_whole(struct reading *reading, const struct pl_node *node) {
+  read_chain(reading, node, 0);
+  for (size_t i = 0; i < reading->word_count; i++)
+    pl_word_read(reading->arena, reading->words[i], reading->template, reading->problems);
+}
+
 static struct pl_template empty_template(const char *name) {
   return (struct pl_template){
       .name = name, .paper = PL_A4, .margins = {10, 10, 10, 10}, .club = "", .footer = ""};
@@ -374,7 +381,7 @@ const struct pl_template *pl_template_read(struct pl_arena *arena,
               PL_WORDS(name, nearest_template(&reading, name)));
     return NULL;
   }
-  read_chain(&reading, node, 0);
+  read_whole(&reading, node);
   return problems->errors > errors || own->errors > own_errors ? NULL : template;
 }
 
@@ -384,5 +391,5 @@ void pl_template_check(struct pl_program *program, const struct pl_block *block,
   struct pl_template template = empty_template(block->name);
   struct reading reading = {
       .arena = arena, .program = program, .problems = problems, .template = &template};
-  read_chain(&reading, block->node, 0);
+  read_whole(&reading, block->node);
 }

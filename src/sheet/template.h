@@ -12,7 +12,10 @@ struct reading {
   struct pl_program *program;
   struct pl_diagnostics *problems;
   struct pl_template *template;
-  const char *block; ///< what is being read, for messages
+  const char *block;            ///< what is being read, for messages
+  const struct pl_node **words; ///< properties of `words`, read when all parts are known
+  size_t word_count;
+  size_t word_capacity;
 };
 
 /// Reads a property of the template itself (`part` null) or of one of its parts.

@@ -373,7 +373,9 @@ void pl_template_key(struct reading *reading, const struct pl_node *property,
     return;
   }
   if (kind == PL_PAGE_WORDS) {
-    pl_word_read(reading->arena, property, reading->template->words, reading->problems);
+    reading->words = pl_grow(reading->arena, (void *)reading->words, reading->word_count,
+                             &reading->word_capacity, sizeof(const struct pl_node *));
+    reading->words[reading->word_count++] = property;
     return;
   }
   for (size_t i = 0; i < PART_KEYS; i++) {

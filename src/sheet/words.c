@@ -76,24 +76,44 @@ static bool has_places(const char *text, const char *other) {
   return true;
 }
 
+/// Puts a text in place of another one wherever it stands in the parts; was it anywhere?
+static bool replace_in(struct pl_template_part *parts, const char *text, const char *own) {
+  bool found = false;
+  for (struct pl_template_part *part = parts; part != NULL; part = part->next) {
+    if (strcmp(part->title, text) == 0) {
+      part->title = own;
+      found = true;
+    }
+    for (size_t i = 0; i < part->heading_count; i++) {
+      if (strcmp(part->headings[i], text) != 0) continue;
+      part->headings[i] = own;
+      found = true;
+    }
+    if (replace_in(part->children, text, own)) found = true;
+  }
+  return found;
+}
+
 void pl_word_read(struct pl_arena *arena, const struct pl_node *property,
-                  const char *words[PL_WORD_COUNT], struct pl_diagnostics *problems) {
+                  struct pl_template *template, struct pl_diagnostics *problems) {
   const struct pl_node *const value = property->children;
-  size_t which = 0;
-  while (which < PL_WORD_COUNT && strcmp(texts[which], property->name) != 0) which++;
-  if (which == PL_WORD_COUNT) {
-    pl_report(problems, PL_TEMPLATE_WORD, property->name_span,
-              PL_WORDS(property->name, pl_nearest(property->name, texts, PL_WORD_COUNT)));
-  } else if (value->kind != PL_NODE_TEXT || value->name[0] == '\0' ||
-             strlen(value->name) > PL_LONGEST_TITLE) {
+  if (value->kind != PL_NODE_TEXT || value->name[0] == '\0' ||
+      strlen(value->name) > PL_LONGEST_TITLE) {
     pl_report(
         problems, PL_TEMPLATE_VALUE, value->span,
         PL_WORDS(property->name, "a short text in quotes", pl_span_text(arena, value->span)));
-  } else if (!has_places(value->name, texts[which])) {
+    return;
+  }
+  const bool in_parts = replace_in(template->parts, property->name, value->name);
+  size_t which = 0;
+  while (which < PL_WORD_COUNT && strcmp(texts[which], property->name) != 0) which++;
+  if (which == PL_WORD_COUNT && !in_parts)
+    pl_report(problems, PL_TEMPLATE_WORD, property->name_span,
+              PL_WORDS(property->name, pl_nearest(property->name, texts, PL_WORD_COUNT)));
+  else if (which < PL_WORD_COUNT && !has_places(value->name, texts[which]))
     pl_report(problems, PL_TEMPLATE_VALUE, value->span,
               PL_WORDS(property->name, "a text with the same places in braces",
                        pl_span_text(arena, value->span)));
-  } else {
-    words[which] = value->name;
-  }
+  else if (which < PL_WORD_COUNT)
+    template->words[which] = value->name;
 }
