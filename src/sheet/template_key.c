@@ -201,9 +201,11 @@ static bool is_short_text(const struct pl_node *node) {
 static void read_texts(struct reading *reading, const struct pl_node *property,
                        struct pl_template_part *part, size_t most) {
   const struct pl_node *const list = property->children;
+  bool fits = list->kind == PL_NODE_LIST;
   size_t count = 0;
-  for (const struct pl_node *one = list->children; one != NULL; one = one->next) {
-    if (list->kind == PL_NODE_LIST && is_short_text(one) && ++count <= most) continue;
+  for (const struct pl_node *one = list->children; one != NULL && fits; one = one->next)
+    fits = is_short_text(one) && ++count <= most;
+  if (!fits) {
     pl_template_misfit(reading, property,
                        pl_format(reading->arena, "a list of up to %zu short texts", most));
     return;

@@ -396,7 +396,7 @@ if command -v pdftotext >/dev/null 2>&1 && command -v qpdf >/dev/null 2>&1; then
     }' >"$work/words"
   # The page may have other words for a figure than its table: those are looked for then.
   "$pitleaf" describe --as markdown >"$work/reference"
-  sed -n '/^  labels {/,/^  }/s/^ *\([a-z-]*\) *= "\(.*\)"$/\1 \2/p' "$root/templates/race-sheet.leaf" |
+  sed -n '/^  labels {/,/^  }/s/^ *\([a-z-]*\) *= "\([^"]*\)".*$/\1 \2/p' "$root/templates/race-sheet.leaf" |
     while read -r key words; do
       label=$(sed -n "/^### $key\$/,/^- /s/^\([^:]*\) of \(each\|the\) .*/\1/p" "$work/reference")
       [ -z "$label" ] || echo "s/^$label\$/$words/"
