@@ -201,6 +201,9 @@ double pl_travel_to_bind(const struct pl_shock_springs *springs, double compress
 /// it is wound in. Below zero the spring is loose at full extension.
 double pl_preload_from_collar(double free_length, double perch_gap, double collar);
 
+/// How far the collar is wound in for a preload, m: what pl_preload_from_collar undoes.
+double pl_collar_for_preload(double free_length, double perch_gap, double preload);
+
 /// The preload at which the shock, compressed by `compression`, holds `wheel_force` N at the
 /// wheel through `motion_ratio`, m. `gas_force` and the opposed spring are counted; `preload`
 /// in `springs` is ignored. Negative when the spring must be loose at full extension; NaN when

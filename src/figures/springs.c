@@ -237,6 +237,14 @@ struct pl_shock_springs springs_of(const struct corner *corner, double preload) 
 
 // ---------------------------------------------------------------- figures
 
+double collar_position(struct work *work) {
+  const double preload = preload_of(work);
+  const double limiter = optional(work, PL_SETTING_LIMITER);
+  const double length = need_free_length(work);
+  const double gap = need_of_part(work, PL_SETTING_DAMPER, PL_SETTING_PERCH_GAP);
+  return pl_collar_for_preload(length, gap - limiter, preload);
+}
+
 double spring_deflection(struct work *work) {
   const double preload = preload_of(work);
   return preload + figure(work, PL_FIGURE_SHOCK_COMPRESSION);

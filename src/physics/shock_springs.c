@@ -47,6 +47,11 @@ double pl_preload_from_collar(double free_length, double perch_gap, double colla
   return free_length - (perch_gap - collar);
 }
 
+double pl_collar_for_preload(double free_length, double perch_gap, double preload) {
+  if (!pl_is_positive(free_length) || !isfinite(perch_gap) || !isfinite(preload)) return NAN;
+  return perch_gap - (free_length - preload);
+}
+
 double pl_preload_needed(const struct pl_shock_springs *springs, double compression,
                          double gas_force, double motion_ratio, double wheel_force) {
   if (springs->main == NULL || !(motion_ratio > 0.0)) return NAN;

@@ -275,6 +275,20 @@ static void a_loose_spring_without_a_car_work(struct bench *bench) {
       1);
 }
 
+// The gap of 44 mm shrinks by the limiter: 40 mm of spring and 3 mm of preload take
+// 44 - 1 - (40 - 3) = 6 mm. A collar that is declared is where it is said to be.
+static void the_collars_position_work(struct bench *bench) {
+  static const char *const spring = "spring \"h\" { rate = 0.5 N/mm; free-length = 40 mm }\n";
+  struct pl_figures *f =
+      figures_of(bench, pl_format(bench->arena, "%s%s", spring,
+                                  SHOCK("") CAR SETUP
+                                  "spring = \"h\"; preload = 3 mm; limiter = 1 mm" END));
+  assert_near(front_left(f, PL_FIGURE_COLLAR_POSITION), 6e-3, 1e-12);
+  f = figures_of(bench, pl_format(bench->arena, "%s%s", spring,
+                                  SHOCK("") CAR SETUP "spring = \"h\"; collar = 5 mm" END));
+  assert_near(front_left(f, PL_FIGURE_COLLAR_POSITION), 5e-3, 1e-12);
+}
+
 // ---------------------------------------------------------------- seals
 
 // A ring of -006 is 2.90 mm inside and 1.78 mm thick (AS568/ISO 3601-1, from memory).
@@ -401,6 +415,7 @@ CASE(opposed_spring)
 CASE(coils_that_touch)
 CASE(a_loose_spring)
 CASE(a_loose_spring_without_a_car)
+CASE(the_collars_position)
 CASE(a_ring_by_its_number)
 CASE(seals_outside_the_bands)
 CASE(buckling)
@@ -421,6 +436,7 @@ int main(void) {
       cmocka_unit_test(coils_that_touch),
       cmocka_unit_test(a_loose_spring),
       cmocka_unit_test(a_loose_spring_without_a_car),
+      cmocka_unit_test(the_collars_position),
       cmocka_unit_test(a_ring_by_its_number),
       cmocka_unit_test(seals_outside_the_bands),
       cmocka_unit_test(buckling),

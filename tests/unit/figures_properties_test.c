@@ -54,6 +54,7 @@ static const struct {
     {PL_FIGURE_RIDE_FREQUENCY, 0},
     {PL_FIGURE_HOP_FREQUENCY, 0},
     {PL_FIGURE_PRELOAD_NEEDED, 1},
+    {PL_FIGURE_COLLAR_POSITION, 1},
     {PL_FIGURE_SETTLED_RIDE_HEIGHT, 1},
     {PL_FIGURE_FREQUENCY_RATIO, 0},
     {PL_FIGURE_FRONT_MASS_SHARE, 0},
@@ -105,7 +106,7 @@ static struct pl_figures *sized(struct bench *bench, double s) {
       "spring \"p\" { wire = 1.2 mm * s; mean-diameter = 17 mm * s; ends = closed\n"
       "  active-coils = 8; shear-modulus = 80 GPa / s; free-length = 40 mm * s }\n"
       "piston \"p\" { thickness = 2.4 mm * s; diameter = 11.9 mm * s; ports = 2 x %.17g mm }\n"
-      "damper \"d\" { bore = 12 mm * s; shaft = 3 mm * s; extended-length = 86 mm * s\n"
+      "damper \"d\" { bore = 12 mm * s; shaft = 3 mm * s; extended-length = 86 mm * s; perch-gap = 44 mm * s\n"
       "  stroke = 24 mm * s; compensation = vented; oil-volume = 3 ml * s^3\n"
       "  air-volume = 0.6 ml * s^3; bushing-overlap = 12 mm * s; exposed-shaft = 26 mm * s\n"
       "  seal { ring-inside = 2.9 mm * s; ring-section = 1.78 mm * s; rings = 2\n"

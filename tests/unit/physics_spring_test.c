@@ -325,6 +325,10 @@ static void preload_from_collar(void **state) {
   assert_near(pl_preload_from_collar(40e-3, 42e-3, 5e-3), 3e-3, 1e-12);
   assert_near(pl_preload_from_collar(40e-3, 42e-3, 1e-3), -1e-3, 1e-12);
   assert_nan(pl_preload_from_collar(NAN, 42e-3, 1e-3));
+  // A spring of 40 mm in a gap of 42 mm is 2 mm from touching: 3 mm of preload take 5 mm.
+  assert_near(pl_collar_for_preload(40e-3, 42e-3, 3e-3), 5e-3, 1e-12);
+  assert_near(pl_collar_for_preload(40e-3, 42e-3, -1e-3), 1e-3, 1e-12);
+  assert_nan(pl_collar_for_preload(40e-3, 42e-3, NAN));
 }
 
 // What preload_needed() asks for holds the wheel.
