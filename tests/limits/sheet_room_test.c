@@ -202,7 +202,23 @@ static struct box box_of(const struct pl_mark *mark) {
                       .bottom = mark->y + metrics.descent};
 }
 
+/// Lines and shapes stay on the page, texts within the margins as well.
+static void check_shape(const struct pl_page *page, const struct pl_mark *mark, uint64_t seed) {
+  const double half = mark->kind == PL_MARK_CIRCLE ? mark->width / 2 : 0;
+  const bool has_box = mark->spot_count == 0;
+  bool inside = !has_box || (mark->x - half >= 0 && mark->y - half >= 0 &&
+                             mark->x + mark->width - half <= page->width &&
+                             mark->y + mark->height - half <= page->height);
+  for (size_t i = 0; i < mark->spot_count; i++)
+    inside = inside && mark->spots[i].x >= 0 && mark->spots[i].x <= page->width &&
+             mark->spots[i].y >= 0 && mark->spots[i].y <= page->height;
+  if (!inside) fail_msg("seed %u: a shape leaves the page", (unsigned)seed);
+}
+
 static void check_page(const struct pl_page *page, uint64_t seed) {
+  for (size_t i = 0; i < page->count; i++) {
+    if (page->marks[i].kind != PL_MARK_TEXT) check_shape(page, &page->marks[i], seed);
+  }
   for (size_t i = 0; i < page->count; i++) {
     if (page->marks[i].kind != PL_MARK_TEXT) continue;
     const struct box a = box_of(&page->marks[i]);
@@ -339,7 +355,13 @@ static void check_changes(struct pl_arena *arena, const struct pl_comparison *co
 
 // ---------------------------------------------------------------- tests
 
-static void check_sheet(struct pl_bench *bench, uint64_t seed) {
+/// A made-up setup and its base, with what both take.
+struct made {
+  const struct pl_setup *setup;
+  struct pl_sheet_request request;
+};
+
+static struct made make(struct pl_bench *bench, uint64_t seed) {
   const char *const text = make_setup(bench->arena, seed);
   const char *const base_text = make_setup(bench->arena, seed * 7 + 1);
   struct pl_program *const base_program = pl_program_of_source(
@@ -347,36 +369,113 @@ static void check_sheet(struct pl_bench *bench, uint64_t seed) {
       pl_source_of_bytes(bench->arena, "base.leaf", (const unsigned char *)base_text,
                          strlen(base_text)),
       ".");
-  const struct pl_setup *const setup = pl_bench_setup(bench, text);
+  struct made made = {.setup = pl_bench_setup(bench, text)};
   const struct pl_setup *const before = pl_program_setup(base_program, NULL);
-  assert_non_null(setup);
+  assert_non_null(made.setup);
   assert_non_null(before);
   const enum pl_unit_system system = seed % 4 == 3 ? PL_IMPERIAL : PL_METRIC;
   struct pl_figures *const base = seed % 2 == 0 ? NULL : pl_figures_new(before, NULL);
-  struct pl_figures *const figures = pl_figures_new(setup, base);
-  const struct pl_template_choice wanted = {.name = seed % 7 == 0   ? "list"
-                                                    : seed % 7 == 1 ? "narrow"
-                                                                    : NULL};
-  const struct pl_sheet_request request = {
+  struct pl_figures *const figures = pl_figures_new(made.setup, base);
+  made.request = (struct pl_sheet_request){
       .figures = figures,
       .base = base,
       .comparison = base == NULL ? NULL : pl_compare(bench->arena, base, figures, system),
-      .templates = &wanted,
       .template_count = 1,
       .paper = seed % 3 == 0 ? PL_LETTER : PL_A4,
       .system = system,
       .version = "0"};
+  return made;
+}
+
+static const struct pl_paper *draw(struct pl_bench *bench, const struct made *made,
+                                   uint64_t seed) {
   struct pl_diagnostics *const problems = pl_diagnostics_new(bench->arena);
-  const struct pl_paper *const paper = pl_sheet_new(bench->arena, &request, problems);
+  const struct pl_paper *const paper = pl_sheet_new(bench->arena, &made->request, problems);
   assert_int_equal(problems->errors, 0);
   assert_non_null(paper);
   for (size_t i = 0; i < paper->page_count; i++) check_page(paper->pages[i], seed);
+  return paper;
+}
+
+static void check_sheet(struct pl_bench *bench, uint64_t seed) {
+  struct made made = make(bench, seed);
+  const struct pl_template_choice wanted = {.name = seed % 7 == 0   ? "list"
+                                                    : seed % 7 == 1 ? "narrow"
+                                                                    : NULL};
+  made.request.templates = &wanted;
+  made.request.direction = seed % 10 == 9 ? PL_LANDSCAPE : PL_PORTRAIT;
+  const struct pl_paper *const paper = draw(bench, &made, seed);
   const struct words words = words_of(bench->arena, paper);
-  assert_true(is_on_paper(bench->arena, &words, pl_setup_name(setup)));
+  const enum pl_unit_system system = made.request.system;
+  assert_true(is_on_paper(bench->arena, &words, pl_setup_name(made.setup)));
   if (seed % 7 == 1) assert_true(is_on_paper(bench->arena, &words, LONG_TITLE));
-  check_settings(bench->arena, setup, &words, system, seed);
-  check_figures(bench->arena, figures, &words, system, seed);
-  check_changes(bench->arena, request.comparison, &words, seed);
+  check_settings(bench->arena, made.setup, &words, system, seed);
+  check_figures(bench->arena, made.request.figures, &words, system, seed);
+  check_changes(bench->arena, made.request.comparison, &words, seed);
+}
+
+// ---------------------------------------------------------------- the other pages
+
+/// What a build sheet shows of each corner is on it.
+static void check_build(struct pl_bench *bench, const struct made *made,
+                        const struct pl_paper *paper, uint64_t seed) {
+  static const enum pl_setting shown[] = {
+      PL_SETTING_PISTON,      PL_SETTING_OIL,     PL_SETTING_SPRING, PL_SETTING_LIMITER,
+      PL_SETTING_BUMP_SPACER, PL_SETTING_PRELOAD, PL_SETTING_COLLAR};
+  const struct words words = words_of(bench->arena, paper);
+  for (size_t i = 0; i < sizeof shown / sizeof shown[0]; i++) {
+    for (int place = PL_FRONT_LEFT; place <= PL_REAR_RIGHT; place++) {
+      const struct pl_resolved *const resolved =
+          pl_setup_get(made->setup, shown[i], (enum pl_place)place);
+      if (!resolved->given || resolved->value.kind == PL_VALUE_NONE) continue;
+      const struct pl_printed printed =
+          pl_print_setting(bench->arena, shown[i], &resolved->value, made->request.system);
+      if (!is_on_paper(bench->arena, &words, printed.text))
+        fail_msg("seed %u: `%s` = \"%s\" is not on the build sheet", (unsigned)seed,
+                 pl_settings[shown[i]].key, printed.text);
+    }
+  }
+}
+
+/// Every change is told at the foot. Its words may stand in the middle of a line, and their
+/// lines be parted by what stands beside them or by a page's end, so that the last word of each
+/// is looked for.
+static void check_sentences(struct pl_arena *arena, const struct pl_comparison *comparison,
+                            const struct pl_paper *paper, uint64_t seed) {
+  struct pl_buffer all = {.arena = arena};
+  const struct words words = words_of(arena, paper);
+  for (size_t i = 0; i < words.count; i++) pl_buffer_text(&all, words.items[i]);
+  for (size_t i = 0; comparison != NULL && i < comparison->setting_count; i++) {
+    const struct pl_change *const change = &comparison->changes[i];
+    const char *const text = change->after[0] == '\0' ? change->before : change->after;
+    const size_t length = strlen(text);
+    size_t start = length > 6 ? length - 6 : 0;
+    while (((unsigned char)text[start] & 0xC0) == 0x80) start++;
+    if (strstr(pl_buffer_string(&all), squeeze(arena, text + start)) == NULL)
+      fail_msg("seed %u: that `%s` changed is not told", (unsigned)seed, change->name);
+  }
+}
+
+/// A plot shows nothing of what has no key, but the lists behind it and the names do.
+static void check_other(struct pl_bench *bench, uint64_t seed) {
+  static const char *const names[] = {"curves", "build sheet", "blank form"};
+  for (size_t i = 0; i < sizeof names / sizeof names[0]; i++) {
+    struct made made = make(bench, seed);
+    const struct pl_template_choice wanted = {.name = names[i]};
+    made.request.templates = &wanted;
+    made.request.direction = (seed + i) % 3 == 0 ? PL_LANDSCAPE : PL_PORTRAIT;
+    const struct pl_paper *const paper = draw(bench, &made, seed);
+    const struct words words = words_of(bench->arena, paper);
+    if (i < 2) {
+      assert_true(is_on_paper(bench->arena, &words, pl_setup_name(made.setup)));
+      check_sentences(bench->arena, made.request.comparison, paper, seed);
+    }
+    if (i == 1) check_build(bench, &made, paper, seed);
+  }
+}
+
+static void the_other_pages_keep_to_the_paper(struct pl_bench *bench) {
+  for (uint64_t seed = 0; seed < 60; seed++) check_other(bench, seed);
 }
 
 static void random_setups(struct pl_bench *bench, uint64_t first, uint64_t count) {
@@ -409,6 +508,7 @@ static void the_search_tells_what_is_missing(struct pl_bench *bench) {
 int main(void) {
   const struct CMUnitTest tests[] = {PL_BENCH_TEST(the_search_tells_what_is_missing),
                                      PL_BENCH_TEST(the_first_setups_keep_to_the_paper),
-                                     PL_BENCH_TEST(more_setups_keep_to_the_paper)};
+                                     PL_BENCH_TEST(more_setups_keep_to_the_paper),
+                                     PL_BENCH_TEST(the_other_pages_keep_to_the_paper)};
   return cmocka_run_group_tests_name("room on sheets", tests, NULL, NULL);
 }
