@@ -92,8 +92,7 @@ static double draw_logo(struct pl_sheet *sheet) {
   return width + LOGO_GAP;
 }
 
-/// The club's name over the title, and at the right the name of the page, unless that is the
-/// race sheet, and of the base.
+/// The club's name over the title.
 static void draw_names(struct pl_sheet *sheet, struct pl_column *column) {
   const struct pl_type grey = {.size = PL_BODY, .ink = PL_INK_GREY};
   sheet->where = (struct pl_span){.source = NULL};
@@ -113,6 +112,22 @@ static void add_blank_title(struct pl_sheet *sheet, struct pl_column *column) {
     pl_cell_line(sheet, cell, start, 1 + pl_line_base(PL_LARGE) + 0.3, column->width - start);
 }
 
+/// What stands at the right of the title: the base, or the number of the entry in a meeting.
+static const char *words_beside(struct pl_sheet *sheet, struct pl_type *type) {
+  const struct pl_sheet_request *const request = sheet->request;
+  *type = (struct pl_type){.size = PL_LARGE, .bold = true, .anchor = PL_ANCHOR_RIGHT};
+  for (size_t i = 0; i < request->given_count; i++) {
+    if (request->given[i].setting == PL_SETTING_ENTRY && request->given[i].text[0] != '\0')
+      return pl_word_with(sheet, PL_WORD_ENTRY_NUMBER, request->given[i].text, NULL);
+  }
+  *type = (struct pl_type){.size = PL_BODY, .ink = PL_INK_GREY, .anchor = PL_ANCHOR_RIGHT};
+  if (request->base == NULL || sheet->plan->blank) return "";
+  return pl_word_with(sheet, PL_WORD_AGAINST,
+                      short_name(sheet, pl_setup_name(pl_figures_setup(request->base)), PL_BODY,
+                                 AGAINST_ROOM - 18),
+                      NULL);
+}
+
 void pl_heading_draw(struct pl_sheet *sheet) {
   const double logo = draw_logo(sheet);
   const double top = sheet->y;
@@ -120,15 +135,14 @@ void pl_heading_draw(struct pl_sheet *sheet) {
   draw_names(sheet, &column);
   const double title = sheet->y + pl_column_height(&column);
   blame_name(sheet);
-  if (sheet->request->base != NULL && !sheet->plan->blank) {
+  struct pl_type type;
+  const char *const beside = words_beside(sheet, &type);
+  if (beside[0] != '\0') {
+    const double fitting = pl_text_fit(beside, type.size, type.bold, AGAINST_ROOM);
+    if (fitting > 0) type.size = fitting;
     column.width -= AGAINST_ROOM;
-    pl_sheet_text(
-        sheet, sheet->left + sheet->width, title + pl_line_base(PL_LARGE),
-        (struct pl_type){.size = PL_BODY, .ink = PL_INK_GREY, .anchor = PL_ANCHOR_RIGHT},
-        pl_word_with(sheet, PL_WORD_AGAINST,
-                     short_name(sheet, pl_setup_name(pl_figures_setup(sheet->request->base)),
-                                PL_BODY, AGAINST_ROOM - 18),
-                     NULL));
+    pl_sheet_text(sheet, sheet->left + sheet->width, title + pl_line_base(PL_LARGE), type,
+                  beside);
   }
   if (sheet->plan->blank && sheet->setup != NULL)
     add_blank_title(sheet, &column);

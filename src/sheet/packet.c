@@ -180,6 +180,25 @@ static void draw_facts(struct pl_sheet *sheet, const struct pl_packet *packet) {
   pl_flow_gap(sheet, 2);
 }
 
+/// Do the entries of each group stand together?
+static bool is_grouped(const struct pl_packet *packet) {
+  for (size_t i = 1; i < packet->count; i++) {
+    if (strcmp(packet->rows[i].group, packet->rows[i - 1].group) == 0) continue;
+    for (size_t j = 0; j + 1 < i; j++) {
+      if (strcmp(packet->rows[j].group, packet->rows[i].group) == 0) return false;
+    }
+  }
+  return true;
+}
+
+/// A stronger line between groups.
+static void part_groups(struct list *list) {
+  const struct pl_packet_row *const rows = list->packet->rows;
+  if (!is_grouped(list->packet)) return;
+  for (size_t i = 0; i < list->packet->count; i++)
+    list->column.cells[i].strong_rule = i == 0 || strcmp(rows[i].group, rows[i - 1].group) != 0;
+}
+
 static struct pl_paper *cover_of(struct pl_arena *arena, const struct pl_packet *packet,
                                  size_t cover_pages) {
   struct pl_sheet *const sheet = new_sheet(arena, packet);
@@ -188,6 +207,7 @@ static struct pl_paper *cover_of(struct pl_arena *arena, const struct pl_packet 
   struct list list = {.sheet = sheet, .packet = packet, .column = {.width = sheet->width}};
   set_columns(&list);
   for (size_t i = 0; i < packet->count; i++) add_row(&list, &packet->rows[i], cover_pages);
+  part_groups(&list);
   const struct heads heads = {
       .head = {.draw = draw_heads, .height = pl_line_height(PL_SMALL) + 0.3}, .list = &list};
   pl_flow_columns(sheet, &list.column, 1, &heads.head, false);
@@ -207,6 +227,7 @@ static void add_mistake(struct pl_sheet *sheet, struct pl_column *column,
   struct pl_arena *const arena = sheet->arena;
   const struct pl_type grey = {.size = sheet->type.small, .ink = PL_INK_GREY};
   const size_t first = column->count;
+  pl_column_cell(sheet, column, 0.6);
   if (problem->span.source != NULL) {
     const struct pl_position at = pl_position(problem->span);
     pl_column_paragraph(
