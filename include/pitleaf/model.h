@@ -37,6 +37,8 @@ enum pl_place pl_last_place(enum pl_scope scope);
 
 // ---------------------------------------------------------------- the settings table
 
+/// The kinds of blocks that stand in a file by themselves and, behind their count, those of
+/// blocks that stand within another one and own settings all the same.
 enum pl_block_kind {
   PL_BLOCK_OIL,
   PL_BLOCK_OIL_SCALE,
@@ -48,10 +50,13 @@ enum pl_block_kind {
   PL_BLOCK_RULES,
   PL_BLOCK_MEETING,
   PL_BLOCK_TEMPLATE,
-  PL_BLOCK_KIND_COUNT
+  PL_BLOCK_KIND_COUNT,
+  PL_BLOCK_ENTRY, ///< of a meeting
+  PL_BLOCK_OWNER_COUNT
 };
 
-/// The word for a kind ("oil-scale"), and the kind of a word (or PL_BLOCK_KIND_COUNT).
+/// The word for a kind ("oil-scale"), and the kind of a word that opens a block in a file (or
+/// PL_BLOCK_KIND_COUNT).
 const char *pl_block_kind_name(enum pl_block_kind kind);
 enum pl_block_kind pl_block_kind_of(const char *name);
 
@@ -59,8 +64,10 @@ enum pl_setting_type {
   PL_TYPE_NUMBER,
   PL_TYPE_COUNT,
   PL_TYPE_TEXT,
+  PL_TYPE_TEXTS,
   PL_TYPE_CHOICE,
   PL_TYPE_DATE,
+  PL_TYPE_FILE,
   PL_TYPE_POINT,
   PL_TYPE_HOLE,
   PL_TYPE_HOLES,

@@ -74,7 +74,9 @@ static void check_block(struct pl_program *program, struct pl_diagnostics *probl
   case PL_BLOCK_RULES:
   case PL_BLOCK_MEETING:
   case PL_BLOCK_TEMPLATE: // checked by the rooms that read them
-  case PL_BLOCK_KIND_COUNT: break;
+  case PL_BLOCK_KIND_COUNT:
+  case PL_BLOCK_ENTRY: // with its meeting
+  case PL_BLOCK_OWNER_COUNT: break;
   }
 }
 

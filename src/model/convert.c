@@ -145,6 +145,79 @@ static struct pl_value text_for(struct evaluator *evaluator, enum pl_setting set
   return report_wrong_kind(evaluator, setting, node, "a text in quotes", &value);
 }
 
+/// Most texts of one setting: far above what a person would list.
+#define TEXTS_LIMIT 100
+
+static struct pl_value list_of(const struct pl_value *items, size_t count) {
+  return (struct pl_value){
+      .kind = PL_VALUE_LIST, .number = (double)count, .count = count, .many.items = items};
+}
+
+/// The items of a list that stands here, each as a setting of one text takes it.
+static struct pl_value texts_of_list(struct evaluator *evaluator, enum pl_setting setting,
+                                     const struct pl_node *node) {
+  struct pl_value *const items = pl_alloc_array(evaluator->arena, TEXTS_LIMIT, sizeof *items);
+  size_t count = 0;
+  bool whole = true;
+  for (const struct pl_node *item = node->children; item != NULL; item = item->next) {
+    if (count == TEXTS_LIMIT) {
+      pl_report(evaluator->problems, PL_LIST_TOO_LONG, node->span,
+                PL_WORDS(pl_format(evaluator->arena, "%d", TEXTS_LIMIT)));
+      return value_none();
+    }
+    items[count] = text_for(evaluator, setting, item);
+    if (items[count++].kind == PL_VALUE_NONE) whole = false;
+  }
+  return whole ? list_of(items, count) : value_none();
+}
+
+/// Does a list that came by a name hold texts alone, and not too many?
+static bool holds_texts(const struct pl_value *list) {
+  for (size_t i = 0; i < list->count; i++) {
+    if (list->many.items[i].kind != PL_VALUE_TEXT) return false;
+  }
+  return list->count <= TEXTS_LIMIT;
+}
+
+/// A list of texts, also where only one is given.
+static struct pl_value texts_for(struct evaluator *evaluator, enum pl_setting setting,
+                                 const struct pl_node *node) {
+  if (node->kind == PL_NODE_LIST) return texts_of_list(evaluator, setting, node);
+  struct pl_value value = reads_as_written(node) || is_bare_words(evaluator, node)
+                              ? text_for(evaluator, setting, node)
+                              : evaluate(evaluator, node);
+  if (value.kind == PL_VALUE_LIST && holds_texts(&value)) return value;
+  if (value.kind != PL_VALUE_TEXT)
+    return report_wrong_kind(evaluator, setting, node, "a text in quotes, or a list of them",
+                             &value);
+  struct pl_value *const only = pl_alloc(evaluator->arena, sizeof *only);
+  *only = value;
+  return list_of(only, 1);
+}
+
+/// Was a path written without its quotes? Its strokes and points read as an expression.
+static bool is_bare_path(const struct evaluator *evaluator, const struct pl_node *node) {
+  if (node->kind == PL_NODE_BINARY) return true;
+  return node->kind == PL_NODE_NAME && pl_map_get(evaluator->program->lets, node->name) == NULL;
+}
+
+/// A text, or a row of two.
+static struct pl_value file_for(struct evaluator *evaluator, enum pl_setting setting,
+                                const struct pl_node *node) {
+  if (is_bare_path(evaluator, node)) {
+    pl_report(evaluator->problems, PL_TEXT_NEEDS_QUOTES, node->span,
+              PL_WORDS(key_of(evaluator, setting), node_text_shown(evaluator, node)));
+    return value_none();
+  }
+  const struct pl_value value = evaluate(evaluator, node);
+  const bool is_pair = value.kind == PL_VALUE_ROW && value.count == 2 && holds_texts(&value);
+  if (value.kind == PL_VALUE_TEXT || is_pair) return value;
+  return report_wrong_kind(evaluator, setting, node,
+                           "a path in quotes and, where the file has several setups, the name "
+                           "of one behind it",
+                           &value);
+}
+
 /// The words of a choice in a sentence: "`a`, `b` or `c`".
 static const char *choice_words(struct pl_arena *arena, const char *of) {
   struct pl_buffer words = {.arena = arena};
@@ -262,8 +335,10 @@ struct pl_value evaluate_setting(struct evaluator *evaluator, enum pl_setting se
   case PL_TYPE_NUMBER: return number_for(evaluator, setting, node);
   case PL_TYPE_COUNT: return count_for(evaluator, setting, node);
   case PL_TYPE_TEXT: return text_for(evaluator, setting, node);
+  case PL_TYPE_TEXTS: return texts_for(evaluator, setting, node);
   case PL_TYPE_CHOICE: return choice_for(evaluator, setting, node);
   case PL_TYPE_DATE: return date_for(evaluator, setting, node);
+  case PL_TYPE_FILE: return file_for(evaluator, setting, node);
   case PL_TYPE_POINT: return point_for(evaluator, setting, node);
   case PL_TYPE_HOLE: return hole_for(evaluator, setting, node);
   case PL_TYPE_HOLES: return evaluate_holes(evaluator, node);

@@ -137,6 +137,11 @@ struct layered {
 
 /// First setting and number of settings of blocks of that kind.
 void settings_of_kind(enum pl_block_kind kind, enum pl_setting *first, size_t *count);
+/// The kind of block that has a key which one of `lacking` does not have; within a meeting that
+/// is rather the meeting's other kind than a setup. PL_BLOCK_KIND_COUNT: none.
+enum pl_block_kind owner_of_key(const char *key, enum pl_block_kind lacking);
+/// The keys of a kind that has few: "`driver`, `setup`, …".
+const char *key_words(struct pl_arena *arena, enum pl_block_kind kind);
 
 /// Appends the layers of `block`: its bases, oldest first, then itself. A circle is reported.
 void add_layers(struct layered *layered, const struct pl_block *block);

@@ -25,9 +25,9 @@ const char *const written_scope_names[WRITTEN_COUNT] = {
     "car",   "all",        "front",       "rear",      "left",
     "right", "front-left", "front-right", "rear-left", "rear-right"};
 
-static const char *const kind_names[PL_BLOCK_KIND_COUNT] = {
-    "oil", "oil-scale", "spring", "piston",  "damper",
-    "car", "setup",     "rules",  "meeting", "template"};
+static const char *const kind_names[PL_BLOCK_OWNER_COUNT] = {
+    "oil",   "oil-scale", "spring",  "piston",   "damper", "car",
+    "setup", "rules",     "meeting", "template", "",       "entry"};
 
 // ---------------------------------------------------------------- places
 
@@ -147,20 +147,34 @@ enum {
 #include "pitleaf/settings.def"
   ,
 #undef COUNTED
-  setup_rows = PL_SETTING_COUNT - oil_rows - spring_rows - piston_rows - damper_rows
+#define COUNTED PL_BLOCK_SETUP
+  setup_rows = 0
+#include "pitleaf/settings.def"
+  ,
+#undef COUNTED
+#define COUNTED PL_BLOCK_MEETING
+  meeting_rows = 0
+#include "pitleaf/settings.def"
+  ,
+#undef COUNTED
+  before_setup = oil_rows + spring_rows + piston_rows + damper_rows,
+  before_entry = before_setup + setup_rows + meeting_rows,
+  entry_rows = PL_SETTING_COUNT - before_entry
 };
 #undef PL_SETTING
 
 void settings_of_kind(enum pl_block_kind kind, enum pl_setting *first, size_t *count) {
   static const struct {
     int first, count;
-  } spans[PL_BLOCK_KIND_COUNT] = {
+  } spans[PL_BLOCK_OWNER_COUNT] = {
       [PL_BLOCK_OIL] = {0, oil_rows},
       [PL_BLOCK_SPRING] = {oil_rows, spring_rows},
       [PL_BLOCK_PISTON] = {oil_rows + spring_rows, piston_rows},
       [PL_BLOCK_DAMPER] = {oil_rows + spring_rows + piston_rows, damper_rows},
-      [PL_BLOCK_CAR] = {PL_SETTING_COUNT - setup_rows, setup_rows},
-      [PL_BLOCK_SETUP] = {PL_SETTING_COUNT - setup_rows, setup_rows}};
+      [PL_BLOCK_CAR] = {before_setup, setup_rows},
+      [PL_BLOCK_SETUP] = {before_setup, setup_rows},
+      [PL_BLOCK_MEETING] = {before_setup + setup_rows, meeting_rows},
+      [PL_BLOCK_ENTRY] = {before_entry, entry_rows}};
   *first = (enum pl_setting)spans[kind].first;
   *count = (size_t)spans[kind].count;
 }
@@ -186,6 +200,29 @@ const char *pl_setting_nearest(const char *key, enum pl_block_kind owner) {
       keys[key_count++] = pl_settings[first + i].key;
   }
   return pl_nearest(key, keys, key_count);
+}
+
+enum pl_block_kind owner_of_key(const char *key, enum pl_block_kind lacking) {
+  if (lacking == PL_BLOCK_MEETING && pl_setting_of(key, PL_BLOCK_ENTRY) != PL_SETTING_COUNT)
+    return PL_BLOCK_ENTRY;
+  if (lacking == PL_BLOCK_ENTRY && pl_setting_of(key, PL_BLOCK_MEETING) != PL_SETTING_COUNT)
+    return PL_BLOCK_MEETING;
+  for (int other = 0; other < PL_BLOCK_OWNER_COUNT; other++) {
+    const enum pl_block_kind owner = (enum pl_block_kind)other;
+    if (owner == PL_BLOCK_CAR) continue; // its keys are a setup's
+    if (pl_setting_of(key, owner) != PL_SETTING_COUNT) return owner;
+  }
+  return PL_BLOCK_KIND_COUNT;
+}
+
+const char *key_words(struct pl_arena *arena, enum pl_block_kind kind) {
+  struct pl_buffer words = {.arena = arena};
+  enum pl_setting first;
+  size_t count;
+  settings_of_kind(kind, &first, &count);
+  for (size_t i = 0; i < count; i++)
+    pl_buffer_format(&words, "%s`%s`", i == 0 ? "" : ", ", pl_settings[first + i].key);
+  return pl_buffer_string(&words);
 }
 
 bool pl_choice_has(const struct pl_setting_row *row, const char *word) {

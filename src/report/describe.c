@@ -15,12 +15,19 @@ static const char *scope_words(enum pl_scope scope) {
   return "the part";
 }
 
+/// What a setting is of: a place of the car, or the block that holds it.
+static const char *holder_words(const struct pl_setting_row *row) {
+  if (row->owner == PL_BLOCK_MEETING) return "the meeting";
+  return row->owner == PL_BLOCK_ENTRY ? "the entry" : scope_words(row->scope);
+}
+
 static const char *type_words(struct pl_arena *arena, const struct pl_setting_row *row) {
   switch (row->type) {
   case PL_TYPE_NUMBER:
     return row->of[0] == '\0' ? "a number" : pl_format(arena, "a number in %s", row->of);
   case PL_TYPE_COUNT: return "a whole number";
   case PL_TYPE_TEXT: return "a text";
+  case PL_TYPE_TEXTS: return "a text, or a list of texts";
   case PL_TYPE_CHOICE: {
     struct pl_buffer words = {.arena = arena};
     pl_buffer_text(&words, "one of ");
@@ -29,6 +36,8 @@ static const char *type_words(struct pl_arena *arena, const struct pl_setting_ro
     return pl_buffer_string(&words);
   }
   case PL_TYPE_DATE: return "a day: 2026-06-14";
+  case PL_TYPE_FILE:
+    return "a path, and where needed the setup's name: \"07/wet.leaf\" \"Wet\"";
   case PL_TYPE_POINT: return "a point: (y, z) or (x, y, z)";
   case PL_TYPE_HOLE: return "a point, or the number of a hole";
   case PL_TYPE_HOLES: return "holes by number";
@@ -66,7 +75,7 @@ static const char *owner_words(const struct pl_setting_row *row) {
 static void describe_setting(struct pl_buffer *out, const struct pl_setting_row *row,
                              size_t width) {
   struct pl_arena *const arena = out->arena;
-  pl_buffer_format(out, "%s   setting of %s (%s)\n", row->key, scope_words(row->scope),
+  pl_buffer_format(out, "%s   setting of %s (%s)\n", row->key, holder_words(row),
                    owner_words(row));
   add_wrapped(out, pl_format(arena, "%s: %s", row->label, row->meaning), 2, width);
   add_wrapped(out, type_words(arena, row), 2, width);
@@ -166,7 +175,7 @@ static void brief(struct pl_buffer *out, const char *key, const char *meaning,
 
 const char *pl_describe_all(struct pl_arena *arena, const struct pl_text_style *style) {
   struct pl_buffer out = {.arena = arena};
-  for (int owner = 0; owner < PL_BLOCK_KIND_COUNT; owner++) {
+  for (int owner = 0; owner < PL_BLOCK_OWNER_COUNT; owner++) {
     bool any = false;
     for (int i = 0; i < PL_SETTING_COUNT; i++) {
       const struct pl_setting_row *const row = &pl_settings[i];
@@ -228,9 +237,9 @@ static void add_settings_of(struct pl_buffer *out, enum pl_block_kind owner) {
       pl_buffer_text(out, "| --- | --- | --- | --- | --- |\n");
     }
     any = true;
-    const char *const cells[] = {pl_format(out->arena, "`%s`", row->key),
-                                 scope_words(row->scope), type_words(out->arena, row),
-                                 row->meaning, span_words(out->arena, row)};
+    const char *const cells[] = {pl_format(out->arena, "`%s`", row->key), holder_words(row),
+                                 type_words(out->arena, row), row->meaning,
+                                 span_words(out->arena, row)};
     add_row(out, cells, 5);
   }
 }
@@ -269,7 +278,7 @@ const char *pl_describe_markdown(struct pl_arena *arena) {
   pl_buffer_text(&out,
                  "<!-- Made by `pitleaf describe --as markdown` from the program's tables: "
                  "change those. -->\n\n# Reference\n\n## Settings\n");
-  for (int owner = 0; owner < PL_BLOCK_KIND_COUNT; owner++)
+  for (int owner = 0; owner < PL_BLOCK_OWNER_COUNT; owner++)
     add_settings_of(&out, (enum pl_block_kind)owner);
   add_figures(&out);
   add_problems(&out);
