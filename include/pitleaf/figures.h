@@ -82,6 +82,11 @@ const struct pl_figure_value *pl_figure_get(struct pl_figures *figures, enum pl_
 /// Computes every figure and reports what is wrong with them to the program's problems.
 void pl_figures_check(struct pl_figures *figures);
 
+/// Reports what the entries of a meeting (its own, not those of its bases) say was measured and
+/// is neither a setting of a setup, or of a part that a setup names, nor a figure. Everything
+/// else about a meeting is checked when its file is loaded.
+void pl_measured_check(struct pl_program *program, const struct pl_block *meeting);
+
 /// The figure's value in the table's unit and digits; text "" when absent.
 struct pl_printed pl_print_figure(struct pl_arena *arena, enum pl_figure wanted, double value,
                                   enum pl_unit_system system);

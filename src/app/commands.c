@@ -60,6 +60,11 @@ static void check_template(void *context, const struct pl_block *block, bool in_
   if (in_main) pl_template_check(program, block, pl_program_problems(program));
 }
 
+static void check_measured(void *context, const struct pl_block *block, bool in_main) {
+  struct pl_program *const program = context;
+  if (in_main) pl_measured_check(program, block);
+}
+
 void command_check(struct run *run) {
   struct pl_map *const printed = pl_map_new(run->arena);
   struct pl_arena *const arena = new_arena(run);
@@ -70,6 +75,7 @@ void command_check(struct run *run) {
     if (!pl_program_unreadable(program)) {
       check_setups(run, program, scratch);
       pl_program_each(program, PL_BLOCK_TEMPLATE, check_template, program);
+      pl_program_each(program, PL_BLOCK_MEETING, check_measured, program);
     }
     put_problems(run, program, printed);
     pl_arena_reset(arena);
