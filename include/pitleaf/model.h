@@ -340,6 +340,44 @@ bool pl_setup_point(const struct pl_setup *setup, enum pl_setting setting, enum 
 const struct pl_ballast *pl_setup_ballast(const struct pl_setup *setup, size_t *count);
 const struct pl_extra *pl_setup_extras(const struct pl_setup *setup, size_t *count);
 
+// ---------------------------------------------------------------- meetings
+
+/// An entry of a meeting. Texts are as they were written, and "" where they are not given.
+struct pl_entry {
+  const char *number;  ///< as printed: "7", "7B"
+  struct pl_span span; ///< of the number, in the newest of the meeting's layers that has it
+  const char *driver;  ///< who drives
+  const char *class_name;
+  const char *group;
+  const char *transponder;
+  const char *setup_path;    ///< from the folder of the file that names it; "": brings nothing
+  const char *setup_name;    ///< one of several setups in that file; null: the only one
+  struct pl_span setup_span; ///< of the path; nowhere where there is none
+  const struct pl_node *measured; ///< the block `measured`; null: none
+};
+
+/// A meeting with the entries that it copies from its bases. Texts as in an entry.
+struct pl_meeting {
+  const char *name;
+  struct pl_span span; ///< of the name
+  const char *date;    ///< year-month-day
+  const char *track_name;
+  const char *event;
+  const char *const *rules; ///< names of rules, which may not exist
+  size_t rule_count;
+  const char *const *templates; ///< names of templates, likewise
+  size_t template_count;        ///< 0: none named
+  /// In the order of printing: by group or class where `sort` says so, those without one last;
+  /// then by number, 7 before 7B before 12, then those that begin with no digit; then as in the
+  /// file.
+  struct pl_entry *entries;
+  size_t entry_count;
+};
+
+/// The meeting of that name, or, with null, the only one of the main file that no other of its
+/// meetings is based on. Null with the problem reported if there is none. Owned by the program.
+const struct pl_meeting *pl_program_meeting(struct pl_program *program, const char *name);
+
 // ---------------------------------------------------------------- expressions
 
 /// Evaluates an expression that stands in no setup (templates, rules): names are `let`s, then

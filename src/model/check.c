@@ -71,8 +71,8 @@ static void check_block(struct pl_program *program, struct pl_diagnostics *probl
   case PL_BLOCK_DAMPER: check_part_block(program, problems, block); break;
   case PL_BLOCK_CAR: check_car_block(program, problems, block); break;
   case PL_BLOCK_SETUP: check_setup_block(program, problems, block); break;
+  case PL_BLOCK_MEETING: check_meeting(program, block); break;
   case PL_BLOCK_RULES:
-  case PL_BLOCK_MEETING:
   case PL_BLOCK_TEMPLATE: // checked by the rooms that read them
   case PL_BLOCK_KIND_COUNT:
   case PL_BLOCK_ENTRY: // with its meeting
@@ -106,6 +106,7 @@ void pl_program_aside(struct pl_program *program, struct pl_arena *scratch,
   const struct pl_program kept = *program;
   program->arena = scratch;
   program->setups = pl_map_new(scratch);
+  program->meetings = pl_map_new(scratch);
   memset(program->parts, 0, sizeof program->parts);
   work(context);
   const size_t collected = program->layers_collected; // no count may come twice

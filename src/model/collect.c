@@ -189,13 +189,17 @@ static bool scope_fits(struct collector *collector, enum pl_setting setting,
   return true;
 }
 
-/// The key that a property means here: `track` followed by a text is the venue's name.
+/// The key that a property means here: `track` followed by a text is the venue's name, and in a
+/// meeting, which has no axles, it always is.
 static enum pl_setting setting_meant(const struct collector *collector,
                                      const struct pl_node *node) {
   const char *key = node->name;
   if (collector->prefix[0] != '\0')
     key = pl_format(program_of(collector)->arena, "%s%s", collector->prefix, key);
-  const enum pl_setting setting = pl_setting_of(key, collector->layered->kind);
+  const enum pl_block_kind kind = collector->layered->kind;
+  if (kind == PL_BLOCK_MEETING && strcmp(key, "track") == 0)
+    return PL_SETTING_MEETING_TRACK_NAME;
+  const enum pl_setting setting = pl_setting_of(key, kind);
   if (setting == PL_SETTING_TRACK && node->children->kind == PL_NODE_TEXT)
     return PL_SETTING_TRACK_NAME;
   return setting;
@@ -205,9 +209,22 @@ static void report_number_as_key(const struct collector *collector,
                                  const struct pl_node *node) {
   const char *const mend =
       node->is_weight ? "what weights mean stands in an oil-scale"
-                      : "holes stand in a block, as in shock-top { 1 = (31 mm, 58 mm) }";
+      : collector->layered->kind == PL_BLOCK_MEETING
+          ? "an entry is a block, as in entry 7 { driver = \"…\" }"
+          : "holes stand in a block, as in shock-top { 1 = (31 mm, 58 mm) }";
   pl_report(collector->layered->problems, PL_NUMBER_AS_KEY, node->name_span,
             PL_WORDS(pl_span_text(program_of(collector)->arena, node->name_span), mend));
+}
+
+static bool is_meetings(enum pl_block_kind kind) {
+  return kind == PL_BLOCK_MEETING || kind == PL_BLOCK_ENTRY;
+}
+
+/// A key that is like none of a meeting, or of an entry.
+static void report_far_key(const struct collector *collector, const struct pl_node *node) {
+  pl_report(collector->layered->problems, PL_TEMPLATE_KEY_FAR, node->name_span,
+            PL_WORDS(block_words(collector), node->name,
+                     key_words(program_of(collector)->arena, collector->layered->kind)));
 }
 
 /// A key that blocks of this kind do not have: a slip of typing, another block's, or nobody's.
@@ -227,13 +244,16 @@ static void report_unknown_key(const struct collector *collector, const struct p
     }
   }
   const char *const near = pl_setting_nearest(node->name, kind);
-  for (int other = 0; near == NULL && other < PL_BLOCK_KIND_COUNT; other++) {
-    const enum pl_block_kind owner = (enum pl_block_kind)other;
-    if (owner == PL_BLOCK_CAR) continue; // its keys are a setup's
-    if (pl_setting_of(node->name, owner) == PL_SETTING_COUNT) continue;
+  const enum pl_block_kind owner =
+      near == NULL ? owner_of_key(node->name, kind) : PL_BLOCK_KIND_COUNT;
+  if (owner != PL_BLOCK_KIND_COUNT) {
     pl_report(problems, PL_KEY_OF_OTHER_BLOCK, node->name_span,
               PL_WORDS(block_words(collector), node->name,
                        kind_words(program_of(collector)->arena, owner)));
+    return;
+  }
+  if (near == NULL && is_meetings(kind)) {
+    report_far_key(collector, node);
     return;
   }
   const bool extra = near == NULL && is_setup(collector->layered);
@@ -244,6 +264,10 @@ static void report_unknown_key(const struct collector *collector, const struct p
 static void collect_property(struct collector *collector, const struct pl_node *node) {
   struct pl_diagnostics *const problems = collector->layered->problems;
   const enum pl_block_kind kind = collector->layered->kind;
+  if (node->titles->kind == PL_NODE_TEXT && is_meetings(kind)) {
+    report_far_key(collector, node);
+    return;
+  }
   if (node->titles->kind == PL_NODE_TEXT) {
     pl_report(problems, PL_TEXT_AS_KEY, node->name_span, PL_WORDS(node->name));
     return;
@@ -302,6 +326,8 @@ static void report_unknown_block(struct collector *collector, const struct pl_no
       "front-left", "front-right", "rear-left",    "rear-right", "extra",
       "ballast",    "shock-top",   "shock-bottom", "link-inner", "link-outer"};
   static const char *const in_damper[] = {"seal"};
+  static const char *const in_meeting[] = {"entry"};
+  static const char *const in_entry[] = {"measured"};
   const char *near = NULL;
   if (pl_setting_of(node->name, collector->layered->kind) != PL_SETTING_COUNT) {
     const bool scoped = is_setup(collector->layered) && collector->scope == WRITTEN_TOP;
@@ -313,11 +339,23 @@ static void report_unknown_block(struct collector *collector, const struct pl_no
     near = pl_nearest(node->name, in_setup, sizeof in_setup / sizeof in_setup[0]);
   else if (collector->layered->kind == PL_BLOCK_DAMPER)
     near = pl_nearest(node->name, in_damper, 1);
+  else if (collector->layered->kind == PL_BLOCK_MEETING)
+    near = pl_nearest(node->name, in_meeting, 1);
+  else if (collector->layered->kind == PL_BLOCK_ENTRY)
+    near = pl_nearest(node->name, in_entry, 1);
   pl_report(collector->layered->problems, PL_UNKNOWN_BLOCK, node->name_span,
             PL_WORDS(block_words(collector), node->name, near));
 }
 
+/// Does a meeting, or an entry of one, hold this block? meeting.c goes through them.
+static bool is_of_meeting(const struct collector *collector, const struct pl_node *node) {
+  const enum pl_block_kind kind = collector->layered->kind;
+  return (kind == PL_BLOCK_MEETING && strcmp(node->name, "entry") == 0) ||
+         (kind == PL_BLOCK_ENTRY && strcmp(node->name, "measured") == 0);
+}
+
 static void collect_block(struct collector *collector, const struct pl_node *node) {
+  if (is_of_meeting(collector, node)) return;
   const bool is_kind = pl_block_kind_of(node->name) != PL_BLOCK_KIND_COUNT;
   if (is_kind && node->titles != NULL) {
     const struct pl_block *const outer = block_of(collector);
@@ -330,7 +368,9 @@ static void collect_block(struct collector *collector, const struct pl_node *nod
                     collector->prefix[0] == '\0' && strcmp(node->name, "seal") == 0;
   if (node->bases != NULL)
     pl_report(collector->layered->problems, PL_FROM_INSIDE, node->bases->span, PL_NO_WORDS);
-  if (node->titles != NULL && strcmp(node->name, "ballast") != 0)
+  const bool may_have_title =
+      strcmp(node->name, "ballast") == 0 || collector->layered->kind == PL_BLOCK_MEETING;
+  if (node->titles != NULL && !may_have_title)
     pl_report(collector->layered->problems, PL_TITLE_INSIDE, node->titles->span,
               PL_WORDS(node->name));
   if (is_setup(collector->layered) && scope != WRITTEN_COUNT) {

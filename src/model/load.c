@@ -69,17 +69,23 @@ static void choose_roots(struct pl_program *program, const char *main_folder) {
   add_root(program, here_is_wider ? here : main_folder);
 }
 
-static bool inside_roots(const struct pl_program *program, const char *real_path) {
-  for (size_t i = 0; i < program->root_count; i++) {
-    if (pl_path_inside(real_path, program->roots[i])) return true;
-  }
-  for (size_t i = 0; i < program->session->library_count; i++) {
+static bool inside_libraries(const struct pl_session *session, struct pl_arena *arena,
+                             const char *real_path) {
+  for (size_t i = 0; i < session->library_count; i++) {
     enum pl_file_status status;
-    const char *const library =
-        pl_real_path(program->arena, program->session->libraries[i], &status);
+    const char *const library = pl_real_path(arena, session->libraries[i], &status);
     if (library != NULL && pl_path_inside(real_path, library)) return true;
   }
   return false;
+}
+
+/// `arena` is for what is needed meanwhile.
+static bool inside_roots(const struct pl_program *program, struct pl_arena *arena,
+                         const char *real_path) {
+  for (size_t i = 0; i < program->root_count; i++) {
+    if (pl_path_inside(real_path, program->roots[i])) return true;
+  }
+  return inside_libraries(program->session, arena, real_path);
 }
 
 /// `folder/path` with "." and ".." worked out on the text alone, so that what lies outside is
@@ -153,13 +159,12 @@ static enum pl_file_status find_below(struct pl_program *program, const char *re
                                       const char **real_path, const char **shown_path) {
   struct pl_arena *const arena = program->arena;
   const char *const wanted = normal_path(arena, real_folder, path);
-  if (!inside_roots(program, wanted)) return PL_FILE_OUTSIDE;
+  if (!inside_roots(program, arena, wanted)) return PL_FILE_OUTSIDE;
   enum pl_file_status status;
   *real_path = pl_real_path(arena, wanted, &status);
   if (*real_path == NULL) return status;
-  if (!inside_roots(program, *real_path)) return PL_FILE_OUTSIDE;
-  struct pl_arena *const kept = program->session->arena;
-  *shown_path = tidy_path(kept, pl_join_path(kept, shown_folder, path));
+  if (!inside_roots(program, arena, *real_path)) return PL_FILE_OUTSIDE;
+  *shown_path = tidy_path(arena, pl_join_path(arena, shown_folder, path));
   return PL_FILE_OK;
 }
 
@@ -271,15 +276,16 @@ static struct pl_program *program_new(struct pl_session *session, struct pl_aren
   program->problems = pl_diagnostics_new(arena);
   program->lets = pl_map_new(arena);
   program->setups = pl_map_new(arena);
+  program->meetings = pl_map_new(arena);
   return program;
 }
 
+/// Works through the main file. The roots were chosen.
 static void finish_program(struct pl_program *program, const struct pl_source *source,
                            const char *real_folder) {
   struct file *const main_file =
       file_of_source(program->session, program->arena, program->problems, source);
   main_file->real_folder = real_folder;
-  choose_roots(program, real_folder);
   add_file(program, main_file);
   load_includes(program);
   join_declarations(program);
@@ -313,7 +319,9 @@ struct pl_program *pl_program_load(struct pl_session *session, struct pl_arena *
               PL_WORDS(path));
     return program;
   }
-  finish_program(program, source, from_stream ? real_path : pl_folder_of(arena, real_path));
+  const char *const folder = from_stream ? real_path : pl_folder_of(arena, real_path);
+  choose_roots(program, folder);
+  finish_program(program, source, folder);
   return program;
 }
 
@@ -321,9 +329,34 @@ struct pl_program *pl_program_of_source(struct pl_session *session, struct pl_ar
                                         struct pl_source *source, const char *folder) {
   struct pl_program *const program = program_new(session, arena);
   enum pl_file_status status;
-  const char *const real_folder = pl_real_path(arena, folder, &status);
-  finish_program(program, source, real_folder == NULL ? "/" : real_folder);
+  const char *const found = pl_real_path(arena, folder, &status);
+  const char *const real_folder = found == NULL ? "/" : found;
+  choose_roots(program, real_folder);
+  finish_program(program, source, real_folder);
   return program;
+}
+
+// ---------------------------------------------------------------- entries
+
+/// The program's file that was made of this source; the main file if none was.
+static const struct file *file_of(const struct pl_program *program,
+                                  const struct pl_source *source) {
+  for (size_t i = 0; i < program->file_count; i++) {
+    if (program->files[i]->source == source) return program->files[i];
+  }
+  return program->files[0];
+}
+
+bool leads_outside(struct pl_program *program, const struct pl_source *from, const char *path,
+                   struct pl_span span) {
+  const char *const folder = file_of(program, from)->real_folder;
+  const bool absolute = path[0] == '/';
+  if (!absolute &&
+      inside_roots(program, program->arena, normal_path(program->arena, folder, path)))
+    return false;
+  pl_report(program->problems, absolute ? PL_INCLUDE_ABSOLUTE : PL_INCLUDE_OUTSIDE, span,
+            PL_WORDS(path));
+  return true;
 }
 
 struct pl_diagnostics *pl_program_problems(const struct pl_program *program) {

@@ -61,6 +61,7 @@ struct pl_program {
   size_t scale_count;           ///< of those that are
   struct pl_map *lets;          ///< name -> struct let_value
   struct pl_map *setups;        ///< name -> struct pl_setup
+  struct pl_map *meetings;      ///< name -> struct pl_meeting
   /// Name -> struct pl_part, of parts outside setups: used by `let`s, or by themselves.
   struct pl_map *parts[2][PL_BLOCK_KIND_COUNT];
 };
@@ -188,6 +189,37 @@ struct pl_setup {
 
 /// A setup with its layers, whether or not it is the one to work on.
 struct pl_setup *setup_of_block(struct pl_program *program, const struct pl_block *block);
+
+/// The setup, or the meeting, of that name; with null the only one of the main file that no
+/// other of its kind there is based on. Null with the problem reported if there is none.
+const struct pl_block *block_meant(struct pl_program *program, enum pl_block_kind kind,
+                                   const char *name);
+
+// ---------------------------------------------------------------- meetings
+
+/// Reports what is wrong with a meeting's own lines.
+void check_meeting(struct pl_program *program, const struct pl_block *block);
+
+/// The value of a setting of a meeting or an entry; NONE where nothing gives it, or after a
+/// report. None of them is a number: a line that would change one is reported, too.
+struct pl_value meeting_value(struct layered *layered, enum pl_setting setting);
+/// The first block `entry` from this item on, or null.
+const struct pl_node *next_entry(const struct pl_node *item);
+/// The number of an entry as it prints; null after a report.
+const char *entry_number(struct pl_program *program, const struct pl_node *entry);
+/// An entry as a block of its own, whose name is its number.
+const struct pl_block *entry_block(struct pl_program *program, const struct pl_block *meeting,
+                                   const struct pl_node *node, const char *number);
+/// The block `measured` of an entry, or null.
+const struct pl_node *measured_of(const struct pl_node *entry);
+/// The path in the value of an entry's `setup`, and where it stands in the line that gives it.
+struct pl_value path_of_file(const struct pl_value *file);
+struct pl_span path_span(const struct assignment *line);
+
+/// Can no file of the program's roots have this path, seen from the file `from`? That is
+/// reported at `span`, without asking the disk: the path is absolute, or `..` leads outside.
+bool leads_outside(struct pl_program *program, const struct pl_source *from, const char *path,
+                   struct pl_span span);
 
 // ---------------------------------------------------------------- expressions
 

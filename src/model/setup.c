@@ -220,78 +220,9 @@ struct pl_setup *setup_of_block(struct pl_program *program, const struct pl_bloc
 
 // ---------------------------------------------------------------- which one
 
-struct search {
-  struct pl_program *program;
-  const struct pl_block **blocks;
-  size_t count;
-  size_t capacity;
-  struct pl_map *bases; ///< names that another setup of the main file starts from
-};
-
-static void note_setup(void *context, const struct pl_block *block, bool in_main) {
-  struct search *const search = context;
-  if (!in_main) return;
-  const struct pl_node *const base = block->node->bases;
-  if (base != NULL && strcmp(base->name, block->name) != 0)
-    pl_map_set(search->bases, base->name, (void *)block);
-  search->blocks = pl_grow(search->program->arena, search->blocks, search->count,
-                           &search->capacity, sizeof *search->blocks);
-  search->blocks[search->count++] = block;
-}
-
-static bool is_base_of_other(const struct search *search, const struct pl_block *block) {
-  return pl_map_get(search->bases, block->name) != NULL;
-}
-
-/// Is a base missing, or are there none but setups that start from each other?
-static bool chain_is_broken(const struct search *search) {
-  bool all_are_bases = true;
-  for (size_t i = 0; i < search->count; i++) {
-    const struct pl_node *const base = search->blocks[i]->node->bases;
-    if (base != NULL && pl_program_find(search->program, PL_BLOCK_SETUP, base->name) == NULL)
-      return true;
-    if (!is_base_of_other(search, search->blocks[i])) all_are_bases = false;
-  }
-  return all_are_bases;
-}
-
-/// The setups that no other starts from: one of them is the one that is meant.
-static const char *names_of(const struct search *search) {
-  struct pl_buffer names = {.arena = search->program->arena};
-  const size_t most = 12; // more would not help to choose
-  size_t told = 0;
-  for (size_t i = 0; i < search->count && told < most; i++) {
-    if (is_base_of_other(search, search->blocks[i])) continue;
-    pl_buffer_format(&names, "%s\"%s\"", told++ == 0 ? "" : ", ", search->blocks[i]->name);
-  }
-  if (told == most) pl_buffer_text(&names, ", …");
-  return pl_buffer_string(&names);
-}
-
 const struct pl_setup *pl_program_setup(struct pl_program *program, const char *name) {
-  const struct pl_span whole = {pl_program_source(program), 0, 0};
-  if (name != NULL) {
-    const struct pl_block *const block = pl_program_find(program, PL_BLOCK_SETUP, name);
-    if (block != NULL) return setup_of_block(program, block);
-    pl_report(program->problems, PL_NO_SUCH_SETUP, whole,
-              PL_WORDS(name, nearest_block(program, PL_BLOCK_SETUP, name)));
-    return NULL;
-  }
-  struct search search = {.program = program, .bases = pl_map_new(program->arena)};
-  pl_program_each(program, PL_BLOCK_SETUP, note_setup, &search);
-  const struct pl_block *only = NULL;
-  size_t tips = 0;
-  for (size_t i = 0; i < search.count; i++) {
-    if (is_base_of_other(&search, search.blocks[i])) continue;
-    only = search.blocks[i];
-    tips++;
-  }
-  if (tips == 1) return setup_of_block(program, only);
-  if (search.count == 0)
-    pl_report(program->problems, PL_NOTHING_TO_PRINT, whole, PL_NO_WORDS);
-  else if (!chain_is_broken(&search)) // else that was reported, and more would be a guess
-    pl_report(program->problems, PL_SEVERAL_SETUPS, whole, PL_WORDS(names_of(&search)));
-  return NULL;
+  const struct pl_block *const block = block_meant(program, PL_BLOCK_SETUP, name);
+  return block == NULL ? NULL : setup_of_block(program, block);
 }
 
 // ---------------------------------------------------------------- asking

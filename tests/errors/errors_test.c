@@ -18,17 +18,21 @@
 
 #define FEWEST_FILES 60
 
-static void note_setup(void *context, const struct pl_block *block, bool in_main) {
+static void note_block(void *context, const struct pl_block *block, bool in_main) {
   (void)block;
-  bool *const has_setup = context;
-  if (in_main) *has_setup = true;
+  bool *const has_one = context;
+  if (in_main) *has_one = true;
 }
 
-/// All that can be known of the file: its blocks and, where it has a setup, the setup's values.
+/// All that can be known of the file: its blocks and, where it has a setup or a meeting, what
+/// comes of it.
 static void check_file(struct pl_bench *bench, const char *path) {
   bench->program = pl_program_load(bench->session, bench->arena, path);
+  bool has_meeting = false;
+  pl_program_each(bench->program, PL_BLOCK_MEETING, note_block, &has_meeting);
+  if (has_meeting) (void)pl_program_meeting(bench->program, NULL);
   bool has_setup = false;
-  pl_program_each(bench->program, PL_BLOCK_SETUP, note_setup, &has_setup);
+  pl_program_each(bench->program, PL_BLOCK_SETUP, note_block, &has_setup);
   if (!has_setup) return; // a library: there is nothing to print, and nothing wrong with that
   const struct pl_setup *const setup = pl_program_setup(bench->program, NULL);
   if (setup != NULL) pl_setup_check(setup);
@@ -82,6 +86,8 @@ static bool is_no_files(enum pl_code code) {
   case PL_INCLUDE_TOO_LARGE:
   case PL_INCLUDE_UNREADABLE:
   case PL_TOO_MANY_INCLUDES:
+  case PL_NO_SUCH_MEETING:
+  case PL_NO_MEETING:
   case PL_NO_SUCH_SETUP:
   case PL_NOTHING_TO_PRINT: return true;
   default: return false;
@@ -100,7 +106,7 @@ static void every_problem_has_a_file(struct pl_bench *bench) {
   }
   pl_test_names_free(&files);
   size_t missing = 0;
-  for (int code = 0; code <= PL_SEVERAL_SETUPS; code++) {
+  for (int code = 0; code <= PL_TOO_MANY_ENTRIES; code++) {
     if (seen[code] || is_no_files((enum pl_code)code)) continue;
     print_error("no file causes %s: %s\n", pl_diagnostic_rows[code].code,
                 pl_diagnostic_rows[code].text);

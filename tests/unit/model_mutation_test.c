@@ -52,6 +52,7 @@ static void check_mutation(struct pl_bench *bench, int number, const char *bytes
       pl_source_of_bytes(bench->arena, "test.leaf", (const unsigned char *)bytes, length);
   bench->session = pl_session_new(bench->arena, bench->guard, NULL);
   bench->program = pl_program_of_source(bench->session, bench->arena, source, "tests/errors");
+  (void)pl_program_meeting(bench->program, NULL);
   const struct pl_setup *const setup = pl_program_setup(bench->program, NULL);
   if (setup != NULL)
     check_setup(bench, number, setup);
