@@ -378,6 +378,17 @@ struct pl_meeting {
 /// meetings is based on. Null with the problem reported if there is none. Owned by the program.
 const struct pl_meeting *pl_program_meeting(struct pl_program *program, const char *name);
 
+/// Loads the file of an entry that brings one (`setup_path` is not ""), in `arena`, which owns
+/// the program. `meeting` is the program that the entry is from; it and its session must stand
+/// as long as the entry's program is used. The path counts from the folder of the file that
+/// names it and leads, also by links, nowhere outside the meeting's roots; a link in place of
+/// the file itself leads nowhere outside its folder. What the file includes lies in that folder
+/// or in the session's libraries, whatever the session's root or a work tree would allow.
+/// Never null: problems, also that the file cannot be read (then at the path, in the meeting's
+/// file), are in the entry's program.
+struct pl_program *pl_entry_load(struct pl_program *meeting, struct pl_arena *arena,
+                                 const struct pl_entry *entry);
+
 // ---------------------------------------------------------------- expressions
 
 /// Evaluates an expression that stands in no setup (templates, rules): names are `let`s, then

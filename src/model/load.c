@@ -199,17 +199,20 @@ static void add_file(struct pl_program *program, struct file *file) {
   program->files[program->file_count++] = file;
 }
 
-/// The file at a real path, read at its first use in this session.
-static enum pl_file_status session_file(struct pl_session *session, const char *real_path,
-                                        const char *shown_path, struct file **file) {
+/// The file at a real path that this program may read. It is read at its first use in this
+/// session and kept, unless it is an entry's own: no other program needs that.
+static enum pl_file_status included_file(struct pl_program *program, const char *real_path,
+                                         const char *shown_path, struct file **file) {
+  struct pl_session *const session = program->session;
   *file = pl_map_get(session->files, real_path);
   if (*file != NULL) return PL_FILE_OK;
+  const bool kept = !program->of_entry || inside_libraries(session, program->arena, real_path);
+  struct pl_arena *const arena = kept ? session->arena : program->arena;
   struct pl_source *source = NULL;
-  const enum pl_file_status status =
-      pl_read_source(session->arena, shown_path, real_path, &source);
+  const enum pl_file_status status = pl_read_source(arena, shown_path, real_path, &source);
   if (status != PL_FILE_OK || source == NULL) return status;
-  *file = file_of_source(session, session->arena, pl_diagnostics_new(session->arena), source);
-  pl_map_set(session->files, source->real_path, *file);
+  *file = file_of_source(session, arena, pl_diagnostics_new(arena), source);
+  if (kept) pl_map_set(session->files, source->real_path, *file);
   return PL_FILE_OK;
 }
 
@@ -225,10 +228,11 @@ static void include(struct pl_program *program, struct file *from, const struct 
   if (node->name[0] != '\0')
     status = find_include(program, from, node->name, &real_path, &shown_path);
   if (status == PL_FILE_OK && has_file(program, real_path)) return;
-  if (status == PL_FILE_OK)
-    status = session_file(program->session, real_path, shown_path, &file);
+  if (status == PL_FILE_OK) status = included_file(program, real_path, shown_path, &file);
   if (status != PL_FILE_OK) {
-    pl_report(program->problems, code_of_status(status), node->name_span, PL_WORDS(node->name));
+    const bool strays = program->of_entry && status == PL_FILE_OUTSIDE;
+    pl_report(program->problems, strays ? PL_ENTRY_OUTSIDE : code_of_status(status),
+              node->name_span, PL_WORDS(node->name));
     return;
   }
   if (program->file_count >= INCLUDE_LIMIT) {
@@ -316,7 +320,7 @@ struct pl_program *pl_program_load(struct pl_session *session, struct pl_arena *
   if (status != PL_FILE_OK || source == NULL) {
     program->unreadable = true;
     pl_report(program->problems, code_of_main(status), (struct pl_span){NULL, 0, 0},
-              PL_WORDS(path));
+              PL_WORDS(path, "-"));
     return program;
   }
   const char *const folder = from_stream ? real_path : pl_folder_of(arena, real_path);
@@ -357,6 +361,47 @@ bool leads_outside(struct pl_program *program, const struct pl_source *from, con
   pl_report(program->problems, absolute ? PL_INCLUDE_ABSOLUTE : PL_INCLUDE_OUTSIDE, span,
             PL_WORDS(path));
   return true;
+}
+
+/// Looks for the file of an entry: its real path, and that of the folder in which it is named.
+static enum pl_file_status find_entry(const struct pl_program *meeting, struct pl_arena *arena,
+                                      const char *wanted, const char **real_path,
+                                      const char **real_folder) {
+  if (!inside_roots(meeting, arena, wanted)) return PL_FILE_OUTSIDE;
+  enum pl_file_status status;
+  *real_folder = pl_real_path(arena, pl_folder_of(arena, wanted), &status);
+  if (*real_folder == NULL) return status;
+  if (!inside_roots(meeting, arena, *real_folder)) return PL_FILE_OUTSIDE;
+  *real_path = pl_real_path(arena, wanted, &status);
+  if (*real_path == NULL) return status;
+  return pl_path_inside(*real_path, *real_folder) ? PL_FILE_OK : PL_FILE_OUTSIDE;
+}
+
+struct pl_program *pl_entry_load(struct pl_program *meeting, struct pl_arena *arena,
+                                 const struct pl_entry *entry) {
+  struct pl_program *const program = program_new(meeting->session, arena);
+  program->of_entry = true;
+  const struct file *const from = file_of(meeting, entry->setup_span.source);
+  const char *const path = entry->setup_path;
+  const char *const shown = tidy_path(arena, pl_join_path(arena, from->shown_folder, path));
+  const char *real_path = NULL;
+  const char *real_folder = NULL;
+  struct pl_source *source = NULL;
+  enum pl_file_status status = PL_FILE_OUTSIDE; // which an absolute path is, too
+  if (path[0] != '/')
+    status = find_entry(meeting, arena, normal_path(arena, from->real_folder, path), &real_path,
+                        &real_folder);
+  if (status == PL_FILE_OK) status = pl_read_source(arena, shown, real_path, &source);
+  if (status != PL_FILE_OK || source == NULL) {
+    program->unreadable = true;
+    pl_report(program->problems,
+              status == PL_FILE_OUTSIDE ? PL_ENTRY_OUTSIDE : code_of_main(status),
+              entry->setup_span, PL_WORDS(shown));
+    return program;
+  }
+  add_root(program, real_folder);
+  finish_program(program, source, pl_folder_of(arena, real_path));
+  return program;
 }
 
 struct pl_diagnostics *pl_program_problems(const struct pl_program *program) {

@@ -54,6 +54,7 @@ struct pl_program {
   size_t file_capacity;
   const char *roots[2]; ///< besides the libraries
   size_t root_count;
+  bool of_entry;                ///< of a meeting: its files are somebody else's
   int depth;                    ///< of the evaluation under way
   struct newest *newest;        ///< [setting][scope], see collect.c
   size_t layers_collected;      ///< so far

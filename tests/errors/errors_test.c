@@ -74,7 +74,8 @@ static void reads_as_expected(struct pl_bench *bench) {
 }
 
 /// Problems that no file of this folder can have: of the main file's path, of files of other
-/// kinds (both in paths_test.c), and of what the user asks for by name.
+/// kinds (both in paths_test.c), of a meeting's entries once they are loaded (in
+/// model_entry_test.c), and of what the user asks for by name.
 static bool is_no_files(enum pl_code code) {
   switch (code) {
   case PL_FILE_IS_MISSING:
@@ -86,6 +87,7 @@ static bool is_no_files(enum pl_code code) {
   case PL_INCLUDE_TOO_LARGE:
   case PL_INCLUDE_UNREADABLE:
   case PL_TOO_MANY_INCLUDES:
+  case PL_ENTRY_OUTSIDE:
   case PL_NO_SUCH_MEETING:
   case PL_NO_MEETING:
   case PL_NO_SUCH_SETUP:
