@@ -64,6 +64,9 @@ result "version" $?
 
 run 1 check "$here/mistaken.leaf" && out "3 errors" && err "did you mean \`spring\`?"
 result "check of a mistake" $?
+run 1 check "$here/mistaken-meeting.leaf" && out "4 errors" && err "did you mean \`template\`?" &&
+  err "starts at the root of the disk" && err "two entries 7" && err "is called \`dampr.bore\`"
+result "check of a meeting" $?
 run 1 figures "$here/mistaken.leaf" && out "Oil viscosity" && err "unknown-key"
 result "figures in spite of a mistake" $?
 run 1 figures "$here/mistaken.leaf" --as json && out '"oil-viscosity"' && out '"unknown-key"'
