@@ -23,6 +23,13 @@ const struct command commands[] = {
      "--as boxes prints what is on the pages instead.",
      "against base-setup output template paper direction as library root setup units colour",
      "boxes", 0, 1, command_sheet},
+    {"meeting", "FILE", "print the packet of a race day as PDF",
+     "Writes a cover with the list of entries, then the pages of each: its sheet, a blank form "
+     "where it brings no file, or what is wrong with its file. --template names the pages in "
+     "place of the meeting's own. --split writes a PDF of each entry into a folder; then there is "
+     "a packet only with -o.",
+     "output split template paper direction library root units colour", "", 1, 1,
+     command_meeting},
     {"compare", "BASE FILE", "say what differs and what that does",
      "Lists the settings that differ from the base, folded where corners agree, then the figures "
      "that moved.",
