@@ -34,6 +34,9 @@ struct pl_effect {
 struct pl_wording {
   const char *(*label)(void *context, const struct pl_change *change);
   const char *(*places)(void *context, unsigned places);
+  /// What the change's `before` or `after` is called.
+  const char *(*value)(void *context, const struct pl_change *change, const char *text);
+  const char *placed;     ///< "{1} {2}": a place, and what changed there
   const char *is_new;     ///< "{1}, new: {2}", its places to be filled
   const char *is_dropped; ///< "{1}, dropped: {2}"
   void *context;

@@ -148,7 +148,17 @@ static const char *subject_of(struct pl_arena *arena, const struct pl_change *ch
   const char *const where = wording == NULL || wording->places == NULL
                                 ? change->where
                                 : wording->places(wording->context, change->places);
-  return pl_format(arena, "%s %s", where, words);
+  return pl_filled(arena,
+                   wording == NULL || wording->placed == NULL ? "{1} {2}" : wording->placed,
+                   where, words);
+}
+
+/// A value of the change as a sentence has it.
+static const char *value_of(const struct pl_change *change, const char *text,
+                            const struct pl_wording *wording) {
+  return wording == NULL || wording->value == NULL
+             ? text
+             : wording->value(wording->context, change, text);
 }
 
 /// "front preload 2.00 → 2.25 mm"; "front bar wire, new: 1.00 mm"; "…, dropped: 1.00 mm".
@@ -156,6 +166,8 @@ const char *pl_change_sentence(struct pl_arena *arena, const struct pl_change *c
                                const struct pl_wording *wording) {
   const char *const gap = change->unit[0] == '\0' || strcmp(change->unit, "°") == 0 ? "" : " ";
   const char *const subject = subject_of(arena, change, wording);
+  const char *const before = value_of(change, change->before, wording);
+  const char *const after = value_of(change, change->after, wording);
   const char *const is_new =
       wording == NULL || wording->is_new == NULL ? "{1}, new: {2}" : wording->is_new;
   const char *const is_dropped = wording == NULL || wording->is_dropped == NULL
@@ -163,12 +175,11 @@ const char *pl_change_sentence(struct pl_arena *arena, const struct pl_change *c
                                      : wording->is_dropped;
   if (change->before[0] == '\0')
     return pl_filled(arena, is_new, subject,
-                     pl_format(arena, "%s%s%s", change->after, gap, change->unit));
+                     pl_format(arena, "%s%s%s", after, gap, change->unit));
   if (change->after[0] == '\0')
     return pl_filled(arena, is_dropped, subject,
-                     pl_format(arena, "%s%s%s", change->before, gap, change->unit));
-  return pl_format(arena, "%s %s → %s%s%s", subject, change->before, change->after, gap,
-                   change->unit);
+                     pl_format(arena, "%s%s%s", before, gap, change->unit));
+  return pl_format(arena, "%s %s → %s%s%s", subject, before, after, gap, change->unit);
 }
 
 const char *pl_effect_cause(struct pl_arena *arena, const struct pl_effect *effect,

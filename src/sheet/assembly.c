@@ -47,9 +47,20 @@ static const char *damper_words(struct steps *steps, enum pl_setting inner) {
   return inner_words(steps, PL_SETTING_DAMPER, inner);
 }
 
+/// Which of its words a setting of the shock has, as the language writes it; "" where it is not
+/// given.
+static const char *damper_choice(const struct steps *steps, enum pl_setting inner) {
+  const struct pl_part *const damper =
+      pl_setup_part(steps->sheet->setup, PL_SETTING_DAMPER, steps->corner);
+  if (damper == NULL) return "";
+  const struct pl_value *const value = &pl_part_get(damper, inner)->value;
+  return value->kind == PL_VALUE_TEXT ? value->text : "";
+}
+
 /// Does the shock say so?
 static bool says(struct steps *steps, enum pl_setting inner, const char *word) {
-  return strcmp(damper_words(steps, inner), word) == 0;
+  damper_words(steps, inner);
+  return strcmp(damper_choice(steps, inner), word) == 0;
 }
 
 /// A number of the shock in SI; NaN where it does not say.
@@ -184,7 +195,8 @@ static void add_outside(struct steps *steps) {
 }
 
 static void add_cap(struct steps *steps) {
-  const char *const kind = damper_words(steps, PL_SETTING_COMPENSATION);
+  const char *const kind = damper_choice(steps, PL_SETTING_COMPENSATION);
+  damper_words(steps, PL_SETTING_COMPENSATION);
   const char *const air = damper_words(steps, PL_SETTING_AIR_VOLUME);
   const bool has_air = air[0] != '\0';
   if (strcmp(kind, "bladder") == 0)

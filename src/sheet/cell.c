@@ -120,7 +120,7 @@ void pl_column_notes(struct pl_sheet *sheet, struct pl_column *column, double in
     const size_t first = column->count;
     pl_column_paragraph(sheet, column, indent,
                         (struct pl_type){.size = sheet->type.small, .ink = PL_INK_GREY},
-                        datum->notes[i]);
+                        pl_word_of_note(sheet, datum->notes[i]));
     for (size_t j = first; j < column->count; j++) column->cells[j].joined = true;
   }
 }

@@ -75,10 +75,11 @@ static void mark(struct pl_sheet *sheet, struct pl_datum *datum,
   struct pl_arena *const arena = sheet->arena;
   if (change == NULL) return;
   datum->changed = true;
+  const char *const before = pl_word_of_change(sheet, change, change->before);
   // A part may differ and have the same name.
   datum->before = change->before[0] != '\0' && strcmp(change->before, change->after) == 0
-                      ? pl_word_with(sheet, PL_WORD_OTHERWISE, change->before, NULL)
-                      : change->before;
+                      ? pl_word_with(sheet, PL_WORD_OTHERWISE, before, NULL)
+                      : before;
   if (pl_change_has_numbers(change)) datum->before = pl_paper_minus(arena, datum->before);
   if (datum->unit[0] == '\0') datum->unit = change->unit;
   if (change->after[0] == '\0') datum->text = "";
@@ -115,7 +116,8 @@ static struct pl_datum datum_of_setting(struct pl_sheet *sheet, enum pl_setting 
   if (resolved->value.kind != PL_VALUE_NONE) {
     const struct pl_printed printed =
         pl_print_setting(sheet->arena, setting, &resolved->value, sheet->request->system);
-    datum.text = pl_paper_number(sheet->arena, setting, printed.text);
+    datum.text = pl_word_of_setting(sheet, setting,
+                                    pl_paper_number(sheet->arena, setting, printed.text));
     datum.unit = printed.unit;
     datum.shown = resolved->given && printed.text[0] != '\0';
   }
@@ -134,7 +136,7 @@ static struct pl_datum datum_of_figure(struct pl_sheet *sheet, enum pl_figure fi
   if (value->present) {
     const struct pl_printed printed =
         pl_print_figure(sheet->arena, figure, value->value, sheet->request->system);
-    datum.text = pl_paper_minus(sheet->arena, printed.text);
+    datum.text = pl_word_of_figure(sheet, figure, pl_paper_minus(sheet->arena, printed.text));
     datum.unit = printed.unit;
     datum.shown = printed.text[0] != '\0';
     datum.notes = value->notes;
@@ -161,7 +163,8 @@ static struct pl_printed inner_text(struct pl_sheet *sheet, const struct pl_setu
   *span = last_span(resolved);
   struct pl_printed printed =
       pl_print_setting(sheet->arena, thing->inner, &resolved->value, sheet->request->system);
-  printed.text = pl_paper_number(sheet->arena, thing->inner, printed.text);
+  printed.text = pl_word_of_setting(sheet, thing->inner,
+                                    pl_paper_number(sheet->arena, thing->inner, printed.text));
   return printed;
 }
 
@@ -300,8 +303,8 @@ struct pl_datum *pl_datums_of_ballast(struct pl_sheet *sheet, size_t *count) {
   size_t piece_count = 0;
   const struct pl_ballast *const pieces = pl_setup_ballast(sheet->setup, &piece_count);
   for (size_t i = 0; i < piece_count; i++) {
-    const char *const text = pl_paper_minus(
-        sheet->arena, pl_ballast_text(sheet->arena, &pieces[i], sheet->request->system));
+    const char *const whole = pl_ballast_text(sheet->arena, &pieces[i], sheet->request->system);
+    const char *const text = pl_paper_minus(sheet->arena, pl_word_of_ballast(sheet, whole));
     struct pl_datum datum =
         plain_datum(pl_word_with(sheet, PL_WORD_BALLAST, pieces[i].name, NULL), text,
                     last_span(&pieces[i].mass));

@@ -109,7 +109,7 @@ static bool better_on_next(const struct pl_sheet *sheet, const struct pl_column 
 void pl_flow_columns(struct pl_sheet *sheet, const struct pl_column *columns, size_t count,
                      const struct pl_flow_head *head, bool ruled) {
   size_t *const at = pl_alloc_array(sheet->arena, count, sizeof *at);
-  const double head_height = head == NULL ? 0 : head->height;
+  const double head_height = head == NULL ? 0 : head->height + head->more;
   if (sheet->y > sheet->top && better_on_next(sheet, columns, count, head_height))
     pl_flow_page(sheet);
   bool again = false;

@@ -126,17 +126,49 @@ static void add_corners(struct axle *axle) {
 
 // ---------------------------------------------------------------- blanks
 
+/// What is to be left of a corner's column for a line to write on and its unit, mm.
+#define PEN_ROOM 13.4
+
+/// Width of the widest word of a label, which is not to be broken.
+static double widest_word(const struct pl_sheet *sheet, const char *label) {
+  double widest = 0;
+  for (const char *word = label; *word != '\0'; word += strspn(word, " ")) {
+    const size_t length = strcspn(word, " ");
+    const double width =
+        pl_text_width(pl_copy_text(sheet->arena, word, length), sheet->type.small, false);
+    if (width > widest) widest = width;
+    word += length;
+  }
+  return widest;
+}
+
+/// Room for the labels of blanks: the layout's, and more for longer words as long as there is
+/// room to write.
+static double room_of_blanks(const struct axle *axle, const struct pl_column *column) {
+  const struct pl_things *const measure = &axle->plan->measure;
+  const double usual = axle->layout->corner_shape.label + 2.6;
+  double widest = usual;
+  for (size_t i = 0; i < measure->count; i++) {
+    const struct pl_thing *const thing = &measure->items[i];
+    if (thing->kind == PL_THING_EXTRAS || thing->kind == PL_THING_BALLAST) continue;
+    const double width = widest_word(axle->sheet, pl_thing_label(axle->sheet->plan, thing));
+    if (width > widest) widest = width;
+  }
+  const double most = column->width - PEN_ROOM;
+  return widest <= most ? widest : most > usual ? most : usual;
+}
+
 static void add_blanks(struct axle *axle, size_t at) {
   struct pl_column *const column = &axle->columns[at];
   const struct pl_things *const measure = &axle->plan->measure;
   if (measure->count == 0) return;
   if (column->count > 0) pl_column_cell(axle->sheet, column, 1.2);
   pl_column_title(axle->sheet, column, pl_word(axle->sheet, PL_WORD_MEASURED));
+  const double room = room_of_blanks(axle, column);
   for (size_t i = 0; i < measure->count; i++) {
     if (measure->items[i].kind == PL_THING_EXTRAS || measure->items[i].kind == PL_THING_BALLAST)
       continue;
-    pl_column_field(axle->sheet, column, &measure->items[i],
-                    axle->layout->corner_shape.label + 2.6);
+    pl_column_field(axle->sheet, column, &measure->items[i], room);
   }
 }
 

@@ -15,6 +15,8 @@
 #define BAR_ROOM 1.0
 /// Right of each column, mm.
 #define GUTTER 0.4
+/// The least between a label and a value, mm.
+#define LABEL_GAP 0.6
 /// Between two narrow tables, mm.
 #define HALF_GUTTER 3.0
 #define CORNERS     4
@@ -101,10 +103,11 @@ static void add_row(struct table *table, const struct pl_thing *thing) {
   const double size = is_figure ? sheet->type.computed : sheet->type.body;
   const double down = pl_line_base(size) - pl_line_base(sheet->type.small);
   sheet->what = pl_format(sheet->arena, "`%s`", datums[0].label);
-  pl_cell_text(sheet, cell, is_figure ? INDENT : 0, down,
-               (struct pl_type){.size = sheet->type.small, .ink = PL_INK_GREY},
-               label_of_row(table, datums));
-  cell->height = pl_line_height(size);
+  const double start = is_figure ? INDENT : 0;
+  const double label =
+      down + pl_label_lines(sheet, cell, start, down, table->label - LABEL_GAP - start,
+                            label_of_row(table, datums));
+  cell->height = label > pl_line_height(size) ? label : pl_line_height(size);
   for (size_t i = 0; i < CORNERS;) {
     const size_t span = span_from(datums, i);
     const double x = table->label + table->step * (double)i;
@@ -148,13 +151,30 @@ static void draw_names(struct pl_sheet *sheet, double x, double step, double at,
                   sheet->y + pl_line_base(sheet->type.body), type, pl_word(sheet, words[i]));
 }
 
+/// A table's title in lines, as it stands over its first page or over a further one.
+static struct pl_column title_of(struct pl_sheet *sheet, const char *title, bool again) {
+  struct pl_column column = {.width = sheet->width};
+  pl_column_paragraph(sheet, &column, 0,
+                      (struct pl_type){.size = sheet->type.body, .bold = true},
+                      again ? pl_word_with(sheet, PL_WORD_CONTINUED, title, NULL) : title);
+  return column;
+}
+
+/// Draws the title; one that has no room beside the names of the columns moves them on.
 static void draw_title(struct pl_sheet *sheet, const struct pl_flow_head *head, bool again) {
-  pl_draw_line(sheet->page, sheet->left, sheet->y, sheet->left + sheet->width, sheet->y,
+  const struct pl_column column = title_of(sheet, head->title, again);
+  double y = sheet->y;
+  double widest = 0;
+  pl_draw_line(sheet->page, sheet->left, y, sheet->left + sheet->width, y,
                (struct pl_stroke){.width = 0.25, .ink = PL_INK_BLACK});
-  pl_sheet_text(sheet, sheet->left, sheet->y + pl_line_base(sheet->type.body),
-                (struct pl_type){.size = sheet->type.body, .bold = true},
-                again ? pl_word_with(sheet, PL_WORD_CONTINUED, head->title, NULL)
-                      : head->title);
+  for (size_t i = 0; i < column.count; i++) {
+    const struct pl_piece *const line = &column.cells[i].pieces[0];
+    const double width = pl_text_width(line->text, line->type.size, line->type.bold);
+    pl_sheet_text(sheet, sheet->left, y + line->y, line->type, line->text);
+    y += column.cells[i].height;
+    if (width > widest) widest = width;
+  }
+  if (column.count > 1 || widest > head->room) sheet->y = y;
 }
 
 static void draw_head(struct pl_sheet *sheet, const struct pl_flow_head *head, bool again) {
@@ -188,9 +208,15 @@ static void draw_table(struct table *table, const char *title) {
   struct pl_sheet *const sheet = table->sheet;
   const double width = half_width(sheet);
   struct pl_column halves[2] = {{.width = width}, {.x = width + HALF_GUTTER, .width = width}};
+  const struct pl_column lines = title_of(sheet, title, true);
+  const enum pl_word first = table->narrow ? PL_WORD_BRIEF_FRONT_LEFT : PL_WORD_FRONT_LEFT;
+  const double name = pl_text_width(pl_word(sheet, first), sheet->type.small, false);
+  const double at = table->narrow ? BAR_ROOM + NARROW_POINT : table->step / 2;
   const struct pl_flow_head head = {.draw = table->narrow ? draw_narrow_head : draw_head,
                                     .height = pl_line_height(sheet->type.body) + 0.3,
-                                    .title = title};
+                                    .title = title,
+                                    .room = table->label + at - name / 2 - LABEL_GAP,
+                                    .more = pl_column_height(&lines)};
   pl_flow_gap(sheet, 1.6 * sheet->type.air);
   if (!table->narrow) {
     pl_flow_columns(sheet, &table->column, 1, &head, false);
@@ -281,8 +307,11 @@ static const char *part_words(struct pl_sheet *sheet, const struct pl_part *part
     if (!resolved->given || resolved->value.kind == PL_VALUE_NONE) continue;
     const struct pl_printed printed = pl_print_setting(
         sheet->arena, (enum pl_setting)i, &resolved->value, sheet->request->system);
-    pl_buffer_format(&words, "%s%s %s%s%s", words.length == 0 ? "" : "; ", pl_settings[i].label,
-                     pl_paper_number(sheet->arena, (enum pl_setting)i, printed.text),
+    const struct pl_thing thing = pl_thing_of_setting((enum pl_setting)i);
+    const char *const text = pl_word_of_setting(
+        sheet, thing.setting, pl_paper_number(sheet->arena, thing.setting, printed.text));
+    pl_buffer_format(&words, "%s%s %s%s%s", words.length == 0 ? "" : "; ",
+                     pl_thing_label(sheet->plan, &thing), text,
                      printed.unit[0] == '\0' ? "" : " ", printed.unit);
   }
   for (size_t i = 0; i < part->share_count; i++)
@@ -301,7 +330,7 @@ static void add_part(struct pl_sheet *sheet, struct pl_column *column, struct pl
   if (pl_map_set(listed, key, column) != NULL) return;
   const char *const words = part_words(sheet, part);
   if (words[0] == '\0') return;
-  const struct pl_datum datum = {.label = key,
+  const struct pl_datum datum = {.label = pl_word_of_part(sheet, part->kind, part->name),
                                  .text = words,
                                  .unit = "",
                                  .before = "",

@@ -122,10 +122,6 @@ struct pl_things pl_things_read(struct pl_arena *arena, const struct pl_node *va
 /// key; mistakes are reported.
 void pl_label_read(struct pl_arena *arena, const struct pl_node *property,
                    struct pl_labels *labels, struct pl_diagnostics *problems);
-/// Reads a property `"What stands there" = "what is to stand there"`, of a text of the program
-/// or of the template's titles, headings and items; mistakes are reported.
-void pl_word_read(struct pl_arena *arena, const struct pl_node *property,
-                  struct pl_template *template, struct pl_diagnostics *problems);
 /// The PNG file that a text in a template names, beside the template's file and within its
 /// program's roots; null after a report.
 const struct pl_image *pl_logo_read(struct pl_arena *arena, struct pl_program *program,
@@ -209,6 +205,18 @@ const char *pl_word_with(const struct pl_sheet *sheet, enum pl_word word, const 
                          const char *second);
 /// The sheet's own words for sentences about changes.
 struct pl_wording pl_sheet_wording(struct pl_sheet *sheet);
+/// What other rooms have made, as the template says it: what is to be known about a figure; a
+/// piece of ballast; the value of a setting or a figure that is a word; a part of that kind.
+const char *pl_word_of_note(const struct pl_sheet *sheet, const char *note);
+const char *pl_word_of_ballast(const struct pl_sheet *sheet, const char *text);
+const char *pl_word_of_setting(const struct pl_sheet *sheet, enum pl_setting setting,
+                               const char *text);
+const char *pl_word_of_figure(const struct pl_sheet *sheet, enum pl_figure figure,
+                              const char *text);
+const char *pl_word_of_change(const struct pl_sheet *sheet, const struct pl_change *change,
+                              const char *text);
+const char *pl_word_of_part(const struct pl_sheet *sheet, enum pl_block_kind kind,
+                            const char *name);
 /// "Front left", and of a set of places "rear", "front left and rear right".
 const char *pl_word_of_place(const struct pl_sheet *sheet, enum pl_place place);
 const char *pl_word_of_places(const struct pl_sheet *sheet, unsigned places);
@@ -331,6 +339,9 @@ struct pl_row_shape {
   bool stack; ///< a label for which there is no room goes above its value
 };
 
+/// A label in one line if it fits, or in several; returns their height.
+double pl_label_lines(struct pl_sheet *sheet, struct pl_cell *cell, double x, double top,
+                      double width, const char *label);
 /// The row of a datum: label, value, unit, and what it was.
 void pl_column_row(struct pl_sheet *sheet, struct pl_column *column,
                    const struct pl_datum *datum, struct pl_row_shape shape);
@@ -367,7 +378,8 @@ struct pl_flow_head {
   double height;
   const char *title;
   enum pl_place axle;
-  double room; ///< of an axle: share of a corner in the width
+  double room; ///< of an axle: share of a corner in the width; of a table: its title's, mm
+  double more; ///< that `draw` may take beyond `height`, moving `y` on by itself
 };
 void pl_flow_columns(struct pl_sheet *sheet, const struct pl_column *columns, size_t count,
                      const struct pl_flow_head *head, bool ruled);

@@ -198,9 +198,8 @@ double pl_value_pieces(struct pl_sheet *sheet, struct pl_cell *cell, double x, d
   return height + old_value(sheet, cell, x, height, width, point, datum) - top;
 }
 
-/// A label in one line if it fits, or in several; returns their height.
-static double label_lines(struct pl_sheet *sheet, struct pl_cell *cell, double x, double top,
-                          double width, const char *label) {
+double pl_label_lines(struct pl_sheet *sheet, struct pl_cell *cell, double x, double top,
+                      double width, const char *label) {
   const double fitting =
       pl_text_fit(pl_sheet_printable(sheet, label), sheet->type.small, false, width);
   if (fitting > 0 && strchr(label, '\n') == NULL) {
@@ -293,8 +292,8 @@ void pl_column_row(struct pl_sheet *sheet, struct pl_column *column,
       shape.stack && pl_text_width(datum->label, sheet->type.small, false) > beside;
   const double down = above ? 0 : pl_line_base(size) - pl_line_base(sheet->type.small);
   const double label =
-      down + label_lines(sheet, cell, indent, down, above ? column->width - indent : beside,
-                         datum->label);
+      down + pl_label_lines(sheet, cell, indent, down, above ? column->width - indent : beside,
+                            datum->label);
   // What stands beneath its label has the whole width.
   const double top = above ? label : 0;
   const double start = above ? indent : x;
@@ -316,7 +315,8 @@ static const char *words_of_sides(struct pl_sheet *sheet, const struct pl_datum 
                                   const struct pl_datum *right, double room, const char **unit,
                                   double *size) {
   const char *const words =
-      pl_format(sheet->arena, "L %s  R %s", left->text[0] == '\0' ? "—" : left->text,
+      pl_format(sheet->arena, "%s %s  %s %s", pl_word(sheet, PL_WORD_BRIEF_LEFT),
+                left->text[0] == '\0' ? "—" : left->text, pl_word(sheet, PL_WORD_BRIEF_RIGHT),
                 right->text[0] == '\0' ? "—" : right->text);
   *size = sheet->type.small;
   *unit = left->unit[0] != '\0' ? left->unit : right->unit;
@@ -340,7 +340,8 @@ void pl_column_sides(struct pl_sheet *sheet, struct pl_column *column,
   const char *unit = "";
   double size = 0;
   const char *const words = words_of_sides(sheet, left, right, column->width - x, &unit, &size);
-  const double label = label_lines(sheet, cell, indent, 0, x - LABEL_GAP - indent, left->label);
+  const double label =
+      pl_label_lines(sheet, cell, indent, 0, x - LABEL_GAP - indent, left->label);
   const double down = pl_line_base(sheet->type.small) - pl_line_base(size);
   if (words != NULL)
     value_line(sheet, cell, x, down, type_of(size, PL_INK_BLACK), words, unit);
@@ -359,7 +360,7 @@ void pl_column_blank(struct pl_sheet *sheet, struct pl_column *column, const cha
                      const char *unit, double room) {
   struct pl_cell *const cell = pl_column_cell(sheet, column, 0);
   const double width = pl_text_width(unit, sheet->type.small, false);
-  const double height = label_lines(sheet, cell, BAR_ROOM, PEN_ROOM, room, label);
+  const double height = pl_label_lines(sheet, cell, BAR_ROOM, PEN_ROOM, room, label);
   const double base = PEN_ROOM + pl_line_base(sheet->type.small);
   const double start = BAR_ROOM + room + GAP;
   pl_cell_line(sheet, cell, start, base + 0.3, column->width - start - width - GAP);

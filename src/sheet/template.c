@@ -327,6 +327,75 @@ const char *pl_template_only(struct pl_program *program) {
   return NULL;
 }
 
+// ---------------------------------------------------------------- other languages
+
+/// Reads the labels and words of a template after those of what it starts from.
+static void read_language(struct reading *reading, const struct pl_node *node, size_t depth) {
+  const struct pl_node *const base = node->bases == NULL || depth >= CHAIN_LIMIT
+                                         ? NULL
+                                         : find_template(reading, node->bases->name, node);
+  if (base != NULL) read_language(reading, base, depth + 1);
+  for (const struct pl_node *item = node->children; item != NULL; item = item->next) {
+    const enum pl_part_of_page kind =
+        item->kind == PL_NODE_BLOCK ? kind_named(item->name) : PL_PAGE_PART_COUNT;
+    if (kind == PL_PAGE_LABELS || kind == PL_PAGE_WORDS)
+      read_block(reading, item, PL_PAGE_PART_COUNT, NULL);
+  }
+}
+
+void pl_template_language(struct reading *reading, const struct pl_node *property) {
+  const struct pl_node *const value = property->children;
+  if (value->kind != PL_NODE_TEXT) {
+    pl_template_misfit(reading, property, "the name of a template in quotes");
+    return;
+  }
+  const struct pl_node *const node = find_template(reading, value->name, NULL);
+  if (node == NULL)
+    pl_report(reading->problems, PL_NO_SUCH_TEMPLATE, value->span,
+              PL_WORDS(value->name, nearest_template(reading, value->name)));
+  else
+    read_language(reading, node, 0);
+}
+
+/// Remembers the titles, headings and items within a template's block; what it says in place
+/// of others' is none of them.
+static void remember_texts(struct pl_map *said, const struct pl_node *block) {
+  const enum pl_part_of_page kind = kind_named(block->name);
+  if (kind == PL_PAGE_LABELS || kind == PL_PAGE_WORDS) return;
+  for (const struct pl_node *item = block->children; item != NULL; item = item->next) {
+    if (item->kind == PL_NODE_BLOCK) {
+      for (const struct pl_node *title = item->titles; title != NULL; title = title->next)
+        pl_map_set(said, title->name, said);
+      remember_texts(said, item);
+    } else if (item->kind == PL_NODE_PROPERTY && item->children->kind == PL_NODE_LIST) {
+      for (const struct pl_node *one = item->children->children; one != NULL; one = one->next) {
+        if (one->kind == PL_NODE_TEXT) pl_map_set(said, one->name, said);
+      }
+    }
+  }
+}
+
+static void remember_block(void *context, const struct pl_block *block, bool in_main) {
+  (void)in_main;
+  remember_texts(context, block->node);
+}
+
+bool pl_template_says(struct reading *reading, const char *text) {
+  if (reading->said == NULL) {
+    reading->said = pl_map_new(reading->arena);
+    pl_program_each(reading->program, PL_BLOCK_TEMPLATE, remember_block, reading->said);
+    for (const struct pl_embedded_file *file = pl_embedded_templates; file->name != NULL;
+         file++) {
+      const char *const name = name_in_file(reading->arena, file);
+      const struct pl_node *const node = find_built_in(reading->arena, name, reading->problems);
+      if (node != NULL) remember_texts(reading->said, node);
+    }
+  }
+  return pl_map_get(reading->said, text) != NULL;
+}
+
+// ---------------------------------------------------------------- a template as a whole
+
 /// Reads the template at `node` after what it starts from.
 static void read_chain(struct reading *reading, const struct pl_node *node, size_t depth) {
   if (node->bases != NULL) {
@@ -350,8 +419,7 @@ static void read_chain(struct reading *reading, const struct pl_node *node, size
 /// Reads a template with what it starts from; other words come last, when all parts are known.
 static void read_whole(struct reading *reading, const struct pl_node *node) {
   read_chain(reading, node, 0);
-  for (size_t i = 0; i < reading->word_count; i++)
-    pl_word_read(reading->arena, reading->words[i], reading->template, reading->problems);
+  for (size_t i = 0; i < reading->word_count; i++) pl_word_read(reading, reading->words[i]);
 }
 
 static struct pl_template empty_template(const char *name) {

@@ -304,6 +304,12 @@ static void read_without(struct reading *reading, const struct pl_node *property
   pl_template_drop(reading, property);
 }
 
+static void read_language(struct reading *reading, const struct pl_node *property,
+                          struct pl_template_part *part) {
+  (void)part;
+  pl_template_language(reading, property);
+}
+
 // ---------------------------------------------------------------- the table of keys
 
 /// Each key, the block that has it (PART_COUNT: the template itself), and what reads it.
@@ -327,6 +333,7 @@ static const struct part_key {
     {PL_PAGE_PART_COUNT, "fields", read_fields},
     {PL_PAGE_PART_COUNT, "footer", read_footer},
     {PL_PAGE_PART_COUNT, "without", read_without},
+    {PL_PAGE_PART_COUNT, "language", read_language},
     {PL_PAGE_SECTION, "show", read_show},
     {PL_PAGE_SECTION, "columns", read_columns},
     {PL_PAGE_GROUP, "show", read_show},

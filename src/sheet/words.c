@@ -2,7 +2,7 @@
 // What the program itself says on paper, and what a template says in its place.
 #include <string.h>
 
-#include "room.h"
+#include "template.h"
 
 static const char *const texts[PL_WORD_COUNT] = {
 #define PL_WORD(id, text) text,
@@ -20,20 +20,142 @@ const char *pl_word_with(const struct pl_sheet *sheet, enum pl_word word, const 
   return pl_filled(sheet->arena, pl_word(sheet, word), first, second);
 }
 
+// ---------------------------------------------------------------- texts from elsewhere
+
+/// Most places that a text has: {1} to {3}.
+#define PLACES 3
+
+/// The place that a text begins with, counted from 0; PLACES if it begins with none.
+static size_t place_at(const char *text) {
+  const bool is_place =
+      text[0] == '{' && text[1] >= '1' && text[1] < '1' + PLACES && text[2] == '}';
+  return is_place ? (size_t)(text[1] - '1') : PLACES;
+}
+
+/// Is `text` the pattern with its places filled? What fills them is then in `filled`.
+static bool matches(struct pl_arena *arena, const char *pattern, const char *text,
+                    const char *filled[PLACES]) {
+  while (*pattern != '\0') {
+    const size_t place = place_at(pattern);
+    if (place == PLACES) {
+      if (*pattern++ != *text++) return false;
+      continue;
+    }
+    // It reaches to where what stands behind it in the pattern is found first.
+    const char *const behind = pattern + strlen("{1}");
+    const char *const next = strchr(behind, '{');
+    const size_t length = next == NULL ? strlen(behind) : (size_t)(next - behind);
+    const char *const between = pl_copy_text(arena, behind, length);
+    const char *const end = length == 0 ? text + strlen(text) : strstr(text, between);
+    if (end == NULL) return false;
+    filled[place] = pl_copy_text(arena, text, (size_t)(end - text));
+    text = end;
+    pattern = behind;
+  }
+  return *text == '\0';
+}
+
+static const char *with_places(struct pl_arena *arena, const char *text,
+                               const char *const filled[PLACES]) {
+  struct pl_buffer out = {.arena = arena};
+  while (*text != '\0') {
+    const size_t place = place_at(text);
+    if (place < PLACES && filled[place] != NULL)
+      pl_buffer_text(&out, filled[place]);
+    else
+      pl_buffer_add(&out, text, 1);
+    text += place < PLACES ? strlen("{1}") : 1;
+  }
+  return pl_buffer_string(&out);
+}
+
+/// A text that another room made, as the template says it: it is one of those words, which
+/// stand in one row in words.def.
+static const char *translated(const struct pl_sheet *sheet, enum pl_word first,
+                              enum pl_word last, const char *text) {
+  for (int word = (int)first; word <= (int)last; word++) {
+    const char *filled[PLACES] = {NULL};
+    const char *const own = sheet->plan->words[word];
+    if (own != NULL && matches(sheet->arena, texts[word], text, filled))
+      return with_places(sheet->arena, own, filled);
+  }
+  return text;
+}
+
+const char *pl_word_of_note(const struct pl_sheet *sheet, const char *note) {
+  return translated(sheet, PL_WORD_NOTE_TEMPERATURE, PL_WORD_NOTE_STRETCH, note);
+}
+
+const char *pl_word_of_ballast(const struct pl_sheet *sheet, const char *text) {
+  return translated(sheet, PL_WORD_BALLAST_AT, PL_WORD_BALLAST_AT, text);
+}
+
+const char *pl_word_of_setting(const struct pl_sheet *sheet, enum pl_setting setting,
+                               const char *text) {
+  switch (pl_settings[setting].type) {
+  case PL_TYPE_CHOICE: return translated(sheet, PL_WORD_CLOSED_GROUND, PL_WORD_CHASSIS, text);
+  case PL_TYPE_HOLE: return translated(sheet, PL_WORD_HOLE, PL_WORD_HOLE, text);
+  default: return text;
+  }
+}
+
+const char *pl_word_of_figure(const struct pl_sheet *sheet, enum pl_figure figure,
+                              const char *text) {
+  return strchr(pl_figure_rows[figure].unit, '|') == NULL
+             ? text
+             : translated(sheet, PL_WORD_CLOSED_GROUND, PL_WORD_CHASSIS, text);
+}
+
+const char *pl_word_of_change(const struct pl_sheet *sheet, const struct pl_change *change,
+                              const char *text) {
+  if (change->is_figure) return pl_word_of_figure(sheet, change->figure, text);
+  if (change->ballast != NULL) return pl_word_of_ballast(sheet, text);
+  return change->setting == PL_SETTING_COUNT ? text
+                                             : pl_word_of_setting(sheet, change->setting, text);
+}
+
+const char *pl_word_of_part(const struct pl_sheet *sheet, enum pl_block_kind kind,
+                            const char *name) {
+  static const enum pl_word words[] = {PL_WORD_PART_OIL, PL_WORD_PART_SPRING,
+                                       PL_WORD_PART_PISTON, PL_WORD_PART_DAMPER,
+                                       PL_WORD_PART_OIL_SCALE};
+  static const enum pl_block_kind kinds[] = {PL_BLOCK_OIL, PL_BLOCK_SPRING, PL_BLOCK_PISTON,
+                                             PL_BLOCK_DAMPER, PL_BLOCK_OIL_SCALE};
+  for (size_t i = 0; i < sizeof kinds / sizeof kinds[0]; i++) {
+    if (kinds[i] == kind) return pl_word_with(sheet, words[i], name, NULL);
+  }
+  return pl_format(sheet->arena, "%s %s", pl_block_kind_name(kind), name);
+}
+
+// ---------------------------------------------------------------- sentences about changes
+
 /// What the template calls what changed; null where it has no word of its own.
 static const char *label_of_change(void *context, const struct pl_change *change) {
-  const struct pl_labels *const labels = &((const struct pl_sheet *)context)->plan->labels;
+  const struct pl_sheet *const sheet = context;
+  const struct pl_labels *const labels = &sheet->plan->labels;
   if (change->is_figure) return labels->spoken_figure[change->figure];
-  return change->setting == PL_SETTING_COUNT ? NULL : labels->spoken_setting[change->setting];
+  if (change->ballast != NULL && sheet->plan->words[PL_WORD_BALLAST] != NULL)
+    return pl_word_with(sheet, PL_WORD_BALLAST, change->ballast, NULL);
+  // A name that somebody gave loses its capital in English alone.
+  if (change->setting == PL_SETTING_COUNT)
+    return sheet->plan->words[PL_WORD_IS_NEW] != NULL ? change->label : NULL;
+  return labels->spoken_setting[change->setting];
 }
 
 static const char *places_of_change(void *context, unsigned places) {
   return pl_word_of_places(context, places);
 }
 
+static const char *value_of_change(void *context, const struct pl_change *change,
+                                   const char *text) {
+  return pl_word_of_change(context, change, text);
+}
+
 struct pl_wording pl_sheet_wording(struct pl_sheet *sheet) {
   return (struct pl_wording){.label = label_of_change,
                              .places = places_of_change,
+                             .value = value_of_change,
+                             .placed = pl_word(sheet, PL_WORD_PLACED),
                              .is_new = pl_word(sheet, PL_WORD_IS_NEW),
                              .is_dropped = pl_word(sheet, PL_WORD_IS_DROPPED),
                              .context = sheet};
@@ -69,8 +191,8 @@ const char *pl_word_of_places(const struct pl_sheet *sheet, unsigned places) {
 
 /// Has a text the places that the other one has, each at least once?
 static bool has_places(const char *text, const char *other) {
-  static const char *const places[] = {"{1}", "{2}"};
-  for (size_t i = 0; i < 2; i++) {
+  static const char *const places[PLACES] = {"{1}", "{2}", "{3}"};
+  for (size_t i = 0; i < PLACES; i++) {
     if ((strstr(text, places[i]) != NULL) != (strstr(other, places[i]) != NULL)) return false;
   }
   return true;
@@ -94,26 +216,23 @@ static bool replace_in(struct pl_template_part *parts, const char *text, const c
   return found;
 }
 
-void pl_word_read(struct pl_arena *arena, const struct pl_node *property,
-                  struct pl_template *template, struct pl_diagnostics *problems) {
+void pl_word_read(struct reading *reading, const struct pl_node *property) {
+  struct pl_template *const template = reading->template;
+  struct pl_diagnostics *const problems = reading->problems;
   const struct pl_node *const value = property->children;
   if (value->kind != PL_NODE_TEXT || value->name[0] == '\0' ||
       strlen(value->name) > PL_LONGEST_TITLE) {
-    pl_report(
-        problems, PL_TEMPLATE_VALUE, value->span,
-        PL_WORDS(property->name, "a short text in quotes", pl_span_text(arena, value->span)));
+    pl_template_misfit(reading, property, "a short text in quotes");
     return;
   }
   const bool in_parts = replace_in(template->parts, property->name, value->name);
   size_t which = 0;
   while (which < PL_WORD_COUNT && strcmp(texts[which], property->name) != 0) which++;
-  if (which == PL_WORD_COUNT && !in_parts)
-    pl_report(problems, PL_TEMPLATE_WORD, property->name_span,
-              PL_WORDS(property->name, pl_nearest(property->name, texts, PL_WORD_COUNT)));
-  else if (which < PL_WORD_COUNT && !has_places(value->name, texts[which]))
-    pl_report(problems, PL_TEMPLATE_VALUE, value->span,
-              PL_WORDS(property->name, "a text with the same places in braces",
-                       pl_span_text(arena, value->span)));
+  if (which < PL_WORD_COUNT && !has_places(value->name, texts[which]))
+    pl_template_misfit(reading, property, "a text with the same places in braces");
   else if (which < PL_WORD_COUNT)
     template->words[which] = value->name;
+  else if (!in_parts && !pl_template_says(reading, property->name))
+    pl_report(problems, PL_TEMPLATE_WORD, property->name_span,
+              PL_WORDS(property->name, pl_nearest(property->name, texts, PL_WORD_COUNT)));
 }

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 // Sheets as display lists against golden files: NAME.leaf in tests/golden/sheet/ gives
-// NAME.boxes, marked against NAME-base.leaf if there is one. With PITLEAF_ACCEPT=1 the golden
+// NAME.boxes, marked against NAME-base.leaf if there is one; NAME-german.boxes is the same in
+// German. With PITLEAF_ACCEPT=1 the golden
 // files are written anew; on a difference NAME.actual is written beside them.
 #include <setjmp.h>
 #include <stdarg.h>
@@ -45,16 +46,29 @@ static void compare_with_golden(struct pl_bench *bench, const char *actual) {
   fail_msg("%s.boxes differs from what is in %s.actual", bench->subject, path);
 }
 
+/// The template that a subject is printed with.
+static struct pl_template_choice template_of(struct pl_bench *bench) {
+  if (strstr(bench->subject, "german") == NULL)
+    return (struct pl_template_choice){.name = strstr(bench->subject, "club") != NULL ? "club"
+                                                                                      : NULL};
+  struct pl_program *const program = pl_program_load(
+      bench->session, bench->arena,
+      pl_format(bench->arena, "%s/sheets/languages/german/race-sheet.leaf", pl_test_root()));
+  return (struct pl_template_choice){.name = pl_template_only(program), .program = program};
+}
+
 static void the_sheet_is_as_before(struct pl_bench *bench) {
-  const char *const name = bench->subject;
+  const char *const language = strstr(bench->subject, "-german");
+  const char *const name = language == NULL ? bench->subject
+                                            : pl_copy_text(bench->arena, bench->subject,
+                                                           (size_t)(language - bench->subject));
   struct pl_figures *const base =
       figures_of(bench, pl_format(bench->arena, "%s-base.leaf", name), NULL);
   struct pl_figures *const figures =
       figures_of(bench, pl_format(bench->arena, "%s.leaf", name), base);
   assert_non_null(figures);
   const enum pl_unit_system system = strstr(name, "imperial") != NULL ? PL_IMPERIAL : PL_METRIC;
-  const struct pl_template_choice wanted = {.name =
-                                                strstr(name, "club") != NULL ? "club" : NULL};
+  const struct pl_template_choice wanted = template_of(bench);
   const struct pl_sheet_request request = {
       .figures = figures,
       .base = base,
@@ -72,6 +86,7 @@ static void the_sheet_is_as_before(struct pl_bench *bench) {
 int main(void) {
   static struct pl_bench_case cases[] = {{the_sheet_is_as_before, "bare"},
                                          {the_sheet_is_as_before, "marks"},
+                                         {the_sheet_is_as_before, "marks-german"},
                                          {the_sheet_is_as_before, "sides-imperial"},
                                          {the_sheet_is_as_before, "club"}};
   struct CMUnitTest tests[sizeof cases / sizeof cases[0]];

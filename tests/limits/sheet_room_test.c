@@ -297,12 +297,15 @@ static bool is_on_paper(struct pl_arena *arena, const struct words *words, const
   return reached[length];
 }
 
+/// On a `foreign` sheet, in another language, the words that a setting chooses from have
+/// others.
 static void check_settings(struct pl_arena *arena, const struct pl_setup *setup,
-                           const struct words *words, enum pl_unit_system system,
+                           const struct words *words, enum pl_unit_system system, bool foreign,
                            uint64_t seed) {
   for (int i = 0; i < PL_SETTING_COUNT; i++) {
     const enum pl_setting setting = (enum pl_setting)i;
     if (pl_settings[i].owner != PL_BLOCK_SETUP) continue;
+    if (foreign && pl_settings[i].type == PL_TYPE_CHOICE) continue;
     const enum pl_scope scope = pl_settings[i].scope;
     for (int place = (int)pl_first_place(scope); place <= (int)pl_last_place(scope); place++) {
       const struct pl_resolved *const resolved =
@@ -325,9 +328,10 @@ static void check_settings(struct pl_arena *arena, const struct pl_setup *setup,
 }
 
 static void check_figures(struct pl_arena *arena, struct pl_figures *figures,
-                          const struct words *words, enum pl_unit_system system,
+                          const struct words *words, enum pl_unit_system system, bool foreign,
                           uint64_t seed) {
   for (int i = 0; i < PL_FIGURE_COUNT; i++) {
+    if (foreign && strchr(pl_figure_rows[i].unit, '|') != NULL) continue;
     const enum pl_scope scope = pl_figure_rows[i].scope;
     for (int place = (int)pl_first_place(scope); place <= (int)pl_last_place(scope); place++) {
       const struct pl_figure_value *const value =
@@ -409,8 +413,8 @@ static void check_sheet(struct pl_bench *bench, uint64_t seed) {
   const enum pl_unit_system system = made.request.system;
   assert_true(is_on_paper(bench->arena, &words, pl_setup_name(made.setup)));
   if (seed % 7 == 1) assert_true(is_on_paper(bench->arena, &words, LONG_TITLE));
-  check_settings(bench->arena, made.setup, &words, system, seed);
-  check_figures(bench->arena, made.request.figures, &words, system, seed);
+  check_settings(bench->arena, made.setup, &words, system, false, seed);
+  check_figures(bench->arena, made.request.figures, &words, system, false, seed);
   check_changes(bench->arena, made.request.comparison, &words, seed);
 }
 
@@ -478,6 +482,37 @@ static void the_other_pages_keep_to_the_paper(struct pl_bench *bench) {
   for (uint64_t seed = 0; seed < 60; seed++) check_other(bench, seed);
 }
 
+// ---------------------------------------------------------------- other languages
+
+/// All pages of a language: longer words, other letters.
+static void check_language(struct pl_bench *bench, const char *language, uint64_t seed) {
+  static const char *const files[] = {"race-sheet", "build-sheet", "curves", "blank-form"};
+  for (size_t i = 0; i < sizeof files / sizeof files[0]; i++) {
+    struct made made = make(bench, seed);
+    struct pl_program *const program =
+        pl_program_load(bench->session, bench->arena,
+                        pl_format(bench->arena, "%s/sheets/languages/%s/%s.leaf",
+                                  pl_test_root(), language, files[i]));
+    const struct pl_template_choice wanted = {.name = pl_template_only(program),
+                                              .program = program};
+    made.request.templates = &wanted;
+    made.request.direction = (seed + i) % 5 == 0 ? PL_LANDSCAPE : PL_PORTRAIT;
+    const struct pl_paper *const paper = draw(bench, &made, seed);
+    const struct words words = words_of(bench->arena, paper);
+    if (i != 0) continue;
+    check_settings(bench->arena, made.setup, &words, made.request.system, true, seed);
+    check_figures(bench->arena, made.request.figures, &words, made.request.system, true, seed);
+  }
+}
+
+static void german_pages_keep_to_the_paper(struct pl_bench *bench) {
+  for (uint64_t seed = 0; seed < 60; seed++) check_language(bench, "german", seed);
+}
+
+static void ukrainian_pages_keep_to_the_paper(struct pl_bench *bench) {
+  for (uint64_t seed = 0; seed < 60; seed++) check_language(bench, "ukrainian", seed);
+}
+
 static void random_setups(struct pl_bench *bench, uint64_t first, uint64_t count) {
   for (uint64_t seed = first; seed < first + count; seed++) check_sheet(bench, seed);
 }
@@ -509,6 +544,8 @@ int main(void) {
   const struct CMUnitTest tests[] = {PL_BENCH_TEST(the_search_tells_what_is_missing),
                                      PL_BENCH_TEST(the_first_setups_keep_to_the_paper),
                                      PL_BENCH_TEST(more_setups_keep_to_the_paper),
-                                     PL_BENCH_TEST(the_other_pages_keep_to_the_paper)};
+                                     PL_BENCH_TEST(the_other_pages_keep_to_the_paper),
+                                     PL_BENCH_TEST(german_pages_keep_to_the_paper),
+                                     PL_BENCH_TEST(ukrainian_pages_keep_to_the_paper)};
   return cmocka_run_group_tests_name("room on sheets", tests, NULL, NULL);
 }
