@@ -56,13 +56,18 @@ static const struct pl_template *template_of(struct pl_bench *bench,
 
 // ---------------------------------------------------------------- translations
 
+/// What a meeting and its entries say stands on paper as settings of the car do, or not at all.
+static bool is_printed(const struct pl_setting_row *row) {
+  return row->owner != PL_BLOCK_MEETING && row->owner != PL_BLOCK_ENTRY;
+}
+
 static void every_label_is_translated(struct pl_bench *bench) {
   pl_bench_program(bench, "");
   for (size_t page = 0; page < PAGES; page++) {
     const struct pl_template_choice choice = page_of(bench, page);
     const struct pl_labels *const labels = &template_of(bench, &choice)->labels;
     for (int i = 0; i < PL_SETTING_COUNT; i++) {
-      if (labels->of_setting[i] == NULL)
+      if (is_printed(&pl_settings[i]) && labels->of_setting[i] == NULL)
         fail_msg("%s: the setting `%s` has no label", bench->subject, pl_settings[i].key);
     }
     for (int i = 0; i < PL_FIGURE_COUNT; i++) {
@@ -137,7 +142,7 @@ static void check_choices(struct pl_arena *arena, const char *key, const char *c
 
 static void the_words_of_choices_are_words_of_the_sheet(struct pl_bench *bench) {
   for (int i = 0; i < PL_SETTING_COUNT; i++) {
-    if (pl_settings[i].type == PL_TYPE_CHOICE)
+    if (pl_settings[i].type == PL_TYPE_CHOICE && is_printed(&pl_settings[i]))
       check_choices(bench->arena, pl_settings[i].key, pl_settings[i].of);
   }
   for (int i = 0; i < PL_FIGURE_COUNT; i++) {
@@ -223,7 +228,8 @@ struct search {
 /// Does the other language have this word too? "Spur" is a gear, and German for toe.
 static bool is_own_label(const struct pl_template *template, const char *text) {
   for (int i = 0; i < PL_SETTING_COUNT; i++) {
-    if (strcmp(template->labels.of_setting[i], text) == 0) return true;
+    if (is_printed(&pl_settings[i]) && strcmp(template->labels.of_setting[i], text) == 0)
+      return true;
   }
   for (int i = 0; i < PL_FIGURE_COUNT; i++) {
     if (strcmp(template->labels.of_figure[i], text) == 0) return true;
@@ -291,8 +297,10 @@ static void no_english_is_left_on_the_demo(struct pl_bench *bench) {
     const struct pl_template *const template = template_of(bench, &choice);
     const struct search search = {
         .paper = demo_of(bench, &choice), .template = template, .language = bench->subject};
-    for (int i = 0; i < PL_SETTING_COUNT; i++)
-      assert_absent(&search, pl_settings[i].label, template->labels.of_setting[i]);
+    for (int i = 0; i < PL_SETTING_COUNT; i++) {
+      if (is_printed(&pl_settings[i]))
+        assert_absent(&search, pl_settings[i].label, template->labels.of_setting[i]);
+    }
     for (int i = 0; i < PL_FIGURE_COUNT; i++)
       assert_absent(&search, pl_figure_rows[i].label, template->labels.of_figure[i]);
     for (size_t i = 0; i < PL_WORD_COUNT; i++) {
