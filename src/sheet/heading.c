@@ -30,8 +30,8 @@ static void size_of_page(const struct pl_sheet *sheet, double *width, double *he
 static const double title_gap = 1.2;
 
 static void blame_name(struct pl_sheet *sheet) {
-  sheet->where =
-      sheet->setup == NULL ? (struct pl_span){.source = NULL} : pl_setup_span(sheet->setup);
+  sheet->where = (struct pl_span){.source = NULL};
+  if (sheet->setup != NULL) sheet->where = pl_setup_span(sheet->setup);
   sheet->what = "the setup's name";
 }
 
@@ -139,10 +139,11 @@ void pl_heading_draw(struct pl_sheet *sheet) {
   const char *const beside = words_beside(sheet, &type);
   if (beside[0] != '\0') {
     const double fitting = pl_text_fit(beside, type.size, type.bold, AGAINST_ROOM);
-    if (fitting > 0) type.size = fitting;
+    type.size = fitting > 0 ? fitting : PL_TYPE_FLOOR;
     column.width -= AGAINST_ROOM;
     pl_sheet_text(sheet, sheet->left + sheet->width, title + pl_line_base(PL_LARGE), type,
-                  beside);
+                  fitting > 0 ? beside
+                              : short_name(sheet, beside, PL_TYPE_FLOOR, AGAINST_ROOM - 4));
   }
   if (sheet->plan->blank && sheet->setup != NULL)
     add_blank_title(sheet, &column);

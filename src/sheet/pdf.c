@@ -69,9 +69,9 @@ struct pl_pdf {
   bool type_bold;
 };
 
-_Noreturn static void give_up(struct pl_pdf *writer, HPDF_STATUS error) {
-  writer->error = error;
-  longjmp(writer->landing, 1);
+_Noreturn static void give_up(struct pl_pdf *pdf, HPDF_STATUS error) {
+  pdf->error = error;
+  longjmp(pdf->landing, 1);
 }
 
 /// The PDF library's error handler.
@@ -81,10 +81,10 @@ static void refuse(HPDF_STATUS error, HPDF_STATUS detail, void *user_data) {
 }
 
 /// For the internal functions: gives up with the document's error unless `done`.
-static void must(struct pl_pdf *writer, bool done) {
+static void must(struct pl_pdf *pdf, bool done) {
   if (done) return;
-  const HPDF_STATUS error = HPDF_GetError(writer->document);
-  give_up(writer, error == HPDF_OK ? HPDF_FAILD_TO_ALLOC_MEM : error);
+  const HPDF_STATUS error = HPDF_GetError(pdf->document);
+  give_up(pdf, error == HPDF_OK ? HPDF_FAILD_TO_ALLOC_MEM : error);
 }
 
 /// Millimetres as points.
@@ -93,18 +93,18 @@ static HPDF_REAL points(double length) {
 }
 
 /// A height on the page as the PDF counts it: from the bottom, upward.
-static HPDF_REAL upward(const struct pl_pdf *writer, double y) {
-  return points(writer->page_height - y);
+static HPDF_REAL upward(const struct pl_pdf *pdf, double y) {
+  return points(pdf->page_height - y);
 }
 
 // ---------------------------------------------------------------- fonts
 
 /// A range of codes that stand for the code points from `first` on.
-static void write_range(struct pl_pdf *writer, HPDF_Stream out, int from, int to, int first) {
+static void write_range(struct pl_pdf *pdf, HPDF_Stream out, int from, int to, int first) {
   char range[80];
   (void)snprintf(range, sizeof range, "1 beginbfrange\n<%04X> <%04X> <%04X>\nendbfrange\n",
                  from, to, first);
-  must(writer, HPDF_Stream_WriteStr(out, range) == HPDF_OK);
+  must(pdf, HPDF_Stream_WriteStr(out, range) == HPDF_OK);
 }
 
 /// The minus sign of numbers on paper. Whoever searches or copies finds the hyphen that every
@@ -115,7 +115,7 @@ static void write_range(struct pl_pdf *writer, HPDF_Stream out, int from, int to
 /// code points themselves. The library writes a table of another kind (CID ranges), which the
 /// format does not allow here and of which readers complain, so it is replaced. A range must
 /// not cross a multiple of 256 (PDF Reference 1.7, 5.9.2).
-static void write_character_table(struct pl_pdf *writer, const struct pl_face *face,
+static void write_character_table(struct pl_pdf *pdf, const struct pl_face *face,
                                   HPDF_Stream out) {
   static const char head[] = "/CIDInit /ProcSet findresource begin\n"
                              "12 dict begin\n"
@@ -131,166 +131,165 @@ static void write_character_table(struct pl_pdf *writer, const struct pl_face *f
                              "CMapName currentdict /CMap defineresource pop\n"
                              "end\n"
                              "end\n";
-  must(writer, HPDF_Stream_WriteStr(out, head) == HPDF_OK);
+  must(pdf, HPDF_Stream_WriteStr(out, head) == HPDF_OK);
   int block = -1;
   for (size_t i = 0; i < face->glyph_count; i++) {
     if (face->glyphs[i].codepoint >> 8 == block) continue;
     block = face->glyphs[i].codepoint >> 8;
     const int first = block << 8;
     if (block == MINUS_SIGN >> 8) {
-      write_range(writer, out, first, MINUS_SIGN - 1, first);
-      write_range(writer, out, MINUS_SIGN, MINUS_SIGN, '-');
-      write_range(writer, out, MINUS_SIGN + 1, first + 0xFF, MINUS_SIGN + 1);
+      write_range(pdf, out, first, MINUS_SIGN - 1, first);
+      write_range(pdf, out, MINUS_SIGN, MINUS_SIGN, '-');
+      write_range(pdf, out, MINUS_SIGN + 1, first + 0xFF, MINUS_SIGN + 1);
     } else {
-      write_range(writer, out, first, first + 0xFF, first);
+      write_range(pdf, out, first, first + 0xFF, first);
     }
   }
-  must(writer, HPDF_Stream_WriteStr(out, tail) == HPDF_OK);
+  must(pdf, HPDF_Stream_WriteStr(out, tail) == HPDF_OK);
 }
 
 /// Makes one of the two faces known to the document.
-static HPDF_Font load_face(struct pl_pdf *writer, bool bold) {
+static HPDF_Font load_face(struct pl_pdf *pdf, bool bold) {
   const struct pl_face *const face = &pl_faces[bold ? 1 : 0];
   // Six letters mark a font of which only the used glyphs are embedded (PDF Reference 1.7,
   // 5.5.3).
   char tag[] = "PLSHRA";
   if (bold) tag[5] = 'B';
-  HPDF_MMgr memory = writer->document->mmgr;
+  HPDF_MMgr memory = pdf->document->mmgr;
   HPDF_Stream file = HPDF_MemStream_New(memory, (HPDF_UINT)face->length);
-  must(writer, file != NULL);
+  must(pdf, file != NULL);
   const HPDF_STATUS written = HPDF_Stream_Write(file, face->bytes, (HPDF_UINT)face->length);
   if (written != HPDF_OK) HPDF_Stream_Free(file);
-  must(writer, written == HPDF_OK);
+  must(pdf, written == HPDF_OK);
   // From here on the definition owns the stream, and the document the definition.
   HPDF_FontDef definition = HPDF_TTFontDef_Load(memory, file, HPDF_TRUE);
-  must(writer, definition != NULL);
-  must(writer, HPDF_Doc_RegisterFontDef(writer->document, definition) == HPDF_OK);
+  must(pdf, definition != NULL);
+  must(pdf, HPDF_Doc_RegisterFontDef(pdf->document, definition) == HPDF_OK);
   HPDF_TTFontDef_SetTagName(definition, tag);
-  HPDF_Font font = HPDF_GetFont(writer->document, definition->base_font, "UTF-8");
-  must(writer, font != NULL);
+  HPDF_Font font = HPDF_GetFont(pdf->document, definition->base_font, "UTF-8");
+  must(pdf, font != NULL);
   HPDF_Stream table = ((HPDF_FontAttr)font->attr)->cmap_stream->stream;
   HPDF_MemStream_FreeData(table);
-  write_character_table(writer, face, table);
+  write_character_table(pdf, face, table);
   return font;
 }
 
 /// The face, which is loaded when it is first wanted: each costs time and space in every file.
-static HPDF_Font face_of(struct pl_pdf *writer, bool bold) {
-  HPDF_Font *const font = &writer->fonts[bold ? 1 : 0];
-  if (*font == NULL) *font = load_face(writer, bold);
+static HPDF_Font face_of(struct pl_pdf *pdf, bool bold) {
+  HPDF_Font *const font = &pdf->fonts[bold ? 1 : 0];
+  if (*font == NULL) *font = load_face(pdf, bold);
   return *font;
 }
 
 // ---------------------------------------------------------------- state of the page
 
-static void set_fill(struct pl_pdf *writer, enum pl_ink ink) {
-  if (ink == writer->fill) return;
+static void set_fill(struct pl_pdf *pdf, enum pl_ink ink) {
+  if (ink == pdf->fill) return;
   const struct colour *const colour = &palette[ink];
   if (colour->red == colour->green && colour->green == colour->blue) {
-    HPDF_Page_SetGrayFill(writer->page, colour->red);
+    HPDF_Page_SetGrayFill(pdf->page, colour->red);
   } else {
-    HPDF_Page_SetRGBFill(writer->page, colour->red, colour->green, colour->blue);
+    HPDF_Page_SetRGBFill(pdf->page, colour->red, colour->green, colour->blue);
   }
-  writer->fill = ink;
+  pdf->fill = ink;
 }
 
-static void set_stroke_ink(struct pl_pdf *writer, enum pl_ink ink) {
-  if (ink == writer->stroke) return;
+static void set_stroke_ink(struct pl_pdf *pdf, enum pl_ink ink) {
+  if (ink == pdf->stroke) return;
   const struct colour *const colour = &palette[ink];
   if (colour->red == colour->green && colour->green == colour->blue) {
-    HPDF_Page_SetGrayStroke(writer->page, colour->red);
+    HPDF_Page_SetGrayStroke(pdf->page, colour->red);
   } else {
-    HPDF_Page_SetRGBStroke(writer->page, colour->red, colour->green, colour->blue);
+    HPDF_Page_SetRGBStroke(pdf->page, colour->red, colour->green, colour->blue);
   }
-  writer->stroke = ink;
+  pdf->stroke = ink;
 }
 
-static void set_dash(struct pl_pdf *writer, enum pl_dash dash) {
+static void set_dash(struct pl_pdf *pdf, enum pl_dash dash) {
   static const HPDF_UINT16 dashed[] = {3, 2}; // pt; the library takes whole numbers only
   static const HPDF_UINT16 dotted[] = {1, 2};
-  if (dash == writer->dash) return;
+  if (dash == pdf->dash) return;
   switch (dash) {
-  case PL_SOLID: HPDF_Page_SetDash(writer->page, NULL, 0, 0); break;
-  case PL_DASHED: HPDF_Page_SetDash(writer->page, dashed, 2, 0); break;
-  case PL_DOTTED: HPDF_Page_SetDash(writer->page, dotted, 2, 0); break;
+  case PL_SOLID: HPDF_Page_SetDash(pdf->page, NULL, 0, 0); break;
+  case PL_DASHED: HPDF_Page_SetDash(pdf->page, dashed, 2, 0); break;
+  case PL_DOTTED: HPDF_Page_SetDash(pdf->page, dotted, 2, 0); break;
   }
-  writer->dash = dash;
+  pdf->dash = dash;
 }
 
 /// Sets how lines are drawn. Returns false if there is nothing to draw.
-static bool set_stroke(struct pl_pdf *writer, struct pl_stroke stroke) {
+static bool set_stroke(struct pl_pdf *pdf, struct pl_stroke stroke) {
   if (stroke.width == 0 || stroke.ink == PL_INK_NONE) return false;
-  set_stroke_ink(writer, stroke.ink);
-  set_dash(writer, stroke.dash);
-  if (stroke.width != writer->line_width) {
-    HPDF_Page_SetLineWidth(writer->page, points(stroke.width));
-    writer->line_width = stroke.width;
+  set_stroke_ink(pdf, stroke.ink);
+  set_dash(pdf, stroke.dash);
+  if (stroke.width != pdf->line_width) {
+    HPDF_Page_SetLineWidth(pdf->page, points(stroke.width));
+    pdf->line_width = stroke.width;
   }
   return true;
 }
 
 // ---------------------------------------------------------------- marks
 
-static void move_to(const struct pl_pdf *writer, struct pl_spot spot) {
-  HPDF_Page_MoveTo(writer->page, points(spot.x), upward(writer, spot.y));
+static void move_to(const struct pl_pdf *pdf, struct pl_spot spot) {
+  HPDF_Page_MoveTo(pdf->page, points(spot.x), upward(pdf, spot.y));
 }
 
-static void line_to(const struct pl_pdf *writer, struct pl_spot spot) {
-  HPDF_Page_LineTo(writer->page, points(spot.x), upward(writer, spot.y));
+static void line_to(const struct pl_pdf *pdf, struct pl_spot spot) {
+  HPDF_Page_LineTo(pdf->page, points(spot.x), upward(pdf, spot.y));
 }
 
 /// Path of a mark, to be painted by the caller.
-static void write_path(const struct pl_pdf *writer, const struct pl_mark *mark) {
+static void write_path(const struct pl_pdf *pdf, const struct pl_mark *mark) {
   switch (mark->kind) {
   case PL_MARK_RECTANGLE:
-    HPDF_Page_Rectangle(writer->page, points(mark->x), upward(writer, mark->y + mark->height),
+    HPDF_Page_Rectangle(pdf->page, points(mark->x), upward(pdf, mark->y + mark->height),
                         points(mark->width), points(mark->height));
     break;
   case PL_MARK_CIRCLE:
-    HPDF_Page_Circle(writer->page, points(mark->x), upward(writer, mark->y),
-                     points(mark->width / 2));
+    HPDF_Page_Circle(pdf->page, points(mark->x), upward(pdf, mark->y), points(mark->width / 2));
     break;
   default:
-    move_to(writer, mark->spots[0]);
-    for (size_t i = 1; i < mark->spot_count; i++) line_to(writer, mark->spots[i]);
-    if (mark->kind == PL_MARK_POLYGON) HPDF_Page_ClosePath(writer->page);
+    move_to(pdf, mark->spots[0]);
+    for (size_t i = 1; i < mark->spot_count; i++) line_to(pdf, mark->spots[i]);
+    if (mark->kind == PL_MARK_POLYGON) HPDF_Page_ClosePath(pdf->page);
   }
 }
 
-static void write_shape(struct pl_pdf *writer, const struct pl_mark *mark) {
+static void write_shape(struct pl_pdf *pdf, const struct pl_mark *mark) {
   const bool filled = mark->fill != PL_INK_NONE;
-  if (filled) set_fill(writer, mark->fill);
-  const bool stroked = set_stroke(writer, mark->stroke);
+  if (filled) set_fill(pdf, mark->fill);
+  const bool stroked = set_stroke(pdf, mark->stroke);
   if (!filled && !stroked) return;
-  write_path(writer, mark);
+  write_path(pdf, mark);
   if (filled && stroked) {
-    HPDF_Page_FillStroke(writer->page);
+    HPDF_Page_FillStroke(pdf->page);
   } else if (filled) {
-    HPDF_Page_Fill(writer->page);
+    HPDF_Page_Fill(pdf->page);
   } else {
-    HPDF_Page_Stroke(writer->page);
+    HPDF_Page_Stroke(pdf->page);
   }
 }
 
-static void write_text(struct pl_pdf *writer, const struct pl_mark *mark) {
+static void write_text(struct pl_pdf *pdf, const struct pl_mark *mark) {
   const struct pl_type type = mark->type;
   if (type.ink == PL_INK_NONE || mark->text[0] == '\0') return;
-  set_fill(writer, type.ink);
-  HPDF_Page_BeginText(writer->page);
-  if (type.size != writer->type_size || type.bold != writer->type_bold) {
-    HPDF_Page_SetFontAndSize(writer->page, face_of(writer, type.bold), (HPDF_REAL)type.size);
-    writer->type_size = type.size;
-    writer->type_bold = type.bold;
+  set_fill(pdf, type.ink);
+  HPDF_Page_BeginText(pdf->page);
+  if (type.size != pdf->type_size || type.bold != pdf->type_bold) {
+    HPDF_Page_SetFontAndSize(pdf->page, face_of(pdf, type.bold), (HPDF_REAL)type.size);
+    pdf->type_size = type.size;
+    pdf->type_bold = type.bold;
   }
-  HPDF_Page_MoveTextPos(writer->page, points(mark->x), upward(writer, mark->y));
-  HPDF_Page_ShowText(writer->page, mark->text);
-  HPDF_Page_EndText(writer->page);
+  HPDF_Page_MoveTextPos(pdf->page, points(mark->x), upward(pdf, mark->y));
+  HPDF_Page_ShowText(pdf->page, mark->text);
+  HPDF_Page_EndText(pdf->page);
   if (!type.struck) return;
   const double size = type.size * (25.4 / 72.0);
-  set_stroke(writer, (struct pl_stroke){.width = strike_width * size, .ink = PL_INK_BLACK});
-  move_to(writer, (struct pl_spot){mark->x, mark->y - strike_from * size});
-  line_to(writer, (struct pl_spot){mark->x + mark->width, mark->y - strike_to * size});
-  HPDF_Page_Stroke(writer->page);
+  set_stroke(pdf, (struct pl_stroke){.width = strike_width * size, .ink = PL_INK_BLACK});
+  move_to(pdf, (struct pl_spot){mark->x, mark->y - strike_from * size});
+  line_to(pdf, (struct pl_spot){mark->x + mark->width, mark->y - strike_to * size});
+  HPDF_Page_Stroke(pdf->page);
 }
 
 /// The whole of a page, as a place to go to.
@@ -300,221 +299,219 @@ static HPDF_Destination destination_of(HPDF_Page page) {
   return destination;
 }
 
-static void write_link(const struct pl_pdf *writer, const struct pl_mark *mark) {
-  const HPDF_Rect area = {points(mark->x), upward(writer, mark->y + mark->height),
-                          points(mark->x + mark->width), upward(writer, mark->y)};
+static void write_link(const struct pl_pdf *pdf, const struct pl_mark *mark) {
+  const HPDF_Rect area = {points(mark->x), upward(pdf, mark->y + mark->height),
+                          points(mark->x + mark->width), upward(pdf, mark->y)};
   HPDF_Page target =
-      HPDF_GetPageByIndex(writer->document, (HPDF_UINT)(writer->first_page + mark->page));
-  HPDF_Annotation link = HPDF_Page_CreateLinkAnnot(writer->page, area, destination_of(target));
+      HPDF_GetPageByIndex(pdf->document, (HPDF_UINT)(pdf->first_page + mark->page));
+  HPDF_Annotation link = HPDF_Page_CreateLinkAnnot(pdf->page, area, destination_of(target));
   HPDF_LinkAnnot_SetBorderStyle(link, 0, 0, 0);
 }
 
 /// The image of a mark, made known to the document at its first use.
-static HPDF_Image image_of(struct pl_pdf *writer, const struct pl_image *image) {
-  for (size_t i = 0; i < writer->image_count; i++) {
-    if (writer->images[i].source == image) return writer->images[i].image;
+static HPDF_Image image_of(struct pl_pdf *pdf, const struct pl_image *image) {
+  for (size_t i = 0; i < pdf->image_count; i++) {
+    if (pdf->images[i].source == image) return pdf->images[i].image;
   }
   HPDF_Image loaded =
-      HPDF_LoadRawImageFromMem(writer->document, image->points, (HPDF_UINT)image->width,
+      HPDF_LoadRawImageFromMem(pdf->document, image->points, (HPDF_UINT)image->width,
                                (HPDF_UINT)image->height, HPDF_CS_DEVICE_RGB, 8);
-  must(writer, loaded != NULL);
-  if (writer->image_count < sizeof writer->images / sizeof writer->images[0]) {
-    writer->images[writer->image_count].source = image;
-    writer->images[writer->image_count++].image = loaded;
+  must(pdf, loaded != NULL);
+  if (pdf->image_count < sizeof pdf->images / sizeof pdf->images[0]) {
+    pdf->images[pdf->image_count].source = image;
+    pdf->images[pdf->image_count++].image = loaded;
   }
   return loaded;
 }
 
-static void write_image(struct pl_pdf *writer, const struct pl_mark *mark) {
-  HPDF_Page_DrawImage(writer->page, image_of(writer, mark->image), points(mark->x),
-                      upward(writer, mark->y + mark->height), points(mark->width),
+static void write_image(struct pl_pdf *pdf, const struct pl_mark *mark) {
+  HPDF_Page_DrawImage(pdf->page, image_of(pdf, mark->image), points(mark->x),
+                      upward(pdf, mark->y + mark->height), points(mark->width),
                       points(mark->height));
 }
 
 // ---------------------------------------------------------------- pages
 
-size_t pl_pdf_page_count(const struct pl_pdf *writer) {
-  return writer->document == NULL ? 0 : writer->document->cur_page_num;
+size_t pl_pdf_page_count(const struct pl_pdf *pdf) {
+  return pdf->document == NULL ? 0 : pdf->document->cur_page_num;
 }
 
-static void write_page(struct pl_pdf *writer, const struct pl_page *page, HPDF_Page target) {
-  writer->page = target;
-  writer->page_height = page->height;
-  writer->fill = PL_INK_NONE; // not known yet
-  writer->stroke = PL_INK_NONE;
-  writer->dash = PL_SOLID; // what a page begins with
-  writer->line_width = 0;
-  writer->type_size = 0;
-  HPDF_Page_SetLineJoin(writer->page, HPDF_ROUND_JOIN);
+static void write_page(struct pl_pdf *pdf, const struct pl_page *page, HPDF_Page target) {
+  pdf->page = target;
+  pdf->page_height = page->height;
+  pdf->fill = PL_INK_NONE; // not known yet
+  pdf->stroke = PL_INK_NONE;
+  pdf->dash = PL_SOLID; // what a page begins with
+  pdf->line_width = 0;
+  pdf->type_size = 0;
+  HPDF_Page_SetLineJoin(pdf->page, HPDF_ROUND_JOIN);
   for (size_t i = 0; i < page->count; i++) {
     const struct pl_mark *const mark = &page->marks[i];
     switch (mark->kind) {
-    case PL_MARK_TEXT: write_text(writer, mark); break;
-    case PL_MARK_LINK: write_link(writer, mark); break;
-    case PL_MARK_IMAGE: write_image(writer, mark); break;
-    default: write_shape(writer, mark);
+    case PL_MARK_TEXT: write_text(pdf, mark); break;
+    case PL_MARK_LINK: write_link(pdf, mark); break;
+    case PL_MARK_IMAGE: write_image(pdf, mark); break;
+    default: write_shape(pdf, mark);
     }
   }
 }
 
 /// Adds the paper's pages, before that page of the document, or as the last ones.
-static void add_pages(const struct pl_pdf *writer, const struct pl_paper *paper,
-                      HPDF_Page before, HPDF_Page *pages) {
+static void add_pages(const struct pl_pdf *pdf, const struct pl_paper *paper, HPDF_Page before,
+                      HPDF_Page *pages) {
   for (size_t i = 0; i < paper->page_count; i++) {
-    pages[i] = before == NULL ? HPDF_AddPage(writer->document)
-                              : HPDF_InsertPage(writer->document, before);
+    pages[i] =
+        before == NULL ? HPDF_AddPage(pdf->document) : HPDF_InsertPage(pdf->document, before);
     HPDF_Page_SetWidth(pages[i], points(paper->pages[i]->width));
     HPDF_Page_SetHeight(pages[i], points(paper->pages[i]->height));
   }
 }
 
-static void write_pages(struct pl_pdf *writer, const struct pl_paper *paper, HPDF_Page before,
+static void write_pages(struct pl_pdf *pdf, const struct pl_paper *paper, HPDF_Page before,
                         HPDF_Page *pages) {
-  writer->first_page = before == NULL ? pl_pdf_page_count(writer) : 0;
-  add_pages(writer, paper, before, pages);
-  for (size_t i = 0; i < paper->page_count; i++) write_page(writer, paper->pages[i], pages[i]);
+  pdf->first_page = before == NULL ? pl_pdf_page_count(pdf) : 0;
+  add_pages(pdf, paper, before, pages);
+  for (size_t i = 0; i < paper->page_count; i++) write_page(pdf, paper->pages[i], pages[i]);
 }
 
 // ---------------------------------------------------------------- the file
 
-static void write_properties(const struct pl_pdf *writer, const struct pl_paper *paper) {
-  HPDF_SetCurrentEncoder(writer->document, "UTF-8");
-  HPDF_SetInfoAttr(writer->document, HPDF_INFO_CREATOR, "pitleaf");
-  HPDF_SetInfoAttr(writer->document, HPDF_INFO_PRODUCER, "pitleaf");
-  if (paper->title[0]) HPDF_SetInfoAttr(writer->document, HPDF_INFO_TITLE, paper->title);
-  if (paper->author[0]) HPDF_SetInfoAttr(writer->document, HPDF_INFO_AUTHOR, paper->author);
-  if (paper->subject[0]) HPDF_SetInfoAttr(writer->document, HPDF_INFO_SUBJECT, paper->subject);
+static void write_properties(const struct pl_pdf *pdf, const struct pl_paper *paper) {
+  HPDF_SetCurrentEncoder(pdf->document, "UTF-8");
+  HPDF_SetInfoAttr(pdf->document, HPDF_INFO_CREATOR, "pitleaf");
+  HPDF_SetInfoAttr(pdf->document, HPDF_INFO_PRODUCER, "pitleaf");
+  if (paper->title[0]) HPDF_SetInfoAttr(pdf->document, HPDF_INFO_TITLE, paper->title);
+  if (paper->author[0]) HPDF_SetInfoAttr(pdf->document, HPDF_INFO_AUTHOR, paper->author);
+  if (paper->subject[0]) HPDF_SetInfoAttr(pdf->document, HPDF_INFO_SUBJECT, paper->subject);
 }
 
-static void write_contents(const struct pl_pdf *writer) {
-  HPDF_Encoder encoder = HPDF_GetEncoder(writer->document, "UTF-8");
-  const size_t count = writer->content_count;
+static void write_contents(const struct pl_pdf *pdf) {
+  HPDF_Encoder encoder = HPDF_GetEncoder(pdf->document, "UTF-8");
+  const size_t count = pdf->content_count;
   for (size_t i = 0; i < count; i++) {
     // Those of the front were added last.
-    const size_t at = (i + count - writer->front_count) % count;
+    const size_t at = (i + count - pdf->front_count) % count;
     HPDF_Outline entry =
-        HPDF_CreateOutline(writer->document, NULL, writer->contents[at].title, encoder);
-    HPDF_Outline_SetDestination(entry, destination_of(writer->contents[at].page));
+        HPDF_CreateOutline(pdf->document, NULL, pdf->contents[at].title, encoder);
+    HPDF_Outline_SetDestination(entry, destination_of(pdf->contents[at].page));
   }
-  if (count > 0) HPDF_SetPageMode(writer->document, HPDF_PAGE_MODE_USE_OUTLINE);
+  if (count > 0) HPDF_SetPageMode(pdf->document, HPDF_PAGE_MODE_USE_OUTLINE);
 }
 
 /// What the PDF library's error means.
-static enum pl_pdf_status status_of(struct pl_pdf *writer, HPDF_STATUS error,
+static enum pl_pdf_status status_of(struct pl_pdf *pdf, HPDF_STATUS error,
                                     const char **message) {
   if (error == HPDF_OK) return PL_PDF_OK;
   if (error == HPDF_FAILD_TO_ALLOC_MEM) {
     *message = "there is not enough memory to make the PDF file";
     return PL_PDF_NO_MEMORY;
   }
-  *message = pl_format(writer->arena, "the PDF library refused with error 0x%04lX", error);
+  *message = pl_format(pdf->arena, "the PDF library refused with error 0x%04lX", error);
   return PL_PDF_LIBRARY;
 }
 
-static void begin_document(struct pl_pdf *writer) {
-  HPDF_SetCompressionMode(writer->document, HPDF_COMP_ALL);
+static void begin_document(struct pl_pdf *pdf) {
+  HPDF_SetCompressionMode(pdf->document, HPDF_COMP_ALL);
   // The one public function that tells of no memory by its status alone.
-  if (HPDF_UseUTFEncodings(writer->document) != HPDF_OK)
-    give_up(writer, HPDF_FAILD_TO_ALLOC_MEM);
+  if (HPDF_UseUTFEncodings(pdf->document) != HPDF_OK) give_up(pdf, HPDF_FAILD_TO_ALLOC_MEM);
 }
 
 // Nothing is asked of the arena while the PDF library runs: should the arena jump out for lack
 // of memory, the library would be left in the middle of its work.
 
 static void free_document(void *thing) {
-  struct pl_pdf *const writer = thing;
-  if (writer->document != NULL) HPDF_Free(writer->document);
-  writer->document = NULL;
+  struct pl_pdf *const pdf = thing;
+  if (pdf->document != NULL) HPDF_Free(pdf->document);
+  pdf->document = NULL;
 }
 
 struct pl_pdf *pl_pdf_new(struct pl_arena *arena) {
-  struct pl_pdf *const writer = pl_alloc(arena, sizeof *writer);
-  writer->arena = arena;
-  pl_arena_at_end(arena, free_document, writer);
-  return writer;
+  struct pl_pdf *const pdf = pl_alloc(arena, sizeof *pdf);
+  pdf->arena = arena;
+  pl_arena_at_end(arena, free_document, pdf);
+  return pdf;
 }
 
 /// The document, made at its first use; null where memory ran out.
-static HPDF_Doc document_of(struct pl_pdf *writer) {
-  if (writer->document != NULL) return writer->document;
-  writer->document = HPDF_New(refuse, writer);
-  if (writer->document == NULL) {
-    writer->error = HPDF_FAILD_TO_ALLOC_MEM;
+static HPDF_Doc document_of(struct pl_pdf *pdf) {
+  if (pdf->document != NULL) return pdf->document;
+  pdf->document = HPDF_New(refuse, pdf);
+  if (pdf->document == NULL) {
+    pdf->error = HPDF_FAILD_TO_ALLOC_MEM;
     return NULL;
   }
-  if (setjmp(writer->landing) == 0) begin_document(writer);
-  return writer->error == HPDF_OK ? writer->document : NULL;
+  if (setjmp(pdf->landing) == 0) begin_document(pdf);
+  return pdf->error == HPDF_OK ? pdf->document : NULL;
 }
 
 /// Remembers the paper's outline for the end of the file.
-static void keep_contents(struct pl_pdf *writer, const struct pl_paper *paper, bool in_front,
+static void keep_contents(struct pl_pdf *pdf, const struct pl_paper *paper, bool in_front,
                           HPDF_Page *pages) {
   for (size_t i = 0; i < paper->outline_count; i++) {
     const struct pl_outline *const entry = &paper->outline[i];
-    writer->contents = pl_grow(writer->arena, writer->contents, writer->content_count,
-                               &writer->content_capacity, sizeof *writer->contents);
-    writer->contents[writer->content_count++] = (struct content){
-        pl_copy_text(writer->arena, entry->title, strlen(entry->title)), pages[entry->page]};
-    if (in_front) writer->front_count++;
+    pdf->contents = pl_grow(pdf->arena, pdf->contents, pdf->content_count,
+                            &pdf->content_capacity, sizeof *pdf->contents);
+    pdf->contents[pdf->content_count++] = (struct content){
+        pl_copy_text(pdf->arena, entry->title, strlen(entry->title)), pages[entry->page]};
+    if (in_front) pdf->front_count++;
   }
 }
 
-static enum pl_pdf_status add_paper(struct pl_pdf *writer, const struct pl_paper *paper,
+static enum pl_pdf_status add_paper(struct pl_pdf *pdf, const struct pl_paper *paper,
                                     bool in_front, const char **message) {
   HPDF_Page *const pages = pl_alloc_array(paper->arena, paper->page_count, sizeof(HPDF_Page));
-  if (document_of(writer) != NULL && setjmp(writer->landing) == 0) {
-    HPDF_Page before = in_front ? HPDF_GetPageByIndex(writer->document, 0) : NULL;
-    write_pages(writer, paper, before, pages);
+  if (document_of(pdf) != NULL && setjmp(pdf->landing) == 0) {
+    HPDF_Page before = in_front ? HPDF_GetPageByIndex(pdf->document, 0) : NULL;
+    write_pages(pdf, paper, before, pages);
   }
-  if (writer->error == HPDF_OK) keep_contents(writer, paper, in_front, pages);
-  return status_of(writer, writer->error, message);
+  if (pdf->error == HPDF_OK) keep_contents(pdf, paper, in_front, pages);
+  return status_of(pdf, pdf->error, message);
 }
 
-enum pl_pdf_status pl_pdf_add(struct pl_pdf *writer, const struct pl_paper *paper,
+enum pl_pdf_status pl_pdf_add(struct pl_pdf *pdf, const struct pl_paper *paper,
                               const char **message) {
   const enum pl_pdf_status status =
       pl_paper_check(paper->arena, paper, paper->page_count, message);
-  return status != PL_PDF_OK ? status : add_paper(writer, paper, false, message);
+  return status != PL_PDF_OK ? status : add_paper(pdf, paper, false, message);
 }
 
-enum pl_pdf_status pl_pdf_add_front(struct pl_pdf *writer, const struct pl_paper *paper,
+enum pl_pdf_status pl_pdf_add_front(struct pl_pdf *pdf, const struct pl_paper *paper,
                                     const char **message) {
-  const size_t behind = pl_pdf_page_count(writer);
+  const size_t behind = pl_pdf_page_count(pdf);
   const enum pl_pdf_status status =
       pl_paper_check(paper->arena, paper, paper->page_count + behind, message);
-  return status != PL_PDF_OK ? status : add_paper(writer, paper, behind > 0, message);
+  return status != PL_PDF_OK ? status : add_paper(pdf, paper, behind > 0, message);
 }
 
 /// Ends the document and tells how long its file is.
-static void end_document(struct pl_pdf *writer, const struct pl_paper *properties) {
-  write_properties(writer, properties);
-  write_contents(writer);
-  HPDF_SaveToStream(writer->document);
-  writer->length = HPDF_GetStreamSize(writer->document);
+static void end_document(struct pl_pdf *pdf, const struct pl_paper *properties) {
+  write_properties(pdf, properties);
+  write_contents(pdf);
+  HPDF_SaveToStream(pdf->document);
+  pdf->length = HPDF_GetStreamSize(pdf->document);
 }
 
-static void read_document(struct pl_pdf *writer, unsigned char *bytes) {
-  HPDF_UINT32 size = (HPDF_UINT32)writer->length;
-  HPDF_ReadFromStream(writer->document, bytes, &size);
-  must(writer, size == writer->length);
+static void read_document(struct pl_pdf *pdf, unsigned char *bytes) {
+  HPDF_UINT32 size = (HPDF_UINT32)pdf->length;
+  HPDF_ReadFromStream(pdf->document, bytes, &size);
+  must(pdf, size == pdf->length);
 }
 
-enum pl_pdf_status pl_pdf_end(struct pl_pdf *writer, const struct pl_paper *properties,
+enum pl_pdf_status pl_pdf_end(struct pl_pdf *pdf, const struct pl_paper *properties,
                               const unsigned char **bytes, size_t *length,
                               const char **message) {
   *bytes = NULL;
   *length = 0;
-  if (document_of(writer) != NULL && setjmp(writer->landing) == 0)
-    end_document(writer, properties);
-  if (writer->error != HPDF_OK) return status_of(writer, writer->error, message);
-  unsigned char *const copy = pl_alloc(writer->arena, writer->length);
-  if (setjmp(writer->landing) == 0) read_document(writer, copy);
-  if (writer->error == HPDF_OK) {
+  if (document_of(pdf) != NULL && setjmp(pdf->landing) == 0) end_document(pdf, properties);
+  if (pdf->error != HPDF_OK) return status_of(pdf, pdf->error, message);
+  unsigned char *const copy = pl_alloc(pdf->arena, pdf->length);
+  if (setjmp(pdf->landing) == 0) read_document(pdf, copy);
+  if (pdf->error == HPDF_OK) {
     *bytes = copy;
-    *length = writer->length;
+    *length = pdf->length;
   }
-  free_document(writer);
-  return status_of(writer, writer->error, message);
+  free_document(pdf);
+  return status_of(pdf, pdf->error, message);
 }
 
 enum pl_pdf_status pl_paper_to_pdf(struct pl_arena *arena, const struct pl_paper *paper,
@@ -522,9 +519,9 @@ enum pl_pdf_status pl_paper_to_pdf(struct pl_arena *arena, const struct pl_paper
                                    const char **message) {
   *bytes = NULL;
   *length = 0;
-  struct pl_pdf *const writer = pl_pdf_new(arena);
-  enum pl_pdf_status status = pl_pdf_add(writer, paper, message);
-  if (status == PL_PDF_OK) status = pl_pdf_end(writer, paper, bytes, length, message);
-  free_document(writer);
+  struct pl_pdf *const pdf = pl_pdf_new(arena);
+  enum pl_pdf_status status = pl_pdf_add(pdf, paper, message);
+  if (status == PL_PDF_OK) status = pl_pdf_end(pdf, paper, bytes, length, message);
+  free_document(pdf);
   return status;
 }

@@ -436,7 +436,7 @@ void pl_column_assembly(struct pl_sheet *sheet, struct pl_column *column, const 
 /// Puts the sign of a part (a box to tick, a triangle that warns) into a line of that size.
 void pl_cell_sign(struct pl_sheet *sheet, struct pl_cell *cell, double x, double size,
                   enum pl_part_of_page kind);
-void pl_shocks_draw(struct pl_sheet *sheet, const struct pl_template_part *part);
+void pl_shocks_draw(struct pl_sheet *sheet, const struct pl_template_part *shocks);
 void pl_beside_draw(struct pl_sheet *sheet, const struct pl_template_part *part);
 void pl_runs_draw(struct pl_sheet *sheet, const struct pl_template_part *part);
 /// To be called where a page ends: remembers how much is blank beneath the lines to write on,
