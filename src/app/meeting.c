@@ -132,6 +132,9 @@ static void fill_given(const struct printing *printing, const struct pl_entry *e
       {PL_SETTING_TRACK_NAME, meeting->track_name, false},
       {PL_SETTING_EVENT, meeting->event[0] == '\0' ? meeting->name : meeting->event, false}};
   memcpy(given, all, sizeof all);
+  // A character that the font lacks is the organiser's, and spoils no entrant's sheet.
+  for (size_t i = 0; i < GIVEN_COUNT; i++)
+    given[i].text = pl_text_with_codes(printing->entry, given[i].text);
 }
 
 static struct pl_paper *paper_for(struct printing *printing, struct pl_packet_row *row,
@@ -208,6 +211,17 @@ static void guard_output(struct printing *printing, const struct pl_program *pro
   printing->failed = true;
 }
 
+/// One bad entry is a fault of the input, also where its file cannot be read.
+static void put_entry_problems(struct printing *printing, const struct pl_program *program) {
+  struct run *const run = printing->run;
+  const enum status before = run->status;
+  if (pl_program_problems(program)->count == 0) return;
+  clear_progress(printing);
+  put_problems(run, program, printing->printed);
+  run->status = before;
+  if (pl_program_problems(program)->errors > 0) raise_status(run, STATUS_WRONG);
+}
+
 static void add_entry(struct printing *printing, const struct pl_entry *entry,
                       struct pl_packet_row *row) {
   *row = (struct pl_packet_row){.number = entry->number,
@@ -221,10 +235,7 @@ static void add_entry(struct printing *printing, const struct pl_entry *entry,
   }
   struct pl_program *const program = pl_entry_load(printing->program, printing->entry, entry);
   const struct pl_paper *paper = sheet_of(printing, row, entry, program);
-  if (pl_program_problems(program)->count > 0) {
-    clear_progress(printing);
-    put_problems(printing->run, program, printing->printed);
-  }
+  put_entry_problems(printing, program);
   if (paper == NULL) {
     row->kind = PL_PACKET_MISTAKES;
     paper =
