@@ -4,7 +4,7 @@
 // faces and 150 lines, with the very fonts that pitleaf embeds.
 //
 //   baseline_pdf --fonts FOLDER    writes the two fonts there as files
-//   baseline_pdf FOLDER OUT.pdf    reads them and writes the page
+//   baseline_pdf FOLDER OUT.pdf [PAGES]   reads them and writes the page, so often
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
@@ -69,7 +69,7 @@ static void draw_texts(HPDF_Page page, const HPDF_Font fonts[2]) {
   }
 }
 
-static void write_page(const char *folder, const char *out) {
+static void write_pages(const char *folder, const char *out, long count) {
   HPDF_Doc document = HPDF_New(refuse, NULL);
   if (document == NULL) fail("out of memory");
   HPDF_SetCompressionMode(document, HPDF_COMP_ALL);
@@ -81,20 +81,23 @@ static void write_page(const char *folder, const char *out) {
     fonts[i] =
         HPDF_GetFont(document, HPDF_LoadTTFontFromFile(document, path, HPDF_TRUE), "UTF-8");
   }
-  HPDF_Page page = HPDF_AddPage(document);
-  HPDF_Page_SetSize(page, HPDF_PAGE_SIZE_A4, HPDF_PAGE_PORTRAIT);
-  draw_lines(page);
-  draw_texts(page, fonts);
+  for (long i = 0; i < count; i++) {
+    HPDF_Page page = HPDF_AddPage(document);
+    HPDF_Page_SetSize(page, HPDF_PAGE_SIZE_A4, HPDF_PAGE_PORTRAIT);
+    draw_lines(page);
+    draw_texts(page, fonts);
+  }
   HPDF_SaveToFile(document, out);
   HPDF_Free(document);
 }
 
 int main(int count, char **words) {
-  if (count != 3) fail("usage: baseline_pdf --fonts FOLDER | FOLDER OUT.pdf");
+  if (count != 3 && count != 4)
+    fail("usage: baseline_pdf --fonts FOLDER | FOLDER OUT.pdf [PAGES]");
   if (strcmp(words[1], "--fonts") == 0) {
     write_fonts(words[2]);
   } else {
-    write_page(words[1], words[2]);
+    write_pages(words[1], words[2], count == 4 ? strtol(words[3], NULL, 10) : 1);
   }
   return EXIT_SUCCESS;
 }

@@ -45,6 +45,9 @@ time_once() {
 # The median of a NAME, in microseconds.
 median() { sort -n "$work/$1.times" | sed -n "$(((runs + 1) / 2))p"; }
 
+# The same of fewer runs.
+median_of() { sort -n "$work/$2.times" | sed -n "$((($1 + 1) / 2))p"; }
+
 # The peak resident memory of a command in KiB, by the tool that has it. It cannot come from a
 # fork of this shell, whose own size would count.
 peak() {
@@ -83,6 +86,39 @@ write_setups() {
     }' "$demo"
 }
 
+# Writes a meeting of COUNT entries into FOLDER, each with a file of its own that starts from the
+# demo's base. What they include comes from library folders, as on a race day.
+write_meeting() {
+  local -r folder=$1 count=$2 name=$(sed -n 's/^setup "\([^"]*\)".*/\1/p' "$base" | tail -n 1)
+  mkdir -p "$folder"
+  {
+    echo 'meeting "Bench" {'
+    for ((i = 1; i <= count; i++)); do
+      mkdir -p "$folder/$i"
+      printf 'include "%s"\ninclude "oils.leaf"\nsetup "Entry %d" from "%s" {\n' \
+        "$(basename "$(dirname "$base")")/$(basename "$base")" "$i" "$name"
+      printf '  air = %d degC\n  front { preload += 0.%02d mm; oil = "clear 400" }\n' $((8 + i % 20)) $((i % 90))
+      printf '  rear { camber = -1.5 deg }\n  notes = "Entry %d of many, with a line of notes."\n}\n' "$i"
+    done | awk -v folder="$folder" '
+      /^include/ && !opened { file = sprintf("%s/%d/setup.leaf", folder, ++number); opened = 1 }
+      { print > file }
+      /^}/ { close(file); opened = 0 }'
+    for ((i = 1; i <= count; i++)); do
+      echo "  entry $i { driver = \"Driver $i\"; setup = \"$i/setup.leaf\" }"
+    done
+    echo '}'
+  } >"$folder/meeting.leaf"
+}
+
+# All sheets of the meeting, a process each.
+print_singly() {
+  local i
+  for ((i = 1; i <= 200; i++)); do
+    "$program" sheet "$work/meeting/$i/setup.leaf" "${library[@]}" -o "$work/single.pdf" 2>"$work/messages" ||
+      { cat "$work/messages" >&2 && return 1; }
+  done
+}
+
 row() { printf '%-44s %10s %10s\n' "$@"; }
 ratio() { awk -v a="$1" -v b="$2" 'BEGIN { printf "%.2f", a / b }'; }
 result() {
@@ -102,7 +138,15 @@ write_setups "$work/sheets/thousand" 1000
 fifty=("$program" check --root "$work/sheets" "$work"/sheets/fifty/*.leaf)
 thousand=("$program" check --root "$work/sheets" "$work"/sheets/thousand/*.leaf)
 
-for command in check sheet bare_page fifty thousand; do
+write_meeting "$work/meeting" 200
+library=(--library "$work/sheets/cars" --library "$work/sheets/library")
+packet=("$program" meeting "$work/meeting/meeting.leaf" "${library[@]}" -o "$work/packet.pdf")
+"${packet[@]}" 2>"$work/messages" || { cat "$work/messages" >&2 && exit 1; }
+pages=$(pdfinfo "$work/packet.pdf" | awk '/^Pages/ { print $2 }')
+bare_packet=("$bare" "$work" "$work/bare.pdf" "$pages")
+singly=(print_singly)
+
+for command in check sheet bare_page fifty thousand packet bare_packet singly; do
   declare -n words=$command
   warm_up "${words[@]}"
 done
@@ -115,6 +159,12 @@ for ((i = 0; i < runs; i++)); do
   time_once fifty "${fifty[@]}"
   time_once thousand "${thousand[@]}"
 done
+for ((i = 0; i < runs; i++)); do
+  time_once bare_packet "${bare_packet[@]}"
+  time_once packet "${packet[@]}"
+  # Long, and only there to be compared with: a few runs are enough.
+  [ $((i % 7)) -ne 0 ] || time_once singly "${singly[@]}"
+done
 
 row "whole process, median of $runs" "ms" "peak KiB"
 result "bare PDF library, a page of 350 texts" bare_page "${bare_page[@]}"
@@ -122,7 +172,12 @@ result "sheet of the demo, marked against its base" sheet "${sheet[@]}"
 result "check of the demo" check "${check[@]}"
 result "check of 50 setups in one call" fifty "${fifty[@]}"
 result "check of 1000 setups in one call" thousand "${thousand[@]}"
+result "packet of 200 entries, $pages pages" packet "${packet[@]}"
+result "bare PDF library, as many pages" bare_packet "${bare_packet[@]}"
+row "200 sheets, a process each (median of 3)" "$(awk -v us="$(median_of 3 singly)" 'BEGIN { printf "%.2f", us / 1000 }')" ""
 row "sheet / bare PDF library" "$(ratio "$(median sheet)" "$(median bare_page)")" ""
+row "packet / bare PDF library" "$(ratio "$(median packet)" "$(median bare_packet)")" ""
+row "packet / 200 processes" "$(ratio "$(median packet)" "$(median_of 3 singly)")" ""
 row "1000 setups / 50 setups (20 is even)" "$(ratio "$(median thousand)" "$(median fifty)")" ""
 
 "$build/tests/bench/solve" "$demo"
