@@ -31,7 +31,8 @@ struct printing {
   struct pl_map *printed; ///< problems that were printed
   struct pl_map *written; ///< names of single files
   struct progress progress;
-  bool failed; ///< the packet cannot be written
+  size_t warned; ///< entries whose files have warnings and no mistake
+  bool failed;   ///< the packet cannot be written
 };
 
 // ---------------------------------------------------------------- progress
@@ -211,15 +212,19 @@ static void guard_output(struct printing *printing, const struct pl_program *pro
   printing->failed = true;
 }
 
-/// One bad entry is a fault of the input, also where its file cannot be read.
+/// One bad entry is a fault of the input, also where its file cannot be read. Warnings are the
+/// entrant's business: of two hundred files they would hide what the organiser has to see.
 static void put_entry_problems(struct printing *printing, const struct pl_program *program) {
   struct run *const run = printing->run;
   const enum status before = run->status;
-  if (pl_program_problems(program)->count == 0) return;
+  if (pl_program_problems(program)->errors == 0) {
+    printing->warned += pl_program_problems(program)->warnings > 0 ? 1 : 0;
+    return;
+  }
   clear_progress(printing);
   put_problems(run, program, printing->printed);
   run->status = before;
-  if (pl_program_problems(program)->errors > 0) raise_status(run, STATUS_WRONG);
+  raise_status(run, STATUS_WRONG);
 }
 
 static void add_entry(struct printing *printing, const struct pl_entry *entry,
@@ -306,6 +311,10 @@ static void print_entries(struct printing *printing) {
     pl_arena_reset(printing->entry);
   }
   clear_progress(printing);
+  if (printing->warned > 0)
+    fprintf(stderr, "%zu file%s of entries %s warnings; `pitleaf check FILE` shows them\n",
+            printing->warned, printing->warned == 1 ? "" : "s",
+            printing->warned == 1 ? "has" : "have");
 }
 
 static void print_meeting(struct printing *printing) {

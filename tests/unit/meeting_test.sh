@@ -109,6 +109,10 @@ result "the packet is called like the meeting" $?
 run 2 meeting m.leaf -o m.leaf && err "is a file that the packet is made from" && grep -q "meeting" m.leaf &&
   run 2 meeting m.leaf -o entries/1/a.leaf && err "is a file that the packet is made from" && grep -q good entries/1/a.leaf
 result "a packet is not written over what it is made from" $?
+mkdir -p warned && echo 'setup "w" { all { preload = 90 mm } }' >warned/a.leaf
+printf 'meeting "M" {\n  entry 1 { setup = "warned/a.leaf" }\n}\n' >w.leaf
+packet 0 w.leaf && err '1 file of entries has warnings; `pitleaf check FILE` shows them' && ! grep -q "outside-usual" err
+result "an entry's warnings are its own business" $?
 printf 'meeting "M" { }\n' >none.leaf
 packet 0 none.leaf && out "Entries: 0"
 result "a meeting without entries" $?
