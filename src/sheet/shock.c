@@ -4,6 +4,7 @@
 #include "shock.h"
 
 #include <math.h>
+#include <string.h>
 
 /// Between the picture's edge and what is outermost, mm.
 #define EDGE 0.4
@@ -12,9 +13,10 @@
 /// No drawing is larger than this many times true size.
 #define LARGEST_SCALE 2.0
 
-/// The column of texts on each side, mm: the least, for which a long word is not broken, and
-/// the most, at which a text is still beside what it is about.
+/// The column of texts on each side, mm: as much as a value takes; as much as is given for a
+/// long word's sake; and the most, at which a text is still beside what it is about.
 #define LEAST_COLUMN 11.0
+#define WORD_COLUMN  17.0
 #define MOST_COLUMN  26.0
 
 // ---------------------------------------------------------------- what is declared
@@ -129,9 +131,36 @@ bool pl_shock_read(const struct pl_sheet *sheet, enum pl_place corner,
 
 // ---------------------------------------------------------------- the picture
 
+/// The width of a text's longest word, mm.
+static double longest_word(const struct pl_sheet *sheet, const char *text) {
+  double longest = 0;
+  for (const char *next = pl_text_normalise(sheet->arena, text); *next != '\0';) {
+    const size_t length = strcspn(next, " ");
+    const char *const word = pl_copy_text(sheet->arena, next, length);
+    longest = fmax(longest, pl_text_width(word, PL_TYPE_FLOOR, false));
+    next += length;
+    next += strspn(next, " ");
+  }
+  return longest;
+}
+
+/// The column in which no label has to be broken within a word, if that is not too much.
+static double least_column(const struct pl_sheet *sheet) {
+  static const enum pl_setting labels[] = {
+      PL_SETTING_BORE,       PL_SETTING_SHAFT,       PL_SETTING_EXPOSED_SHAFT,
+      PL_SETTING_AIR_VOLUME, PL_SETTING_OIL_VOLUME,  PL_SETTING_LIMITER,
+      PL_SETTING_COLLAR,     PL_SETTING_BUMP_SPACER, PL_SETTING_PRELOAD};
+  double column = fmax(longest_word(sheet, pl_word(sheet, PL_WORD_EYE_TO_EYE)),
+                       longest_word(sheet, pl_word(sheet, PL_WORD_STROKE_LEFT)));
+  for (size_t i = 0; i < sizeof labels / sizeof labels[0]; i++)
+    column = fmax(column, longest_word(sheet, pl_drawn_label(sheet, labels[i])));
+  return fmin(fmax(column + 0.1, LEAST_COLUMN), WORD_COLUMN);
+}
+
 /// The largest scale at which the shock fits between its texts and above the lines beneath it.
-static double scale_for(const struct pl_shock_shape *shape, double width, double height) {
-  const double room = width - 2 * LEAST_COLUMN - PL_SHOCK_LANE_LEFT - PL_SHOCK_LANE_RIGHT;
+static double scale_for(const struct pl_shock_shape *shape, double column, double width,
+                        double height) {
+  const double room = width - 2 * column - PL_SHOCK_LANE_LEFT - PL_SHOCK_LANE_RIGHT;
   const double along = height / (shape->length + 2 * shape->eye_radius);
   const double across = fmax(room, 0.1 * width) / (2 * shape->reach);
   return pl_scale_below(fmin(LARGEST_SCALE, fmin(along, across)));
@@ -172,7 +201,7 @@ const struct pl_page *pl_shock_picture(struct pl_sheet *sheet, enum pl_place cor
                              .page = page,
                              .facts = &facts,
                              .shape = &shape,
-                             .scale = scale_for(&shape, width, room)};
+                             .scale = scale_for(&shape, least_column(sheet), width, room)};
   pen.x = (width + PL_SHOCK_LANE_LEFT - PL_SHOCK_LANE_RIGHT) / 2;
   pen.y = EDGE + pen.scale * shape.eye_radius;
   const double beside = pen.x - pen.scale * shape.reach - PL_SHOCK_LANE_LEFT;
