@@ -441,9 +441,10 @@ static void a_shock_shows_no_dimension_that_is_not_declared(struct pl_bench *ben
 /// Where the collar's lower face is: the room for the spring above the lower cup.
 static void the_collar_is_where_it_is_set(struct pl_bench *bench) {
   static const char *const texts[] = {FITTED("collar = 4 mm"), FITTED("collar = 9 mm"),
-                                      FITTED("preload = 3 mm")};
-  static const double rooms[] = {50, 45, 49};
-  for (size_t i = 0; i < 3; i++) {
+                                      FITTED("preload = 3 mm"),
+                                      FITTED("collar = 4 mm; limiter = 3 mm")};
+  static const double rooms[] = {50, 45, 49, 47};
+  for (size_t i = 0; i < 4; i++) {
     const struct pl_page *const page = shock_of(bench, texts[i], 95, 130);
     const double scale = scale_said(page);
     // Collar and cup are the boxes that reach furthest out.
