@@ -151,6 +151,30 @@ static void level(struct pl_sheet *sheet, struct pl_column *columns, size_t coun
   }
 }
 
+/// A part that is longer than this share of a page is cut where the page ends; others go to the
+/// next page whole, in all columns alike since they are level.
+#define LONGEST_WHOLE 0.8
+
+static void keep_whole(const struct pl_sheet *sheet, struct pl_column *column, size_t first) {
+  double height = 0;
+  for (size_t i = first; i < column->count; i++) height += column->cells[i].height;
+  if (height > LONGEST_WHOLE * (sheet->bottom - sheet->top)) return;
+  for (size_t i = first; i + 1 < column->count; i++) column->cells[i].keep = true;
+}
+
+/// The next part of the template in all columns.
+static void add_row_of_parts(struct pl_sheet *sheet, const struct pl_template_part *part,
+                             struct pl_column *columns, const struct group *groups,
+                             size_t count) {
+  size_t first[CORNERS];
+  for (size_t i = 0; i < count; i++) {
+    first[i] = columns[i].count;
+    add_part(sheet, &columns[i], part, groups[i].corner);
+  }
+  level(sheet, columns, count);
+  for (size_t i = 0; i < count; i++) keep_whole(sheet, &columns[i], first[i]);
+}
+
 // ---------------------------------------------------------------- the whole
 
 /// The names over the columns.
@@ -194,11 +218,8 @@ void pl_shocks_draw(struct pl_sheet *sheet, const struct pl_template_part *shock
   const double width = (sheet->width - GUTTER * (double)(count - 1)) / (double)count;
   for (size_t i = 0; i < count; i++)
     columns[i] = (struct pl_column){.x = (width + GUTTER) * (double)i, .width = width};
-  for (const struct pl_template_part *part = shocks->children; part != NULL;
-       part = part->next) {
-    for (size_t i = 0; i < count; i++) add_part(sheet, &columns[i], part, groups[i].corner);
-    level(sheet, columns, count);
-  }
+  for (const struct pl_template_part *part = shocks->children; part != NULL; part = part->next)
+    add_row_of_parts(sheet, part, columns, groups, count);
   const struct names names = {
       .head = {.draw = draw_names, .height = pl_line_height(PL_BODY + 1) + 0.8},
       .columns = columns,
