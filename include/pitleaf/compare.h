@@ -92,6 +92,9 @@ const char *pl_effect_moves(struct pl_arena *arena, const struct pl_effect *effe
 const char *pl_filled(struct pl_arena *arena, const char *text, const char *first,
                       const char *second);
 
+/// A label of a table inside a sentence: "Ride frequency" reads "ride frequency".
+const char *pl_in_sentence(struct pl_arena *arena, const char *label);
+
 /// A piece of ballast as it is printed: "25 g at (85, 0, 6) mm".
 const char *pl_ballast_text(struct pl_arena *arena, const struct pl_ballast *piece,
                             enum pl_unit_system system);

@@ -131,8 +131,7 @@ const char *pl_filled(struct pl_arena *arena, const char *text, const char *firs
   return pl_buffer_string(&out);
 }
 
-/// A label inside a sentence: "Ride frequency" reads "ride frequency".
-static const char *in_sentence(struct pl_arena *arena, const char *label) {
+const char *pl_in_sentence(struct pl_arena *arena, const char *label) {
   if (label[0] < 'A' || label[0] > 'Z') return label;
   return pl_format(arena, "%c%s", label[0] - 'A' + 'a', label + 1);
 }
@@ -143,7 +142,7 @@ static const char *subject_of(struct pl_arena *arena, const struct pl_change *ch
   const bool foreign = wording != NULL && wording->label != NULL;
   // Other languages have capitals of their own.
   const char *const label = foreign ? wording->label(wording->context, change) : NULL;
-  const char *const words = label != NULL ? label : in_sentence(arena, change->label);
+  const char *const words = label != NULL ? label : pl_in_sentence(arena, change->label);
   if (change->places == bit(PL_CAR)) return words;
   const char *const where = wording == NULL || wording->places == NULL
                                 ? change->where

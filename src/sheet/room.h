@@ -127,8 +127,12 @@ void pl_label_read(struct pl_arena *arena, const struct pl_node *property,
 const struct pl_image *pl_logo_read(struct pl_arena *arena, struct pl_program *program,
                                     const struct pl_node *path,
                                     struct pl_diagnostics *problems);
-/// What the thing is called on this sheet.
+/// What the thing is called on this sheet, and within a sentence.
 const char *pl_thing_label(const struct pl_template *plan, const struct pl_thing *thing);
+const char *pl_thing_spoken(struct pl_arena *arena, const struct pl_template *plan,
+                            const struct pl_thing *thing);
+/// The thing of that name ("preload", "damper.bore", "figure.preload"); false if there is none.
+bool pl_thing_of_key(const char *name, struct pl_thing *thing);
 
 // ---------------------------------------------------------------- a sheet in the making
 
@@ -203,6 +207,11 @@ const char *pl_word(const struct pl_sheet *sheet, enum pl_word word);
 /// The same with its places filled; `second` may be null where it has none.
 const char *pl_word_with(const struct pl_sheet *sheet, enum pl_word word, const char *first,
                          const char *second);
+/// The same of a text that another room made in the program's own words; where it is none of
+/// them, the text itself.
+const char *pl_word_for(const struct pl_sheet *sheet, const char *text);
+/// The row of a text of the program, or PL_WORD_COUNT.
+enum pl_word pl_word_row(const char *text);
 /// The sheet's own words for sentences about changes.
 struct pl_wording pl_sheet_wording(struct pl_sheet *sheet);
 /// What other rooms have made, as the template says it: what is to be known about a figure; a

@@ -55,7 +55,7 @@ static bool inner_of(const char *name, struct pl_thing *thing) {
 }
 
 /// A setting goes before a figure of the same key; `figure.` in front of it means the figure.
-static bool thing_of(const char *name, struct pl_thing *thing) {
+bool pl_thing_of_key(const char *name, struct pl_thing *thing) {
   *thing = pl_thing_of_setting(PL_SETTING_COUNT);
   if (strcmp(name, "extras") == 0 || strcmp(name, "ballast") == 0) {
     thing->kind = name[0] == 'e' ? PL_THING_EXTRAS : PL_THING_BALLAST;
@@ -93,7 +93,7 @@ struct pl_things pl_things_read(struct pl_arena *arena, const struct pl_node *va
       continue;
     }
     struct pl_thing thing;
-    if (!thing_of(one->name, &thing)) {
+    if (!pl_thing_of_key(one->name, &thing)) {
       report_unknown(problems, one->name, one->span);
       continue;
     }
@@ -148,4 +148,22 @@ const char *pl_thing_label(const struct pl_template *plan, const struct pl_thing
   }
   const char *const own = plan->labels.of_figure[thing->figure];
   return own != NULL ? own : pl_figure_rows[thing->figure].label;
+}
+
+/// What the template calls a setting within a sentence; other languages have capitals of their
+/// own.
+static const char *spoken_setting(struct pl_arena *arena, const struct pl_template *plan,
+                                  enum pl_setting setting) {
+  const char *const own = plan->labels.spoken_setting[setting];
+  return own != NULL ? own : pl_in_sentence(arena, pl_settings[setting].label);
+}
+
+const char *pl_thing_spoken(struct pl_arena *arena, const struct pl_template *plan,
+                            const struct pl_thing *thing) {
+  if (thing->kind == PL_THING_SETTING) return spoken_setting(arena, plan, thing->setting);
+  if (thing->kind == PL_THING_INNER)
+    return pl_format(arena, "%s %s", spoken_setting(arena, plan, thing->setting),
+                     spoken_setting(arena, plan, thing->inner));
+  const char *const own = plan->labels.spoken_figure[thing->figure];
+  return own != NULL ? own : pl_in_sentence(arena, pl_figure_rows[thing->figure].label);
 }

@@ -22,6 +22,17 @@ const char *pl_word_with(const struct pl_sheet *sheet, enum pl_word word, const 
 
 // ---------------------------------------------------------------- texts from elsewhere
 
+enum pl_word pl_word_row(const char *text) {
+  size_t row = 0;
+  while (row < PL_WORD_COUNT && strcmp(texts[row], text) != 0) row++;
+  return (enum pl_word)row;
+}
+
+const char *pl_word_for(const struct pl_sheet *sheet, const char *text) {
+  const enum pl_word row = pl_word_row(text);
+  return row == PL_WORD_COUNT ? text : pl_word(sheet, row);
+}
+
 /// Most places that a text has: {1} to {3}.
 #define PLACES 3
 
@@ -226,8 +237,7 @@ void pl_word_read(struct reading *reading, const struct pl_node *property) {
     return;
   }
   const bool in_parts = replace_in(template->parts, property->name, value->name);
-  size_t which = 0;
-  while (which < PL_WORD_COUNT && strcmp(texts[which], property->name) != 0) which++;
+  const enum pl_word which = pl_word_row(property->name);
   if (which < PL_WORD_COUNT && !has_places(value->name, texts[which]))
     pl_template_misfit(reading, property, "a text with the same places in braces");
   else if (which < PL_WORD_COUNT)
