@@ -12,8 +12,13 @@ static const struct pl_density densities[] = {
      .body = PL_TYPE_FLOOR,
      .large = PL_LARGE,
      .air = 0}};
-/// A sheet is to have no more pages than this.
-#define WISHED_PAGES 2
+/// A template is to have no more pages than this: two if it lists everything, or draws shocks.
+static size_t wished_pages(const struct pl_template *plan) {
+  for (const struct pl_template_part *part = plan->parts; part != NULL; part = part->next) {
+    if (part->kind == PL_PAGE_REST || part->kind == PL_PAGE_SHOCKS) return 2;
+  }
+  return 1;
+}
 
 static void draw_part(struct pl_sheet *sheet, const struct pl_template_part *part) {
   const bool is_list = part->kind == PL_PAGE_CHANGES || part->kind == PL_PAGE_REST;
@@ -59,14 +64,15 @@ static size_t draw_sheet(struct pl_sheet *sheet, struct pl_density lists) {
   return sheet->paper->page_count - sheet->first_of_template;
 }
 
-/// The loosest of the densities at which the sheet fits two pages. What does not fit them at
-/// the closest is as loose as ever, on more pages; with several pages too many nothing is
-/// tried.
+/// The loosest of the densities at which the sheet fits the pages that are wished. What does
+/// not fit them at the closest is as loose as ever, on more pages; with several pages too many
+/// nothing is tried.
 static struct pl_density draw_to_fit(struct pl_sheet *sheet) {
   const size_t count = sizeof densities / sizeof densities[0];
-  if (draw_sheet(sheet, densities[0]) != WISHED_PAGES + 1) return densities[0];
+  const size_t wished = wished_pages(sheet->plan);
+  if (draw_sheet(sheet, densities[0]) != wished + 1) return densities[0];
   for (size_t i = 1; i < count; i++) {
-    if (draw_sheet(sheet, densities[i]) <= WISHED_PAGES) return densities[i];
+    if (draw_sheet(sheet, densities[i]) <= wished) return densities[i];
   }
   draw_sheet(sheet, densities[0]);
   return densities[0];
