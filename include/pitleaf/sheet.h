@@ -216,11 +216,11 @@ const char *pl_text_with_codes(struct pl_arena *arena, const char *text);
 
 /// Breaks a text into lines that are not wider than `width` mm: at line breaks and spaces, and
 /// within a word, between two characters as a reader sees them, only where the word alone is
-/// too wide; not, where a line has room for both, between a number and the unit, `%` or short
-/// word behind it, nor behind a sign that stands alone: `+`, `→`, `x`, `×`. Spaces at a break
-/// are dropped; no other character is lost. A single character that is wider than `width` gets
-/// a line of its own. There is at least one line. The text may be in any normal form, the lines
-/// are in C. Owned by `arena`.
+/// too wide; not, where a line has room for both, between a number and the unit, `%`, short
+/// word or `→` behind it, nor behind a sign that stands alone: `+`, `→`, `x`, `×`. Spaces at a
+/// break are dropped; no other character is lost. A single character that is wider than `width`
+/// gets a line of its own. There is at least one line. The text may be in any normal form, the
+/// lines are in C. Owned by `arena`.
 const char *const *pl_text_wrap(struct pl_arena *arena, const char *text, double size,
                                 bool bold, double width, size_t *count);
 
@@ -334,7 +334,6 @@ const struct pl_template *pl_template_read(struct pl_arena *arena,
 struct pl_given {
   enum pl_setting setting;
   const char *text; ///< "": the setup's own
-  bool always;      ///< also where the setup says something else
 };
 
 /// What a sheet is to show, and how.
@@ -350,6 +349,8 @@ struct pl_sheet_request {
   enum pl_unit_system system;
   const struct pl_given *given; ///< what a meeting says of the entry
   size_t given_count;
+  const char *group;   ///< of the entry; null or "": none
+  size_t packet_page;  ///< number of its first page in the packet; 0: it is in none
   const char *outline; ///< in the list of contents; null: the setup's name
   const char *version; ///< of the program, for the footer
 };
@@ -383,7 +384,7 @@ struct pl_packet_row {
   const char *group;
   const char *setup;
   enum pl_packet_kind kind;
-  size_t page; ///< of its first page in the packet; counts from 0
+  size_t page; ///< of its first page behind the cover; counts from 0
 };
 
 /// What stands on the cover, and how its pages are made.
@@ -401,7 +402,7 @@ struct pl_packet {
 };
 
 /// The cover: the meeting and the list of its entries, each a link to its pages. Its own pages
-/// go in front, so that all page numbers are larger by their count. Owned by `arena`.
+/// go in front; those of the entries are numbered behind it, from 1. Owned by `arena`.
 struct pl_paper *pl_cover_new(struct pl_arena *arena, const struct pl_packet *packet);
 
 /// What an entry is called over its page and in the list of contents: "Entry 7 · …".

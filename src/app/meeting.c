@@ -108,7 +108,6 @@ static void put_pages(struct printing *printing, struct pl_packet_row *row,
   const char *message = NULL;
   if (printing->run->options->split != NULL) write_single(printing, row->number, paper);
   if (printing->pdf == NULL || printing->failed) return;
-  row->page = pl_pdf_page_count(printing->pdf);
   if (pl_pdf_add(printing->pdf, paper, &message) == PL_PDF_OK) return;
   clear_progress(printing);
   complain(printing->run, "no packet was written: entry %s: %s", row->number, message);
@@ -117,21 +116,20 @@ static void put_pages(struct printing *printing, struct pl_packet_row *row,
 
 // ---------------------------------------------------------------- entries
 
-/// What the meeting says of an entry, for the heading of its pages: its number and its driver
-/// whatever the setup says, day and venue where the setup says nothing.
+/// What the meeting says of an entry, for the heading of its pages, whatever the setup says: a
+/// setup may be of another day.
 #define GIVEN_COUNT 7
 
 static void fill_given(const struct printing *printing, const struct pl_entry *entry,
                        struct pl_given given[GIVEN_COUNT]) {
   const struct pl_meeting *const meeting = printing->meeting;
-  const struct pl_given all[GIVEN_COUNT] = {
-      {PL_SETTING_ENTRY, entry->number, true},
-      {PL_SETTING_DRIVER, entry->driver, true},
-      {PL_SETTING_TRANSPONDER, entry->transponder, true},
-      {PL_SETTING_CLASS, entry->class_name, true},
-      {PL_SETTING_DATE, meeting->date, false},
-      {PL_SETTING_TRACK_NAME, meeting->track_name, false},
-      {PL_SETTING_EVENT, meeting->event[0] == '\0' ? meeting->name : meeting->event, false}};
+  const struct pl_given all[GIVEN_COUNT] = {{PL_SETTING_ENTRY, entry->number},
+                                            {PL_SETTING_DRIVER, entry->driver},
+                                            {PL_SETTING_TRANSPONDER, entry->transponder},
+                                            {PL_SETTING_CLASS, entry->class_name},
+                                            {PL_SETTING_DATE, meeting->date},
+                                            {PL_SETTING_TRACK_NAME, meeting->track_name},
+                                            {PL_SETTING_EVENT, meeting->name}};
   memcpy(given, all, sizeof all);
   // A character that the font lacks is the organiser's, and spoils no entrant's sheet.
   for (size_t i = 0; i < GIVEN_COUNT; i++)
@@ -154,6 +152,8 @@ static struct pl_paper *paper_for(struct printing *printing, struct pl_packet_ro
       .system = system_of(printing->run, pl_figures_setup(figures)),
       .given = given,
       .given_count = GIVEN_COUNT,
+      .group = entry->group,
+      .packet_page = printing->pdf == NULL ? 0 : row->page + 1,
       .outline = pl_packet_title(printing->entry, &printing->packet, row),
       .version = PITLEAF_VERSION};
   return pl_sheet_new(printing->entry, &request, problems);
@@ -229,11 +229,13 @@ static void put_entry_problems(struct printing *printing, const struct pl_progra
 
 static void add_entry(struct printing *printing, const struct pl_entry *entry,
                       struct pl_packet_row *row) {
-  *row = (struct pl_packet_row){.number = entry->number,
-                                .driver = entry->driver,
-                                .class_name = entry->class_name,
-                                .group = entry->group,
-                                .setup = ""};
+  *row = (struct pl_packet_row){
+      .number = entry->number,
+      .driver = entry->driver,
+      .class_name = entry->class_name,
+      .group = entry->group,
+      .setup = "",
+      .page = printing->pdf == NULL ? 0 : pl_pdf_page_count(printing->pdf)};
   if (entry->setup_path[0] == '\0') {
     put_pages(printing, row, form_of(printing, row, entry));
     return;

@@ -102,6 +102,7 @@ static void add_step(struct steps *steps, const char *text) {
   column->cells[first].rule = steps->count > 1;
   for (size_t i = first; i < column->count; i++) {
     column->cells[i].bar = steps->changed;
+    column->cells[i].joined = i > first;
     column->cells[i].keep = i + 1 < column->count;
   }
   steps->changed = false;
@@ -216,6 +217,7 @@ static void add_oil(struct steps *steps) {
     add_words(steps, volume[0] == '\0' ? PL_WORD_STEP_OIL : PL_WORD_STEP_OIL_VOLUME, oil,
               volume);
   add_cap(steps);
+  add_caution(steps, PL_WORD_CAUTION_OIL);
   const char *const rebound = setting_words(steps, PL_SETTING_REBOUND);
   const double back =
       setting_number(steps, PL_SETTING_REBOUND) * damper_number(steps, PL_SETTING_STROKE);

@@ -97,7 +97,6 @@ static void give(const struct pl_sheet *sheet, enum pl_setting setting,
   for (size_t i = 0; i < sheet->request->given_count; i++) {
     const struct pl_given *const given = &sheet->request->given[i];
     if (given->setting != setting || given->text[0] == '\0') continue;
-    if (datum->text[0] != '\0' && !given->always) continue;
     datum->text = given->text;
     datum->shown = true;
   }

@@ -6,8 +6,10 @@ static const struct pl_stroke hair = {.width = PL_HAIR, .ink = PL_INK_LIGHT};
 static const struct pl_stroke stem = {.width = 0.3, .ink = PL_INK_GREY};
 static const struct pl_stroke line = {.width = 0.25, .ink = PL_INK_BLACK};
 
-static void draw_bar(struct pl_sheet *sheet, double x, double y, double height) {
-  pl_draw_rectangle(sheet->page, x, y + 0.35, 0.9, height - 0.5, PL_INK_BLACK,
+/// The bar of a change; `joined`: it goes on from the one above.
+static void draw_bar(struct pl_sheet *sheet, double x, double y, double height, bool joined) {
+  const double top = joined ? -0.15 : 0.35;
+  pl_draw_rectangle(sheet->page, x, y + top, 0.9, height - 0.15 - top, PL_INK_BLACK,
                     (struct pl_stroke){.width = 0});
 }
 
@@ -26,7 +28,7 @@ static void draw_piece(struct pl_sheet *sheet, const struct pl_piece *piece, dou
     pl_draw_line(sheet->page, x + piece->x, y + piece->y, x + piece->x,
                  y + piece->y + piece->stem, stem);
   } else if (piece->bar > 0) {
-    draw_bar(sheet, x + piece->x, y + piece->y, piece->bar);
+    draw_bar(sheet, x + piece->x, y + piece->y, piece->bar, false);
   } else if (piece->picture != NULL) {
     pl_draw_picture(sheet->page, x + piece->x, y + piece->y, piece->picture);
   } else {
@@ -38,7 +40,7 @@ static void draw_cell(struct pl_sheet *sheet, const struct pl_cell *cell, double
                       double width) {
   if (cell->rule) pl_draw_line(sheet->page, x, y, x + width, y, hair);
   if (cell->strong_rule) pl_draw_line(sheet->page, x, y, x + width, y, line);
-  if (cell->bar) draw_bar(sheet, x, y, cell->height);
+  if (cell->bar) draw_bar(sheet, x, y, cell->height, cell->joined);
   for (size_t i = 0; i < cell->count; i++) draw_piece(sheet, &cell->pieces[i], x, y);
 }
 

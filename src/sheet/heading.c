@@ -117,8 +117,11 @@ static const char *words_beside(struct pl_sheet *sheet, struct pl_type *type) {
   const struct pl_sheet_request *const request = sheet->request;
   *type = (struct pl_type){.size = PL_LARGE, .bold = true, .anchor = PL_ANCHOR_RIGHT};
   for (size_t i = 0; i < request->given_count; i++) {
-    if (request->given[i].setting == PL_SETTING_ENTRY && request->given[i].text[0] != '\0')
-      return pl_word_with(sheet, PL_WORD_ENTRY_NUMBER, request->given[i].text, NULL);
+    const struct pl_given *const given = &request->given[i];
+    if (given->setting != PL_SETTING_ENTRY || given->text[0] == '\0') continue;
+    return request->group == NULL || request->group[0] == '\0'
+               ? pl_word_with(sheet, PL_WORD_ENTRY_NUMBER, given->text, NULL)
+               : pl_word_with(sheet, PL_WORD_ENTRY_OF_GROUP, given->text, request->group);
   }
   *type = (struct pl_type){.size = PL_BODY, .ink = PL_INK_GREY, .anchor = PL_ANCHOR_RIGHT};
   if (request->base == NULL || sheet->plan->blank) return "";
@@ -188,25 +191,50 @@ static const char *footer_words(struct pl_sheet *sheet) {
   return pl_buffer_string(&words);
 }
 
-/// Room for the page's number, mm.
-#define NUMBER_ROOM 24.0
+/// Between the footer's words and the page's number, mm.
+#define NUMBER_GAP 3.0
+
+/// "page 1 of 2", and before it the number in a packet.
+static const char *number_words(struct pl_sheet *sheet, size_t page, size_t count) {
+  const char *const own =
+      pl_word_with(sheet, PL_WORD_PAGE_OF, pl_format(sheet->arena, "%zu", page + 1),
+                   pl_format(sheet->arena, "%zu", count));
+  if (sheet->request->packet_page == 0) return own;
+  return pl_format(
+      sheet->arena, "%s  ·  %s",
+      pl_word_with(sheet, PL_WORD_PACKET_PAGE,
+                   pl_format(sheet->arena, "%zu", sheet->request->packet_page + page), NULL),
+      own);
+}
+
+/// What the signs on the page mean.
+static const char *key_words(struct pl_sheet *sheet) {
+  bool has_plan = false;
+  for (const struct pl_template_part *part = sheet->plan->parts; part != NULL;
+       part = part->next)
+    has_plan = has_plan || part->kind == PL_PAGE_PLAN;
+  const enum pl_word words[] = {PL_WORD_KEY_MARKS, PL_WORD_KEY_COMPUTED, PL_WORD_KEY_SIDES,
+                                PL_WORD_ESTIMATES};
+  const bool wanted[] = {sheet->request->comparison != NULL, true, has_plan, true};
+  struct pl_buffer out = {.arena = sheet->arena};
+  for (size_t i = 0; i < sizeof words / sizeof words[0]; i++) {
+    if (wanted[i])
+      pl_buffer_format(&out, "%s%s", out.length == 0 ? "" : "  ", pl_word(sheet, words[i]));
+  }
+  return pl_buffer_string(&out);
+}
 
 /// The lines of the footer; the page's number goes beside the last one.
 static struct pl_column footer_of(struct pl_sheet *sheet) {
   struct pl_column column = {.width = sheet->width};
   const struct pl_type grey = {.size = PL_SMALL, .ink = PL_INK_GREY};
   blame_name(sheet);
-  const bool marked = sheet->request->comparison != NULL;
   const bool blank = sheet->plan->blank || sheet->setup == NULL;
   if (sheet->plan->footer[0] != '\0')
     pl_column_paragraph(sheet, &column, 0, grey, sheet->plan->footer);
-  if (!blank)
-    pl_column_paragraph(sheet, &column, 0, grey,
-                        pl_format(sheet->arena, "%s%s%s  %s",
-                                  marked ? pl_word(sheet, PL_WORD_KEY_MARKS) : "",
-                                  marked ? "  " : "", pl_word(sheet, PL_WORD_KEY_SIGNS),
-                                  pl_word(sheet, PL_WORD_ESTIMATES)));
-  column.width -= NUMBER_ROOM;
+  if (!blank) pl_column_paragraph(sheet, &column, 0, grey, key_words(sheet));
+  // As wide as the number of a page far back.
+  column.width -= pl_text_width(number_words(sheet, 999, 999), PL_SMALL, false) + NUMBER_GAP;
   pl_column_paragraph(sheet, &column, 0, grey,
                       blank ? pl_format(sheet->arena, "pitleaf %s", sheet->request->version)
                             : footer_words(sheet));
@@ -235,7 +263,6 @@ void pl_footer_draw(struct pl_sheet *sheet, size_t end) {
     }
     pl_sheet_text(sheet, sheet->left + sheet->width, y + pl_line_base(PL_SMALL),
                   (struct pl_type){.size = PL_SMALL, .anchor = PL_ANCHOR_RIGHT},
-                  pl_word_with(sheet, PL_WORD_PAGE_OF, pl_format(sheet->arena, "%zu", page + 1),
-                               pl_format(sheet->arena, "%zu", count)));
+                  number_words(sheet, page, count));
   }
 }

@@ -107,17 +107,42 @@ static void add_effect(struct pl_sheet *sheet, struct pl_column *column, const c
   }
 }
 
-/// The changes that no told figure follows, in one paragraph.
-static const char *without_effect(struct pl_sheet *sheet,
-                                  const struct pl_comparison *comparison) {
+/// Is the change one of the day and its people, which stands in the heading, or a note?
+static bool is_of_the_day(const struct pl_sheet *sheet, const struct pl_change *change) {
+  if (change == NULL || change->setting == PL_SETTING_COUNT) return false;
+  const struct pl_thing thing = pl_thing_of_setting(change->setting);
+  return change->setting == PL_SETTING_NOTES || pl_things_have(&sheet->plan->heading, &thing);
+}
+
+/// The changes of the day that no told figure follows, in one paragraph.
+static const char *words_of_the_day(struct pl_sheet *sheet,
+                                    const struct pl_comparison *comparison) {
   struct pl_buffer words = {.arena = sheet->arena};
   for (size_t i = 0; i < comparison->effect_count; i++) {
-    if (moves_of(sheet, &comparison->effects[i])[0] != '\0') continue;
-    pl_buffer_format(&words, "%s%s", words.length == 0 ? "" : ";  ",
-                     cause_of(sheet, &comparison->effects[i]));
+    const struct pl_effect *const effect = &comparison->effects[i];
+    if (moves_of(sheet, effect)[0] != '\0' || !is_of_the_day(sheet, effect->cause)) continue;
+    pl_buffer_format(&words, "%s%s", words.length == 0 ? "" : ";  ", cause_of(sheet, effect));
   }
   if (words.length == 0) return "";
   return pl_word_with(sheet, PL_WORD_ALSO, pl_buffer_string(&words), NULL);
+}
+
+/// Changes of the setup that no told figure follows, in two columns.
+static void draw_plain_changes(struct pl_sheet *sheet, const struct pl_comparison *comparison) {
+  const double width = (sheet->width - GUTTER) / 2;
+  struct pl_column all = {.width = width};
+  struct pl_column halves[2] = {{.width = width}, {.x = width + GUTTER, .width = width}};
+  for (size_t i = 0; i < comparison->effect_count; i++) {
+    const struct pl_effect *const effect = &comparison->effects[i];
+    if (moves_of(sheet, effect)[0] != '\0' || is_of_the_day(sheet, effect->cause)) continue;
+    const size_t first = all.count;
+    pl_column_paragraph(sheet, &all, 0, (struct pl_type){.size = sheet->type.body},
+                        cause_of(sheet, effect));
+    all.cells[first].rule = true;
+    for (size_t j = first; j < all.count; j++) all.cells[j].joined = j > first;
+  }
+  pl_columns_deal(sheet, &all, halves, 2);
+  pl_flow_columns(sheet, halves, 2, NULL, true);
 }
 
 void pl_changes_draw(struct pl_sheet *sheet, const struct pl_template_part *part) {
@@ -125,7 +150,6 @@ void pl_changes_draw(struct pl_sheet *sheet, const struct pl_template_part *part
   const struct pl_comparison *const comparison = sheet->request->comparison;
   if (comparison == NULL || sheet->plan->blank) return;
   struct pl_column column = {.width = sheet->width};
-  const struct pl_type type = {.size = sheet->type.body};
   sheet->where = pl_setup_span(sheet->setup);
   sheet->what = "what changed";
   pl_column_title(sheet, &column,
@@ -136,15 +160,20 @@ void pl_changes_draw(struct pl_sheet *sheet, const struct pl_template_part *part
     const char *const moves = moves_of(sheet, effect);
     if (moves[0] != '\0') add_effect(sheet, &column, cause_of(sheet, effect), moves);
   }
-  const char *const others = without_effect(sheet, comparison);
-  const size_t first = column.count;
-  if (others[0] != '\0')
-    pl_column_paragraph(sheet, &column, 0, (struct pl_type){.size = sheet->type.small}, others);
   if (comparison->effect_count == 0)
-    pl_column_paragraph(sheet, &column, 0, type, pl_word(sheet, PL_WORD_NOTHING_CHANGED));
-  if (first < column.count) column.cells[first].rule = true;
+    pl_column_paragraph(sheet, &column, 0, (struct pl_type){.size = sheet->type.body},
+                        pl_word(sheet, PL_WORD_NOTHING_CHANGED));
   pl_flow_gap(sheet, 1.6 * sheet->type.air);
+  // Also where the title's own list is empty, something stands beneath it.
+  if (sheet->y + pl_line_height(PL_BODY) * 3 > sheet->bottom) pl_flow_page(sheet);
   pl_flow_columns(sheet, &column, 1, NULL, false);
+  draw_plain_changes(sheet, comparison);
+  const char *const others = words_of_the_day(sheet, comparison);
+  if (others[0] == '\0') return;
+  struct pl_column last = {.width = sheet->width};
+  pl_column_paragraph(sheet, &last, 0, (struct pl_type){.size = sheet->type.small}, others);
+  last.cells[0].rule = true;
+  pl_flow_columns(sheet, &last, 1, NULL, false);
 }
 
 /// Lines on which notes are written by hand.

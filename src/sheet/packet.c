@@ -15,11 +15,14 @@ static const double shares[COLUMNS] = {0.09, 0.25, 0.19, 0.08, 0.31, 0.08};
 #define MISTAKE_LIMIT 40
 
 /// A sheet that is of no setup, on a paper of its own.
-static struct pl_sheet *new_sheet(struct pl_arena *arena, const struct pl_packet *packet) {
+static struct pl_sheet *new_sheet(struct pl_arena *arena, const struct pl_packet *packet,
+                                  size_t packet_page) {
   struct pl_sheet *const sheet = pl_alloc(arena, sizeof *sheet);
   struct pl_sheet_request *const request = pl_alloc(arena, sizeof *request);
-  *request = (struct pl_sheet_request){
-      .paper = packet->paper, .direction = packet->direction, .version = packet->version};
+  *request = (struct pl_sheet_request){.paper = packet->paper,
+                                       .direction = packet->direction,
+                                       .packet_page = packet_page,
+                                       .version = packet->version};
   *sheet = (struct pl_sheet){.arena = arena,
                              .request = request,
                              .plan = packet->look,
@@ -91,7 +94,7 @@ static void add_row(struct list *list, const struct pl_packet_row *row, size_t c
   struct pl_sheet *const sheet = list->sheet;
   struct pl_arena *const arena = sheet->arena;
   struct pl_cell *const cell = pl_column_cell(sheet, &list->column, 0);
-  const char *const page = pl_format(arena, "%zu", row->page + cover_pages + 1);
+  const char *const page = pl_format(arena, "%zu", row->page + 1);
   const char *const texts[COLUMNS] = {row->number, row->driver, row->class_name,
                                       row->group,  row->setup,  page};
   double height = 0;
@@ -106,7 +109,7 @@ static void add_row(struct list *list, const struct pl_packet_row *row, size_t c
   const char *const remark = remark_on(sheet, row);
   if (remark[0] != '\0') {
     // Beneath the setup's name, which a file with mistakes may not have got to.
-    const struct pl_type type = {.size = sheet->type.small,
+    const struct pl_type type = {.size = sheet->type.body,
                                  .bold = row->kind == PL_PACKET_MISTAKES};
     const double top = row->setup[0] == '\0' ? 0.6 : height;
     const double end = add_text(list, cell, SETUP, top, type, remark);
@@ -147,19 +150,29 @@ static void draw_heads(struct pl_sheet *sheet, const struct pl_flow_head *head, 
   }
 }
 
-/// What the packet holds, in numbers.
-static const char *sum_words(struct pl_sheet *sheet, const struct pl_packet *packet) {
-  struct pl_buffer words = {.arena = sheet->arena};
-  size_t mistaken = 0;
-  for (size_t i = 0; i < packet->count; i++)
-    mistaken += packet->rows[i].kind == PL_PACKET_MISTAKES ? 1 : 0;
-  pl_buffer_text(&words, pl_word_with(sheet, PL_WORD_ENTRIES,
-                                      pl_format(sheet->arena, "%zu", packet->count), NULL));
-  if (mistaken > 0)
-    pl_buffer_format(&words, "   %s",
-                     pl_word_with(sheet, PL_WORD_WITH_MISTAKES,
-                                  pl_format(sheet->arena, "%zu", mistaken), NULL));
-  return pl_buffer_string(&words);
+/// Entries of a kind that are named one by one; of more, only their number is told.
+#define NAMED_ENTRIES 8
+
+/// How many entries are of that kind, and which; nothing where there is none.
+static void add_kind(struct pl_sheet *sheet, struct pl_column *column,
+                     const struct pl_packet *packet, enum pl_packet_kind kind,
+                     enum pl_word word) {
+  struct pl_arena *const arena = sheet->arena;
+  struct pl_buffer which = {.arena = arena};
+  size_t count = 0;
+  for (size_t i = 0; i < packet->count; i++) {
+    const struct pl_packet_row *const row = &packet->rows[i];
+    if (row->kind != kind || ++count > NAMED_ENTRIES) continue;
+    pl_buffer_format(&which, "%s%s", which.length == 0 ? "" : "; ",
+                     pl_word_with(sheet, PL_WORD_ENTRY_AT, row->number,
+                                  pl_format(arena, "%zu", row->page + 1)));
+  }
+  if (count == 0) return;
+  if (count > NAMED_ENTRIES) pl_buffer_text(&which, "; …");
+  pl_column_paragraph(
+      sheet, column, 0, (struct pl_type){.size = PL_BODY, .bold = kind == PL_PACKET_MISTAKES},
+      pl_text_with_codes(arena, pl_word_with(sheet, word, pl_format(arena, "%zu", count),
+                                             pl_buffer_string(&which))));
 }
 
 static void draw_facts(struct pl_sheet *sheet, const struct pl_packet *packet) {
@@ -174,8 +187,11 @@ static void draw_facts(struct pl_sheet *sheet, const struct pl_packet *packet) {
   if (words.length > 0)
     pl_column_paragraph(sheet, &column, 0, (struct pl_type){.size = PL_BODY + 1},
                         pl_buffer_string(&words));
-  pl_column_paragraph(sheet, &column, 0, (struct pl_type){.size = PL_BODY, .ink = PL_INK_GREY},
-                      sum_words(sheet, packet));
+  pl_column_paragraph(sheet, &column, 0, (struct pl_type){.size = PL_BODY},
+                      pl_word_with(sheet, PL_WORD_ENTRIES,
+                                   pl_format(sheet->arena, "%zu", packet->count), NULL));
+  add_kind(sheet, &column, packet, PL_PACKET_MISTAKES, PL_WORD_WITH_MISTAKES);
+  add_kind(sheet, &column, packet, PL_PACKET_FORM, PL_WORD_WITHOUT_FILE);
   pl_flow_columns(sheet, &column, 1, NULL, false);
   pl_flow_gap(sheet, 2);
 }
@@ -201,7 +217,7 @@ static void part_groups(struct list *list) {
 
 static struct pl_paper *cover_of(struct pl_arena *arena, const struct pl_packet *packet,
                                  size_t cover_pages) {
-  struct pl_sheet *const sheet = new_sheet(arena, packet);
+  struct pl_sheet *const sheet = new_sheet(arena, packet, 0);
   start(sheet, pl_text_with_codes(arena, packet->name));
   draw_facts(sheet, packet);
   struct list list = {.sheet = sheet, .packet = packet, .column = {.width = sheet->width}};
@@ -216,37 +232,58 @@ static struct pl_paper *cover_of(struct pl_arena *arena, const struct pl_packet 
 
 struct pl_paper *pl_cover_new(struct pl_arena *arena, const struct pl_packet *packet) {
   struct pl_paper *const first = cover_of(arena, packet, 1);
-  // The numbers of pages take the same room whatever they are, or nearly so.
+  // The links count through all pages, those of the cover too.
   return first->page_count == 1 ? first : cover_of(arena, packet, first->page_count);
 }
 
 // ---------------------------------------------------------------- mistakes
 
+/// The line of the file in which a problem begins, without its blanks at both ends.
+static const char *line_of(struct pl_arena *arena, struct pl_span span) {
+  const unsigned char *const bytes = span.source->bytes;
+  size_t start = span.start;
+  size_t end = span.start;
+  while (start > 0 && bytes[start - 1] != '\n') start--;
+  while (end < span.source->length && bytes[end] != '\n') end++;
+  while (start < end && (bytes[start] == ' ' || bytes[start] == '\t')) start++;
+  while (end > start && (bytes[end - 1] == ' ' || bytes[end - 1] == '\r')) end--;
+  return pl_copy_text(arena, (const char *)bytes + start, end - start);
+}
+
+/// Longest line that is shown of a file, bytes: more is no help.
+#define LONGEST_LINE 200
+
 static void add_mistake(struct pl_sheet *sheet, struct pl_column *column,
                         const struct pl_diagnostic *problem) {
   struct pl_arena *const arena = sheet->arena;
   const struct pl_type grey = {.size = sheet->type.small, .ink = PL_INK_GREY};
+  const struct pl_type type = {.size = sheet->type.body};
   const size_t first = column->count;
   pl_column_cell(sheet, column, 0.6);
   if (problem->span.source != NULL) {
     const struct pl_position at = pl_position(problem->span);
+    const char *const line = line_of(arena, problem->span);
     pl_column_paragraph(
         sheet, column, 0, grey,
         pl_text_with_codes(arena, pl_format(arena, "%s:%u:%u", problem->span.source->path,
                                             (unsigned)at.line, (unsigned)at.column)));
+    if (strlen(line) <= LONGEST_LINE)
+      pl_column_paragraph(sheet, column, 6, type, pl_text_with_codes(arena, line));
   }
-  pl_column_paragraph(sheet, column, 0, (struct pl_type){.size = sheet->type.body},
+  pl_column_paragraph(sheet, column, 0,
+                      (struct pl_type){.size = sheet->type.body, .bold = true},
                       pl_text_with_codes(arena, problem->message));
   if (problem->hint[0] != '\0')
-    pl_column_paragraph(sheet, column, 3, grey, pl_text_with_codes(arena, problem->hint));
+    pl_column_paragraph(sheet, column, 0, type,
+                        pl_text_with_codes(arena, pl_format(arena, "→ %s", problem->hint)));
   column->cells[first].rule = true;
-  column->cells[first].keep = true;
-  column->cells[column->count - 1].height += 1;
+  for (size_t i = first; i + 1 < column->count; i++) column->cells[i].keep = true;
+  column->cells[column->count - 1].height += 1.4;
 }
 
 const char *pl_packet_title(struct pl_arena *arena, const struct pl_packet *packet,
                             const struct pl_packet_row *row) {
-  const struct pl_sheet *const sheet = new_sheet(arena, packet);
+  const struct pl_sheet *const sheet = new_sheet(arena, packet, 0);
   const char *const number = pl_word_with(sheet, PL_WORD_ENTRY_NUMBER, row->number, NULL);
   return pl_text_with_codes(arena, row->driver[0] == '\0'
                                        ? number
@@ -256,7 +293,7 @@ const char *pl_packet_title(struct pl_arena *arena, const struct pl_packet *pack
 struct pl_paper *pl_mistakes_new(struct pl_arena *arena, const struct pl_packet *packet,
                                  const struct pl_packet_row *row,
                                  const struct pl_diagnostics *problems) {
-  struct pl_sheet *const sheet = new_sheet(arena, packet);
+  struct pl_sheet *const sheet = new_sheet(arena, packet, row->page + 1);
   start(sheet, pl_packet_title(arena, packet, row));
   struct pl_column column = {.width = sheet->width};
   const struct pl_type type = {.size = PL_BODY};

@@ -29,11 +29,13 @@ static const struct colour {
     [PL_INK_ACCENT] = {0, 0.30F, 0.36F},
 };
 
-/// Where a struck-out text is crossed, and how thick, as parts of its size: aslant from beneath
-/// its first letter to the height of its last one, so that no minus sign or dash hides it.
-static const double strike_from = 0.06;
-static const double strike_to = 0.62;
-static const double strike_width = 0.045;
+/// Where a struck-out text is crossed, how far beyond its ends, and how thick, as parts of its
+/// size: a little aslant, so that no minus sign or dash hides it, thin and overhanging, so that
+/// no digit reads as another one by it.
+static const double strike_from = 0.12;
+static const double strike_to = 0.54;
+static const double strike_beyond = 0.18;
+static const double strike_width = 0.035;
 
 /// An entry of the list of contents, until the file is ended.
 struct content {
@@ -287,8 +289,9 @@ static void write_text(struct pl_pdf *pdf, const struct pl_mark *mark) {
   if (!type.struck) return;
   const double size = type.size * (25.4 / 72.0);
   set_stroke(pdf, (struct pl_stroke){.width = strike_width * size, .ink = PL_INK_BLACK});
-  move_to(pdf, (struct pl_spot){mark->x, mark->y - strike_from * size});
-  line_to(pdf, (struct pl_spot){mark->x + mark->width, mark->y - strike_to * size});
+  move_to(pdf, (struct pl_spot){mark->x - strike_beyond * size, mark->y - strike_from * size});
+  line_to(pdf, (struct pl_spot){mark->x + mark->width + strike_beyond * size,
+                                mark->y - strike_to * size});
   HPDF_Page_Stroke(pdf->page);
 }
 

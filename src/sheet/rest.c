@@ -89,6 +89,22 @@ static double point_for(const struct table *table, size_t span, const struct pl_
   return has_digits_alone(datum->text) ? point_of(table, span) : -1;
 }
 
+/// The width of a cell, less where a figure has moved: how far it did stands behind its value,
+/// and not under the name of another corner.
+static double close_width(const struct table *table, size_t span, const struct pl_datum *datum,
+                          double size, double width) {
+  const double point = point_for(table, span, datum);
+  if (!datum->is_figure || !datum->changed || point < 0) return width;
+  const char *const fraction = strchr(datum->text, '.');
+  const double needed =
+      point + (fraction == NULL ? 0 : pl_text_width(fraction, size, false)) +
+      (datum->unit[0] == '\0'
+           ? 0
+           : 1.2 + pl_text_width(datum->unit, table->sheet->type.small, false)) +
+      1.2 + pl_text_width(datum->delta, table->sheet->type.small, true);
+  return needed < width ? needed : width;
+}
+
 /// One thing as a row: equal neighbours share a cell that reaches over their columns.
 static void add_row(struct table *table, const struct pl_thing *thing) {
   struct pl_sheet *const sheet = table->sheet;
@@ -116,8 +132,10 @@ static void add_row(struct table *table, const struct pl_thing *thing) {
     sheet->where = datums[i].span;
     double height = 0;
     if (datums[i].shown)
-      height = pl_value_pieces(sheet, cell, x + inset, 0, width - 2 * inset + BAR_ROOM,
-                               point_for(table, span, &datums[i]), &datums[i], size);
+      height = pl_value_pieces(
+          sheet, cell, x + inset, 0,
+          close_width(table, span, &datums[i], size, width - 2 * inset + BAR_ROOM),
+          point_for(table, span, &datums[i]), &datums[i], size);
     if (datums[i].changed && !datums[i].is_figure) pl_cell_bar(sheet, cell, x - 0.4, 0, height);
     if (height > cell->height) cell->height = height;
     i += span;

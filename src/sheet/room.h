@@ -362,7 +362,10 @@ void pl_column_sides(struct pl_sheet *sheet, struct pl_column *column,
 /// A row to fill in by hand: a label, a line to write on, a unit.
 void pl_column_blank(struct pl_sheet *sheet, struct pl_column *column, const char *label,
                      const char *unit, double room);
-/// The same for a thing in its unit; lines without a label for what has no key.
+/// The same filled in.
+void pl_column_filled(struct pl_sheet *sheet, struct pl_column *column,
+                      const struct pl_datum *datum, double room);
+/// A row to fill in for a thing in its unit; lines without a label for what has no key.
 void pl_column_field(struct pl_sheet *sheet, struct pl_column *column,
                      const struct pl_thing *thing, double room);
 /// Is the thing written down by hand on a form? What is computed is not.

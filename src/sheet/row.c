@@ -388,6 +388,24 @@ static const char *unit_of(const struct pl_sheet *sheet, const struct pl_thing *
 /// Lines without a label that stand for what has no key.
 #define FREE_LINES 3
 
+void pl_column_filled(struct pl_sheet *sheet, struct pl_column *column,
+                      const struct pl_datum *datum, double room) {
+  const double start = BAR_ROOM + room + GAP;
+  const char *const text = datum->unit[0] == '\0'
+                               ? datum->text
+                               : pl_format(sheet->arena, "%s %s", datum->text, datum->unit);
+  sheet->where = datum->span;
+  sheet->what = pl_format(sheet->arena, "`%s`", datum->label);
+  pl_column_blank(sheet, column, datum->label, "", room);
+  struct pl_cell *const cell = &column->cells[column->count - 1];
+  const double down = pl_line_base(sheet->type.small) - pl_line_base(sheet->type.body);
+  // Lines beyond the first hang beneath it.
+  const double height = text_lines(sheet, cell, start, PEN_ROOM + down, column->width - start,
+                                   type_of(sheet->type.body, PL_INK_BLACK), text, "");
+  if (cell->height < PEN_ROOM + down + height + 0.4)
+    cell->height = PEN_ROOM + down + height + 0.4;
+}
+
 void pl_column_field(struct pl_sheet *sheet, struct pl_column *column,
                      const struct pl_thing *thing, double room) {
   if (thing->kind == PL_THING_EXTRAS || thing->kind == PL_THING_BALLAST) {

@@ -73,11 +73,19 @@ bool pl_things_shown(struct pl_sheet *sheet, const struct pl_things *things) {
   return false;
 }
 
-/// On a form, what the heading knows of the car and its driver is filled in.
-static bool is_known(struct pl_sheet *sheet, const struct pl_thing *thing) {
-  return thing->kind == PL_THING_SETTING && pl_thing_scope(thing) == PL_SCOPE_CAR &&
-         pl_things_have(&sheet->plan->heading, thing) &&
-         pl_datum_of(sheet, thing, PL_CAR).shown;
+/// A row of a form. What the heading knows of the car and its driver is filled in.
+static void add_field(struct pl_sheet *sheet, struct pl_column *column,
+                      const struct pl_thing *thing) {
+  const double room = shape_for(sheet, column->width, thing).label;
+  if (thing->kind == PL_THING_SETTING && pl_thing_scope(thing) == PL_SCOPE_CAR &&
+      pl_things_have(&sheet->plan->heading, thing)) {
+    const struct pl_datum datum = pl_datum_of(sheet, thing, PL_CAR);
+    if (datum.shown) {
+      pl_column_filled(sheet, column, &datum, room);
+      return;
+    }
+  }
+  if (pl_thing_is_written(thing)) pl_column_field(sheet, column, thing, room);
 }
 
 void pl_column_things(struct pl_sheet *sheet, struct pl_column *column,
@@ -86,9 +94,8 @@ void pl_column_things(struct pl_sheet *sheet, struct pl_column *column,
     const struct pl_thing *const thing = &things->items[i];
     size_t count = 0;
     pl_thing_done(sheet, thing);
-    if (sheet->plan->blank && !is_known(sheet, thing)) {
-      if (pl_thing_is_written(thing))
-        pl_column_field(sheet, column, thing, shape_for(sheet, column->width, thing).label);
+    if (sheet->plan->blank) {
+      add_field(sheet, column, thing);
     } else if (thing->kind == PL_THING_EXTRAS) {
       const struct pl_datum *const datums = pl_datums_of_extras(sheet, &count);
       add_datums(sheet, column, datums, count, thing);

@@ -159,14 +159,18 @@ static bool are_joined(const struct word *word, const struct word *next) {
   return is_sign(word) || (last >= '0' && last <= '9' && is_unit(next));
 }
 
-/// The word with all that belongs to it, as far as a line has room for them together.
+/// The word with all that belongs to it, as far as a line has room for them together. A number
+/// goes with what it became only if that is whole with its unit.
 static struct word joined_words(const struct wrapping *wrapping, struct word word,
                                 const char *end) {
   struct word last = word;
   for (;;) {
-    const struct word next = next_word(wrapping, last.end, end);
+    struct word next = next_word(wrapping, last.end, end);
+    const char digit = last.end[-1];
+    const bool became = digit >= '0' && digit <= '9' && is_word(&next, "→");
+    if (became) next = joined_words(wrapping, next, end);
     const size_t together = word.advance + next.space_advance + next.advance;
-    if (!are_joined(&last, &next) || !fits(wrapping, together)) return word;
+    if (!(became || are_joined(&last, &next)) || !fits(wrapping, together)) return word;
     word.advance = together;
     word.end = next.end;
     last = next;

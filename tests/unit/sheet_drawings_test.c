@@ -413,10 +413,11 @@ static void a_shock_is_drawn_at_its_scale(struct pl_bench *bench) {
 static void a_shock_carries_its_dimensions(struct pl_bench *bench) {
   const struct pl_page *const page =
       shock_of(bench, FITTED("limiter = 3 mm; bump-spacer = 2 mm; collar = 4 mm"), 95, 120);
-  static const char *const texts[] = {
-      "Eye to eye 83.0 mm",  "Stroke left 20.0 mm", "Limiter 3.0 mm",  "Exposed shaft 23.5 mm",
-      "Air chamber 0.60 ml", "Oil volume 3.90 ml",  "Bore ⌀ 13.00 mm", "Shaft ⌀ 3.00 mm",
-      "Collar 4.0 mm",       "Bump spacer 2.0 mm"};
+  static const char *const texts[] = {"Eye to eye 83.0 mm",  "Stroke remaining 20.0 mm",
+                                      "Limiter 3.0 mm",      "Exposed shaft 23.5 mm",
+                                      "Air chamber 0.60 ml", "Oil volume 3.90 ml",
+                                      "Bore ⌀ 13.00 mm",     "Shaft ⌀ 3.00 mm",
+                                      "Collar 4.0 mm",       "Bump spacer 2.0 mm"};
   for (size_t i = 0; i < sizeof texts / sizeof texts[0]; i++)
     assert_says(bench, page, texts[i]);
   assert_false(says(bench, page, "do not fit"));

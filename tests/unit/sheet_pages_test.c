@@ -255,9 +255,8 @@ static void only_a_form_needs_no_setup(struct pl_bench *bench) {
 }
 
 static void what_a_meeting_says_goes_before(struct pl_bench *bench) {
-  static const struct pl_given given[] = {{PL_SETTING_DRIVER, "Fen Marram", true},
-                                          {PL_SETTING_ENTRY, "31", true},
-                                          {PL_SETTING_TRACK_NAME, "", false}};
+  static const struct pl_given given[] = {
+      {PL_SETTING_DRIVER, "Fen Marram"}, {PL_SETTING_ENTRY, "31"}, {PL_SETTING_TRACK_NAME, ""}};
   const char *const names[] = {"blank form", NULL};
   const struct pl_paper *const paper =
       sheet_of(bench, "", names, (struct pl_sheet_request){.given = given, .given_count = 3});

@@ -211,6 +211,8 @@ static void what_belongs_together_stays_together(void **state) {
                "75 % clear 350|+ 25 % clear 400");
   const double moved = pl_text_width("pack speed 919 →", 8, false);
   assert_lines(fixture, "pack speed 919 → 1050 mm/s", moved, "pack speed 919|→ 1050 mm/s");
+  const double whole = pl_text_width("919 → 1050 mm/s", 8, false) + 0.01;
+  assert_lines(fixture, "pack speed 919 → 1050 mm/s", whole, "pack speed|919 → 1050 mm/s");
   const double ports = pl_text_width("4 x 1.9 + 2 x", 8, false);
   assert_lines(fixture, "4 x 1.9 + 2 x 1.6 blow-off", ports, "4 x 1.9|+ 2 x 1.6|blow-off");
   assert_lines(fixture, "stroke 25 mm; bore", pl_text_width("stroke 25", 8, false),
