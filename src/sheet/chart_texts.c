@@ -271,6 +271,22 @@ static double place_in_order(struct pl_chart *chart, struct pl_placing *placing,
   return cost;
 }
 
+/// Gives each name the best place that the others leave it, which is its own or a better one.
+static void improve(struct pl_chart *chart, struct pl_placing *placing) {
+  struct pl_named *names[PL_PLOT_NAMES];
+  const size_t count = in_order(chart, leftmost_first, names);
+  const size_t texts = placing->text_count;
+  const size_t lines = placing->line_count;
+  for (size_t i = 0; i < 2 * count; i++) {
+    for (size_t j = 0; j < count; j++) {
+      if (j != i % count) take_place(placing, names[j]);
+    }
+    place_name(chart, placing, names[i % count]);
+    placing->text_count = texts;
+    placing->line_count = lines;
+  }
+}
+
 /// Places all names in the order that costs least; false if one went to the foot.
 static bool place_names(struct pl_chart *chart, struct pl_placing *placing) {
   struct pl_named *stuck = NULL;
@@ -284,6 +300,7 @@ static bool place_names(struct pl_chart *chart, struct pl_placing *placing) {
   }
   if (isfinite(least)) {
     place_in_order(chart, placing, (enum order)best, &stuck);
+    improve(chart, placing);
     return true;
   }
   stuck->in_foot = true;
