@@ -182,6 +182,12 @@ static double cost_of_way(const struct pl_placing *placing, const struct pl_box 
   return cost;
 }
 
+double pl_room_cost(const struct pl_placing *placing, struct pl_spot point,
+                    const struct pl_box *box) {
+  return cost_of_distance(placing, box, point) + cost_of_box(placing, box) +
+         cost_of_way(placing, box, point);
+}
+
 // ---------------------------------------------------------------- the search
 
 /// The best place so far.
