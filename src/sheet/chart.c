@@ -20,7 +20,7 @@ static const struct pl_type at_foot = {.size = PL_TYPE_FLOOR, .ink = PL_INK_GREY
 #define LABEL_GAP  3.4
 /// About so much room does a tick want, mm.
 #define TICK_WIDTH  11.0
-#define TICK_HEIGHT 7.0
+#define TICK_HEIGHT 6.0
 /// Between two numbers on an axis, mm.
 #define NUMBER_SPACE 1.5
 
@@ -87,7 +87,8 @@ static double below_digits(void) {
   return metrics.descent + metrics.cap_height / 2;
 }
 
-/// Has a tick a number? Where they would touch, only each so manieth has, counted from zero.
+/// Has a tick a number? Where they would touch, only every second has or every third and so on,
+/// counted from zero.
 static bool has_number(const struct pl_axis *axis, size_t tick, double length, double room) {
   const double step = length * axis->step / (axis->greatest - axis->least);
   const double every = fmax(1, ceil(room / step));

@@ -8,17 +8,14 @@
 
 /// Names of points of different lines that are nearer than this and read alike are one, mm.
 static const double together = 0.6;
-/// A name that is farther from its point than this has a line to it, mm.
-static const double far_off = 3.0;
 /// A label that is moved by more than this has a line to its curve, mm.
 static const double moved = 0.6;
 /// What it costs a text to cover a curve or a line to a label, one of the base, the zero line,
-/// the dotted line of a point, and the line to another name.
+/// the dotted line of a point.
 static const double cost_of_curve = 22;
 static const double cost_of_base = 12;
 static const double cost_of_zero = 2;
 static const double cost_of_upright = 3;
-static const double cost_of_leader = 18;
 /// Between a frame and the texts in it, mm.
 static const double inset = 0.4;
 
@@ -183,113 +180,6 @@ static bool place_end(struct pl_chart *chart, struct pl_placing *placing, size_t
   return true;
 }
 
-/// From a point's circle to a little before its name; false where the name is close by.
-static bool leader_to(const struct pl_named *named, struct pl_spot spots[2]) {
-  const struct pl_spot at = named->at;
-  const struct pl_spot end = pl_box_nearest(&named->box, at);
-  const double length = hypot(end.x - at.x, end.y - at.y);
-  const double start = PL_DOT / 2 / length;
-  const double last = 1 - 0.4 / length;
-  if (length <= far_off) return false;
-  spots[0] = (struct pl_spot){at.x + start * (end.x - at.x), at.y + start * (end.y - at.y)};
-  spots[1] = (struct pl_spot){at.x + last * (end.x - at.x), at.y + last * (end.y - at.y)};
-  return true;
-}
-
-/// Keeps others off a name and the line to it.
-static void take_place(struct pl_placing *placing, const struct pl_named *named) {
-  pl_placing_text(placing, named->box);
-  struct pl_spot *const spots = pl_alloc_array(placing->arena, 2, sizeof *spots);
-  if (leader_to(named, spots)) pl_placing_line(placing, spots, 2, cost_of_leader);
-}
-
-/// Puts a name beside its point, in smaller lines if it must be. Returns what the place costs,
-/// infinity if there is none.
-static double place_name(struct pl_chart *chart, struct pl_placing *placing,
-                         struct pl_named *named) {
-  static const struct {
-    double size;
-    double width;
-  } ways[] = {{PL_SMALL, 30}, {PL_TYPE_FLOOR, 18}, {PL_TYPE_FLOOR, 50}};
-  const double room = placing->within.right - placing->within.left;
-  for (size_t i = 0; i < sizeof ways / sizeof ways[0]; i++) {
-    const struct pl_type type = {.size = ways[i].size,
-                                 .ink = chart->plot->lines[named->line].stroke.ink};
-    named->block =
-        pl_paragraph_of(chart->sheet, named->text, type, fmin(ways[i].width, 0.8 * room));
-    const double cost =
-        pl_room_near(placing, named->at, named->block.width, named->block.height, &named->box);
-    if (isinf(cost)) continue;
-    take_place(placing, named);
-    return cost;
-  }
-  return INFINITY;
-}
-
-/// The orders in which names are placed: the first one takes the best place.
-enum order { leftmost_first, rightmost_first, topmost_first, lowest_first, order_count };
-
-/// Does a name come before another one?
-static bool comes_before(const struct pl_named *a, const struct pl_named *b, enum order order) {
-  switch (order) {
-  case leftmost_first: return a->at.x < b->at.x;
-  case rightmost_first: return a->at.x > b->at.x;
-  case topmost_first: return a->at.y < b->at.y;
-  default: return a->at.y > b->at.y;
-  }
-}
-
-/// The names that want a place in the frame, in that order; returns their number.
-static size_t in_order(struct pl_chart *chart, enum order order,
-                       struct pl_named *names[PL_PLOT_NAMES]) {
-  size_t count = 0;
-  for (size_t i = 0; i < chart->name_count; i++) {
-    struct pl_named *const named = &chart->names[i];
-    if (named->shared || named->in_foot) continue;
-    size_t at = count++;
-    for (; at > 0 && comes_before(named, names[at - 1], order); at--) names[at] = names[at - 1];
-    names[at] = named;
-  }
-  return count;
-}
-
-/// Places all names in that order. Returns what that costs; where a name found no place, in
-/// `*stuck`, infinity.
-static double place_in_order(struct pl_chart *chart, struct pl_placing *placing,
-                             enum order order, struct pl_named **stuck) {
-  struct pl_named *names[PL_PLOT_NAMES];
-  const size_t count = in_order(chart, order, names);
-  const size_t texts = placing->text_count;
-  const size_t lines = placing->line_count;
-  double cost = 0;
-  for (size_t i = 0; i < count && isfinite(cost); i++) {
-    cost += place_name(chart, placing, names[i]);
-    if (isinf(cost)) *stuck = names[i];
-  }
-  placing->text_count = texts;
-  placing->line_count = lines;
-  return cost;
-}
-
-/// Places all names in the order that costs least; false if one went to the foot.
-static bool place_names(struct pl_chart *chart, struct pl_placing *placing) {
-  struct pl_named *stuck = NULL;
-  double least = INFINITY;
-  int best = 0;
-  for (int order = 0; order < order_count; order++) {
-    const double cost = place_in_order(chart, placing, (enum order)order, &stuck);
-    if (cost >= least) continue;
-    least = cost;
-    best = order;
-  }
-  if (isfinite(least)) {
-    place_in_order(chart, placing, (enum order)best, &stuck);
-    return true;
-  }
-  stuck->in_foot = true;
-  return false;
-}
-
 bool pl_chart_place_names(struct pl_chart *chart) {
   set_names(chart);
   // Leaders, dotted lines, both zero lines.
@@ -302,7 +192,7 @@ bool pl_chart_place_names(struct pl_chart *chart) {
     end->in_foot = !place_end(chart, &placing, i);
     all = all && !end->in_foot;
   }
-  return place_names(chart, &placing) && all;
+  return pl_chart_arrange_names(chart, &placing) && all;
 }
 
 // ---------------------------------------------------------------- the foot
@@ -350,7 +240,7 @@ void pl_chart_draw_texts(const struct pl_chart *chart, struct pl_page *picture) 
     const struct pl_named *const named = &chart->names[i];
     if (named->shared || named->in_foot) continue;
     struct pl_spot spots[2];
-    if (leader_to(named, spots))
+    if (pl_chart_name_leader(named, spots))
       pl_draw_line(picture, spots[0].x, spots[0].y, spots[1].x, spots[1].y, leader);
     pl_paragraph_draw(chart->sheet, picture, &named->block, named->box.left, named->box.top);
   }

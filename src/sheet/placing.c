@@ -16,6 +16,7 @@ static const double cost_of_dot = 40;
 static const double cost_of_nearer_dot = 8;
 static const double cost_of_mm = 0.17;
 static const double cost_of_leader_over_text = 15;
+static const double cost_of_leader_over_dot = 10;
 static const double share_of_leader_over_line = 0.18;
 
 void pl_placing_text(struct pl_placing *placing, struct pl_box box) {
@@ -64,17 +65,29 @@ static bool segment_meets(struct pl_spot a, struct pl_spot b, const struct pl_bo
          narrow(a.y, b.y - a.y, box->top, box->bottom, &start, &end);
 }
 
+/// A text with the room about it that lines should keep off.
+static struct pl_box widened(const struct pl_box *text) {
+  return (struct pl_box){text->left - LINE_GAP, text->right + LINE_GAP, text->top - LINE_GAP,
+                         text->bottom + LINE_GAP};
+}
+
 static bool line_meets(const struct pl_obstacle *line, const struct pl_box *text) {
-  const struct pl_box around = {text->left - LINE_GAP, text->right + LINE_GAP,
-                                text->top - LINE_GAP, text->bottom + LINE_GAP};
+  const struct pl_box around = widened(text);
   const struct pl_box *const box = &around;
   for (size_t i = 0; i + 1 < line->count; i++) {
     const struct pl_spot a = line->spots[i];
     const struct pl_spot b = line->spots[i + 1];
-    if (fmax(a.x, b.x) < box->left || fmin(a.x, b.x) > box->right) continue;
-    if (segment_meets(a, b, box)) return true;
+    // Nearly all pieces are given up here, without a division.
+    const bool beside =
+        (a.x < box->left && b.x < box->left) || (a.x > box->right && b.x > box->right) ||
+        (a.y < box->top && b.y < box->top) || (a.y > box->bottom && b.y > box->bottom);
+    if (!beside && segment_meets(a, b, box)) return true;
   }
   return false;
+}
+
+static bool holds(const struct pl_box *box, struct pl_spot spot) {
+  return spot.x > box->left && spot.x < box->right && spot.y > box->top && spot.y < box->bottom;
 }
 
 /// Which side of the line from `a` to `b` a spot lies on.
@@ -88,8 +101,13 @@ static bool segments_cross(struct pl_spot a, struct pl_spot b, struct pl_spot c,
 }
 
 static bool line_crosses(const struct pl_obstacle *line, struct pl_spot a, struct pl_spot b) {
+  const double left = fmin(a.x, b.x);
+  const double right = fmax(a.x, b.x);
   for (size_t i = 0; i + 1 < line->count; i++) {
-    if (segments_cross(a, b, line->spots[i], line->spots[i + 1])) return true;
+    const struct pl_spot c = line->spots[i];
+    const struct pl_spot d = line->spots[i + 1];
+    const bool beside = (c.x < left && d.x < left) || (c.x > right && d.x > right);
+    if (!beside && segments_cross(a, b, c, d)) return true;
   }
   return false;
 }
@@ -136,20 +154,38 @@ static double cost_of_doubt(const struct pl_placing *placing, const struct pl_bo
   return 0;
 }
 
-/// What the way from a point to its name costs.
+/// What it costs how far a name is from its point.
+static double cost_of_distance(const struct pl_placing *placing, const struct pl_box *box,
+                               struct pl_spot point) {
+  const struct pl_spot end = pl_box_nearest(box, point);
+  const double distance = hypot(end.x - point.x, end.y - point.y);
+  return cost_of_mm * distance + cost_of_doubt(placing, box, distance);
+}
+
+/// What it costs that the way from a point to its name leads over something.
 static double cost_of_way(const struct pl_placing *placing, const struct pl_box *box,
                           struct pl_spot point) {
   const struct pl_spot end = pl_box_nearest(box, point);
-  const double distance = hypot(end.x - point.x, end.y - point.y);
-  double cost = cost_of_mm * distance + cost_of_doubt(placing, box, distance);
+  double cost = 0;
   for (size_t i = 0; i < placing->text_count; i++) {
-    if (segment_meets(point, end, &placing->texts[i])) cost += cost_of_leader_over_text;
+    const struct pl_box around = widened(&placing->texts[i]);
+    if (segment_meets(point, end, &around)) cost += cost_of_leader_over_text;
+  }
+  for (size_t i = 0; i < placing->dot_count; i++) {
+    const struct pl_box *const dot = &placing->dots[i];
+    if (!holds(dot, point) && segment_meets(point, end, dot)) cost += cost_of_leader_over_dot;
   }
   for (size_t i = 0; i < placing->line_count; i++) {
     if (line_crosses(&placing->lines[i], point, end))
       cost += share_of_leader_over_line * placing->lines[i].cost;
   }
   return cost;
+}
+
+double pl_room_cost(const struct pl_placing *placing, struct pl_spot point,
+                    const struct pl_box *box) {
+  return cost_of_distance(placing, box, point) + cost_of_box(placing, box) +
+         cost_of_way(placing, box, point);
 }
 
 // ---------------------------------------------------------------- the search
@@ -168,9 +204,12 @@ static void look_at(struct search *search, double left, double top) {
   const struct pl_box box = {left, left + search->width, top, top + search->height};
   if (!is_free(search->placing, &box)) return;
   double cost = 0;
-  if (search->point != NULL) cost = cost_of_way(search->placing, &box, *search->point);
+  // What is found out quickly comes first: most places are given up by it.
+  if (search->point != NULL) cost = cost_of_distance(search->placing, &box, *search->point);
   if (cost >= search->cost) return;
   cost += cost_of_box(search->placing, &box);
+  if (cost >= search->cost) return;
+  if (search->point != NULL) cost += cost_of_way(search->placing, &box, *search->point);
   if (cost >= search->cost) return;
   search->cost = cost;
   search->box = box;

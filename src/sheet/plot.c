@@ -198,7 +198,7 @@ static const char *needs_of(const struct gathering *gathering, unsigned places) 
 /// Why the curve of a corner cannot be drawn, if nothing is missing: a sentence.
 static const char *reason_of(const struct pl_sheet *sheet, const struct pl_curve *curve) {
   if (curve->note_count == 0) return pl_word(sheet, PL_WORD_NO_CURVE);
-  return pl_format(sheet->arena, "%s.", curve->notes[0]);
+  return pl_format(sheet->arena, "%s.", pl_word_of_note(sheet, curve->notes[0]));
 }
 
 static bool is_lacking(const struct pl_curve *curve) {
@@ -284,11 +284,38 @@ const struct pl_plot *pl_plot_of(struct pl_sheet *sheet, const struct pl_templat
   return plot;
 }
 
+/// A plot that was drawn. A page is drafted several times, with closer and closer lists, and
+/// its plots stay as they are.
+struct pl_kept_plot {
+  const struct pl_template_part *part;
+  double width;
+  double height;
+  const struct pl_page *picture; ///< null: it lacks something
+  const char *lacks;
+  struct pl_kept_plot *next;
+};
+
+static const struct pl_kept_plot *keep_plot(struct pl_sheet *sheet,
+                                            const struct pl_template_part *part, double width,
+                                            double height) {
+  struct pl_kept_plot *const kept = pl_alloc(sheet->arena, sizeof *kept);
+  *kept = (struct pl_kept_plot){
+      .part = part, .width = width, .height = height, .lacks = "", .next = sheet->kept};
+  sheet->kept = kept;
+  const struct pl_plot *const plot = pl_plot_of(sheet, part, &kept->lacks);
+  if (plot != NULL) kept->picture = pl_plot_draw(sheet, plot, width, height);
+  return kept;
+}
+
 const struct pl_page *pl_plot_picture(struct pl_sheet *sheet,
                                       const struct pl_template_part *plot, double width,
                                       double height, const char **lacks) {
   sheet->where = (struct pl_span){.source = NULL};
   sheet->what = "a plot";
-  const struct pl_plot *const found = pl_plot_of(sheet, plot, lacks);
-  return found == NULL ? NULL : pl_plot_draw(sheet, found, width, height);
+  const struct pl_kept_plot *kept = sheet->kept;
+  while (kept != NULL && (kept->part != plot || kept->width != width || kept->height != height))
+    kept = kept->next;
+  if (kept == NULL) kept = keep_plot(sheet, plot, width, height);
+  *lacks = kept->lacks;
+  return kept->picture;
 }

@@ -2,7 +2,7 @@
 // plot: a plot's curves and names, its axes, and where its texts stand. For this room alone.
 //
 // plot.c gathers from a setup what is to be plotted, chart.c lays it out and draws it,
-// chart_texts.c finds room for the names, by means of axis.c and placing.c.
+// chart_texts.c and chart_names.c find room for its texts, by means of axis.c and placing.c.
 #ifndef PITLEAF_SHEET_PLOT_H
 #define PITLEAF_SHEET_PLOT_H
 
@@ -119,6 +119,9 @@ bool pl_room_among(const struct pl_placing *placing, const struct pl_spot *corne
 /// costs, infinity if there is none.
 double pl_room_near(const struct pl_placing *placing, struct pl_spot point, double width,
                     double height, struct pl_box *box);
+/// What a place costs the name of a point.
+double pl_room_cost(const struct pl_placing *placing, struct pl_spot point,
+                    const struct pl_box *box);
 /// The point of a box that is nearest to a spot.
 struct pl_spot pl_box_nearest(const struct pl_box *box, struct pl_spot spot);
 
@@ -218,6 +221,10 @@ void pl_chart_find_names(struct pl_chart *chart);
 /// Gives names and ends their places; false if one that was to stand in the frame found none:
 /// it goes to the foot then.
 bool pl_chart_place_names(struct pl_chart *chart);
+/// The same for the names alone, in what is left of the frame.
+bool pl_chart_arrange_names(struct pl_chart *chart, struct pl_placing *placing);
+/// From a point's circle to a little before its name; false where the name is close by.
+bool pl_chart_name_leader(const struct pl_named *named, struct pl_spot spots[2]);
 /// What stands at the foot because there was no room for it; "" for nothing.
 const char *pl_chart_key(const struct pl_chart *chart);
 void pl_chart_draw_texts(const struct pl_chart *chart, struct pl_page *picture);

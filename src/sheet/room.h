@@ -197,7 +197,8 @@ struct pl_sheet {
   bool figure_done[PL_FIGURE_COUNT];
   bool extras_done;
   bool ballast_done;
-  struct pl_map *said; ///< notes of figures that stand on the sheet already
+  struct pl_map *said;       ///< notes of figures that stand on the sheet already
+  struct pl_kept_plot *kept; ///< plots, for the drafts that follow, see plot.c
 };
 
 // ---------------------------------------------------------------- what the program says

@@ -277,24 +277,29 @@ static void points_are_named_beside_them_work(struct bench *bench) {
   assert_int_equal(circles, 6);
 }
 
+/// The first mark of that kind and dash; fails if there is none.
+static struct pl_mark first_mark(const struct pl_page *picture, enum pl_mark_kind kind,
+                                 enum pl_dash dash) {
+  for (size_t i = 0; i < picture->count; i++) {
+    if (picture->marks[i].kind == kind && picture->marks[i].stroke.dash == dash)
+      return picture->marks[i];
+  }
+  fail_msg("there is no such mark");
+  return picture->marks[0];
+}
+
 static void today_has_a_dotted_line_work(struct bench *bench) {
   const struct pl_page *const picture =
       picture_of(scene_in(bench, PARTS SETUP("new") "}", PL_CURVE_DAMPING_TEMPERATURE));
-  const struct pl_mark *circle = NULL;
-  const struct pl_mark *dotted = NULL;
-  for (size_t i = 0; i < picture->count; i++) {
-    const struct pl_mark *const mark = &picture->marks[i];
-    if (mark->kind == PL_MARK_CIRCLE) circle = mark;
-    if (mark->kind == PL_MARK_LINE && mark->stroke.dash == PL_DOTTED) dotted = mark;
-  }
-  assert_non_null(circle);
-  assert_non_null(dotted);
+  const struct pl_mark circle = first_mark(picture, PL_MARK_CIRCLE, PL_SOLID);
+  const struct pl_mark dotted = first_mark(picture, PL_MARK_LINE, PL_DOTTED);
+  assert_int_equal(dotted.spot_count, 2);
   // Front and rear differ in mass.
   assert_int_equal(texts_with(picture, "today "), 2);
-  assert_within(dotted->spots[0].x, circle->x, 1e-9);
-  assert_within(dotted->spots[1].x, circle->x, 1e-9);
-  assert_true(fmin(dotted->spots[0].y, dotted->spots[1].y) < circle->y);
-  assert_true(fmax(dotted->spots[0].y, dotted->spots[1].y) > circle->y);
+  assert_within(dotted.spots[0].x, circle.x, 1e-9);
+  assert_within(dotted.spots[1].x, circle.x, 1e-9);
+  assert_true(fmin(dotted.spots[0].y, dotted.spots[1].y) < circle.y);
+  assert_true(fmax(dotted.spots[0].y, dotted.spots[1].y) > circle.y);
 }
 
 static void the_ways_of_the_shaft_are_named_work(struct bench *bench) {
@@ -374,6 +379,7 @@ static void what_is_missing_is_said_work(struct bench *bench) {
   struct scene *scene = scene_in(bench, "setup \"new\" { }", PL_CURVE_DAMPER_FORCE);
   assert_null(pl_plot_picture(&scene->sheet, &scene->part, 92, 70, &lacks));
   assert_string_equal(lacks, "It needs piston, shock and oil.");
+  scene = scene_in(bench, "setup \"new\" { }", PL_CURVE_DAMPER_FORCE);
   scene->plan.labels.spoken_setting[PL_SETTING_OIL] = "das Öl";
   assert_null(pl_plot_picture(&scene->sheet, &scene->part, 92, 70, &lacks));
   assert_string_equal(lacks, "It needs piston, shock and das Öl.");
@@ -396,6 +402,24 @@ static void one_axle_is_drawn_without_the_other_work(struct bench *bench) {
                                      damper);
   const double height = height_of_partial(bench, text, "Not drawn: rear. It needs piston.");
   assert_within(height, 70 + pl_line_height(PL_TYPE_FLOOR), 1e-9);
+}
+
+// A page is drafted several times.
+static void a_plot_is_drawn_once_work(struct bench *bench) {
+  struct scene *const scene = scene_in(bench, PARTS SETUP("new") "}", PL_CURVE_CAMBER);
+  const char *lacks = "";
+  const struct pl_page *const picture = picture_of(scene);
+  assert_ptr_equal(picture_of(scene), picture);
+  const struct pl_page *const wider =
+      pl_plot_picture(&scene->sheet, &scene->part, 120, 70, &lacks);
+  assert_ptr_not_equal(wider, picture);
+  assert_within(wider->width, 120, 1e-9);
+  struct scene *const other = scene_in(bench, "setup \"new\" { }", PL_CURVE_CAMBER);
+  assert_null(pl_plot_picture(&other->sheet, &other->part, 92, 70, &lacks));
+  const char *const first = lacks;
+  assert_null(pl_plot_picture(&other->sheet, &other->part, 92, 70, &lacks));
+  assert_string_equal(lacks, first);
+  assert_true(lacks[0] != '\0');
 }
 
 #define TEST(name)                                                                             \
@@ -421,6 +445,7 @@ TEST(labels_and_marks_of_curves_are_words)
 TEST(a_character_that_the_font_lacks_is_reported)
 TEST(what_is_missing_is_said)
 TEST(one_axle_is_drawn_without_the_other)
+TEST(a_plot_is_drawn_once)
 
 int main(void) {
   const struct CMUnitTest tests[] = {
@@ -440,6 +465,7 @@ int main(void) {
       cmocka_unit_test(labels_and_marks_of_curves_are_words),
       cmocka_unit_test(a_character_that_the_font_lacks_is_reported),
       cmocka_unit_test(what_is_missing_is_said),
-      cmocka_unit_test(one_axle_is_drawn_without_the_other)};
+      cmocka_unit_test(one_axle_is_drawn_without_the_other),
+      cmocka_unit_test(a_plot_is_drawn_once)};
   return cmocka_run_group_tests_name("plots", tests, NULL, NULL);
 }
