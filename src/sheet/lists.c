@@ -107,11 +107,17 @@ static void add_effect(struct pl_sheet *sheet, struct pl_column *column, const c
   }
 }
 
-/// Is the change one of the day and its people, which stands in the heading, or a note?
-static bool is_of_the_day(const struct pl_sheet *sheet, const struct pl_change *change) {
-  if (change == NULL || change->setting == PL_SETTING_COUNT) return false;
-  const struct pl_thing thing = pl_thing_of_setting(change->setting);
-  return change->setting == PL_SETTING_NOTES || pl_things_have(&sheet->plan->heading, &thing);
+/// Is the change one of the day and its people, or a note?
+static bool is_of_the_day(const struct pl_change *change) {
+  static const enum pl_setting of_the_day[] = {
+      PL_SETTING_CAR,     PL_SETTING_CLASS,       PL_SETTING_DRIVER, PL_SETTING_ENTRY,
+      PL_SETTING_EVENT,   PL_SETTING_TRANSPONDER, PL_SETTING_DATE,   PL_SETTING_TRACK_NAME,
+      PL_SETTING_SURFACE, PL_SETTING_GRIP,        PL_SETTING_LAYOUT, PL_SETTING_GROUND,
+      PL_SETTING_NOTES};
+  for (size_t i = 0; change != NULL && i < sizeof of_the_day / sizeof of_the_day[0]; i++) {
+    if (change->setting == of_the_day[i]) return true;
+  }
+  return false;
 }
 
 /// The changes of the day that no told figure follows, in one paragraph.
@@ -120,7 +126,7 @@ static const char *words_of_the_day(struct pl_sheet *sheet,
   struct pl_buffer words = {.arena = sheet->arena};
   for (size_t i = 0; i < comparison->effect_count; i++) {
     const struct pl_effect *const effect = &comparison->effects[i];
-    if (moves_of(sheet, effect)[0] != '\0' || !is_of_the_day(sheet, effect->cause)) continue;
+    if (moves_of(sheet, effect)[0] != '\0' || !is_of_the_day(effect->cause)) continue;
     pl_buffer_format(&words, "%s%s", words.length == 0 ? "" : ";  ", cause_of(sheet, effect));
   }
   if (words.length == 0) return "";
@@ -134,7 +140,7 @@ static void draw_plain_changes(struct pl_sheet *sheet, const struct pl_compariso
   struct pl_column halves[2] = {{.width = width}, {.x = width + GUTTER, .width = width}};
   for (size_t i = 0; i < comparison->effect_count; i++) {
     const struct pl_effect *const effect = &comparison->effects[i];
-    if (moves_of(sheet, effect)[0] != '\0' || is_of_the_day(sheet, effect->cause)) continue;
+    if (moves_of(sheet, effect)[0] != '\0' || is_of_the_day(effect->cause)) continue;
     const size_t first = all.count;
     pl_column_paragraph(sheet, &all, 0, (struct pl_type){.size = sheet->type.body},
                         cause_of(sheet, effect));

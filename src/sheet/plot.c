@@ -146,17 +146,40 @@ static void add_before(struct gathering *gathering) {
   }
 }
 
+/// Where more lines than two have names of the same kind, each says of which corner it is.
+static void name_corners(struct gathering *gathering, size_t first,
+                         const unsigned places[CORNERS]) {
+  static const enum pl_word brief[CORNERS] = {
+      PL_WORD_BRIEF_FRONT_LEFT, PL_WORD_BRIEF_FRONT_RIGHT, PL_WORD_BRIEF_REAR_LEFT,
+      PL_WORD_BRIEF_REAR_RIGHT};
+  struct pl_sheet *const sheet = gathering->sheet;
+  if (gathering->plot->count - first <= 2) return;
+  for (size_t i = 0; first + i < gathering->plot->count; i++) {
+    struct pl_plot_line *const line = &gathering->plot->lines[first + i];
+    size_t corner = 0;
+    while (corner < CORNERS && places[i] != 1u << corner) corner++;
+    const char *const words =
+        corner < CORNERS ? pl_word(sheet, brief[corner]) : pl_word_of_places(sheet, places[i]);
+    for (size_t j = 0; j < line->name_count; j++)
+      line->names[j].text = pl_format(sheet->arena, "%s %s", words, line->names[j].text);
+  }
+}
+
 static void add_now(struct gathering *gathering) {
   unsigned spent = 0;
+  unsigned of_line[CORNERS] = {0};
+  const size_t first = gathering->plot->count;
   for (size_t i = 0; i < CORNERS; i++) {
     const struct pl_curve *const curve = gathering->now[i];
     if (curve == NULL || curve->count == 0 || (spent & (1u << i)) != 0) continue;
     const unsigned places = alike(gathering->now, i, spent);
     spent |= places;
+    of_line[gathering->plot->count - first] = places;
     struct pl_plot_line *const line =
         add_line(gathering, curve, pl_word_of_places(gathering->sheet, places), stroke_of(i));
     add_names(gathering, curve, line);
   }
+  name_corners(gathering, first, of_line);
 }
 
 // ---------------------------------------------------------------- what is missing
