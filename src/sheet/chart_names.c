@@ -108,7 +108,7 @@ struct arrangement {
   size_t count;
 };
 
-/// Takes all names off but those that are not `one` and not `other`.
+/// Leaves all names standing but these two, which may be one.
 static void leave_out(const struct arrangement *all, size_t one, size_t other) {
   all->placing->text_count = all->texts;
   all->placing->line_count = all->lines;
