@@ -5,27 +5,10 @@
 #
 # PITLEAF_ROOT is the repository, PITLEAF_PROGRAM the program. Prints `ok NAME` or `not ok NAME`.
 set -u
+. "${PITLEAF_ROOT:-$(pwd)}/tests/shell.sh"
 
-pitleaf=${PITLEAF_PROGRAM:?the program to test}
-work=$(mktemp -d)
-trap 'rm -rf "$work"' EXIT
-cd "$work" || exit 1
-failures=0
 
-# result NAME STATUS: counts a test.
-result() {
-  if [ "$2" -eq 0 ]; then echo "ok $1"; else echo "not ok $1" && failures=$((failures + 1)); fi
-}
-
-for tool in pdftotext pdffonts qpdf; do
-  command -v $tool >/dev/null 2>&1 || { echo "not ok $tool is installed" && exit 1; }
-done
-
-# sound FILE: no fault, and every font is in the file.
-sound() {
-  qpdf --check "$1" >checked 2>&1 && grep -q "No syntax or stream" checked &&
-    pdffonts "$1" | tail -n +3 >fonts && [ -s fonts ] && ! awk '{ print $(NF-4) }' fonts | grep -qv yes
-}
+needs pdftotext pdffonts qpdf
 
 # page NAME FILE [BASE]: prints FILE on that page as page.pdf, twice and from two folders; its
 # text without blanks is in text. Lines of a page that stand beside each other come in turn.

@@ -4,29 +4,8 @@
 #
 # PITLEAF_ROOT is the repository, PITLEAF_PROGRAM the program. Prints `ok NAME` or `not ok NAME`.
 set -u
+. "${PITLEAF_ROOT:-$(pwd)}/tests/shell.sh"
 
-root=${PITLEAF_ROOT:-$(pwd)}
-pitleaf=${PITLEAF_PROGRAM:?the program to test}
-work=$(mktemp -d)
-trap 'rm -rf "$work"' EXIT
-cd "$work" || exit 1
-failures=0
-
-# result NAME STATUS: counts a test.
-result() {
-  if [ "$2" -eq 0 ]; then echo "ok $1"; else echo "not ok $1" && failures=$((failures + 1)); fi
-}
-
-# run STATUS ARGUMENT...: runs the program; its output is in out, its messages in err.
-run() {
-  wanted=$1
-  shift
-  "$pitleaf" "$@" >out 2>err </dev/null
-  [ $? -eq "$wanted" ] || { sed 's/^/# /' out err && return 1; }
-}
-
-out() { grep -qF -- "$1" out || { echo "# the output lacks: $1" && sed 's/^/# /' out err && return 1; }; }
-err() { grep -qF -- "$1" err || { echo "# the messages lack: $1" && sed 's/^/# /' err && return 1; }; }
 
 # packet STATUS ARGUMENT...: prints a meeting as packet.pdf; its text is in out.
 packet() {
@@ -39,9 +18,7 @@ packet() {
     pdftotext -layout packet.pdf out
 }
 
-for tool in pdftotext qpdf; do
-  command -v "$tool" >/dev/null 2>&1 || { echo "not ok $tool is installed" && exit 1; }
-done
+needs pdftotext qpdf
 
 # ---------------------------------------------------------------- the demo
 

@@ -11,7 +11,7 @@
 
 #include <string.h>
 
-#include "pitleaf/sheet.h"
+#include "paper.h"
 #include "support.h"
 
 static const char setup[] =
@@ -49,39 +49,16 @@ static const struct pl_paper *sheet_with(struct pl_bench *bench, const char *tex
   return sheet_of(bench, text, names, (struct pl_sheet_request){.figures = NULL});
 }
 
-static size_t count_texts(const struct pl_paper *paper, const char *text) {
-  size_t count = 0;
-  for (size_t page = 0; page < paper->page_count; page++) {
-    for (size_t i = 0; i < paper->pages[page]->count; i++) {
-      const struct pl_mark *const mark = &paper->pages[page]->marks[i];
-      if (mark->kind == PL_MARK_TEXT && strcmp(mark->text, text) == 0) count++;
-    }
-  }
-  return count;
-}
-
-/// All texts of the paper with blanks between them, as a reader goes through them.
-static const char *all_texts(struct pl_bench *bench, const struct pl_paper *paper) {
-  struct pl_buffer out = {.arena = bench->arena};
-  for (size_t page = 0; page < paper->page_count; page++) {
-    for (size_t i = 0; i < paper->pages[page]->count; i++) {
-      const struct pl_mark *const mark = &paper->pages[page]->marks[i];
-      if (mark->kind == PL_MARK_TEXT) pl_buffer_format(&out, "%s ", mark->text);
-    }
-  }
-  return pl_buffer_string(&out);
-}
-
 static void assert_says(struct pl_bench *bench, const struct pl_paper *paper,
                         const char *text) {
   assert_non_null(paper);
-  const char *const all = all_texts(bench, paper);
+  const char *const all = pl_paper_words(bench->arena, paper);
   if (strstr(all, text) == NULL) fail_msg("\"%s\" is not in: %s", text, all);
 }
 
 static void assert_silent(struct pl_bench *bench, const struct pl_paper *paper,
                           const char *text) {
-  const char *const all = all_texts(bench, paper);
+  const char *const all = pl_paper_words(bench->arena, paper);
   if (strstr(all, text) != NULL) fail_msg("\"%s\" is in: %s", text, all);
 }
 
@@ -165,8 +142,8 @@ static void the_clubs_own_words_stand_at_head_and_foot(struct pl_bench *bench) {
       "  club = \"Tideline Model Car Club\"; footer = \"Race control: the hut\"\n}\n",
       "club");
   assert_non_null(paper);
-  assert_int_equal((int)count_texts(paper, "Tideline Model Car Club"), 1);
-  assert_int_equal((int)count_texts(paper, "Race control: the hut"), (int)paper->page_count);
+  assert_int_equal((int)pl_count_texts(paper, "Tideline Model Car Club"), 1);
+  assert_int_equal((int)pl_count_texts(paper, "Race control: the hut"), (int)paper->page_count);
 }
 
 static void parts_can_be_left_out(struct pl_bench *bench) {
@@ -176,10 +153,10 @@ static void parts_can_be_left_out(struct pl_bench *bench) {
                  "  without = [\"Oil and piston\", runs, \"Drive\"]\n}\n",
                  "club");
   assert_non_null(paper);
-  assert_int_equal((int)count_texts(paper, "Oil and piston"), 0);
-  assert_int_equal((int)count_texts(paper, "Best lap"), 0);
-  assert_int_equal((int)count_texts(paper, "Drive"), 0);
-  assert_true(count_texts(paper, "Stance") + count_texts(paper, "Spring") > 0);
+  assert_int_equal((int)pl_count_texts(paper, "Oil and piston"), 0);
+  assert_int_equal((int)pl_count_texts(paper, "Best lap"), 0);
+  assert_int_equal((int)pl_count_texts(paper, "Drive"), 0);
+  assert_true(pl_count_texts(paper, "Stance") + pl_count_texts(paper, "Spring") > 0);
   // What is left out stands in the full list.
   assert_says(bench, paper, "Pinion");
   assert_mistake(bench, "template \"club\" from \"race sheet\" { without = [\"Drives\"] }\n",
@@ -207,7 +184,7 @@ static void what_a_part_says_can_be_shown(struct pl_bench *bench) {
       "club");
   assert_says(bench, paper, "Inside");
   assert_says(bench, paper, "13.00 mm");
-  assert_int_equal((int)count_texts(paper, "Rings"), 1);
+  assert_int_equal((int)pl_count_texts(paper, "Rings"), 1);
   assert_mistake(bench, "template \"club\" { section \"A\" { show = [damper.bores] } }\n",
                  "No setting and no figure is called `damper.bores`");
 }

@@ -10,7 +10,7 @@
 
 #include <string.h>
 
-#include "pitleaf/sheet.h"
+#include "paper.h"
 #include "support.h"
 
 static const char setup[] = "setup \"Spring tide\" {\n"
@@ -43,17 +43,6 @@ static void check_templates(struct pl_bench *bench, const char *text) {
   pl_program_each(program, PL_BLOCK_TEMPLATE, check_one, bench);
 }
 
-static size_t count_texts(const struct pl_paper *paper, const char *text) {
-  size_t count = 0;
-  for (size_t page = 0; page < paper->page_count; page++) {
-    for (size_t i = 0; i < paper->pages[page]->count; i++) {
-      const struct pl_mark *const mark = &paper->pages[page]->marks[i];
-      if (mark->kind == PL_MARK_TEXT && strcmp(mark->text, text) == 0) count++;
-    }
-  }
-  return count;
-}
-
 static void assert_mistake(struct pl_bench *bench, const char *text, const char *shown) {
   assert_null(sheet_with(bench, text, "club"));
   const char *const all = pl_bench_shown(bench);
@@ -66,7 +55,7 @@ static void the_built_in_one_needs_no_file(struct pl_bench *bench) {
   const struct pl_paper *const paper = sheet_with(bench, "", NULL);
   assert_non_null(paper);
   assert_problems(bench, "");
-  assert_int_equal(count_texts(paper, "short can"), 1);
+  assert_int_equal(pl_count_texts(paper, "short can"), 1);
   assert_true(paper->pages[0]->width == 210 && paper->pages[0]->height == 297);
   assert_string_equal(paper->title, "Spring tide");
   assert_int_equal(paper->outline_count, 1);
@@ -86,11 +75,11 @@ static void a_club_changes_what_it_names(struct pl_bench *bench) {
   assert_problems(bench, "");
   assert_non_null(paper);
   assert_true(paper->pages[0]->width == 215.9);
-  assert_int_equal(count_texts(paper, "Marshal"), 1);
-  assert_int_equal(count_texts(paper, "Best lap"), 0);
-  assert_int_equal(count_texts(paper, "Electrics"), 0);
-  assert_int_equal(count_texts(paper, "short can"), 1);
-  assert_int_equal(count_texts(paper, "24"), 1);
+  assert_int_equal(pl_count_texts(paper, "Marshal"), 1);
+  assert_int_equal(pl_count_texts(paper, "Best lap"), 0);
+  assert_int_equal(pl_count_texts(paper, "Electrics"), 0);
+  assert_int_equal(pl_count_texts(paper, "short can"), 1);
+  assert_int_equal(pl_count_texts(paper, "24"), 1);
 }
 
 static void a_template_of_the_same_name_goes_before(struct pl_bench *bench) {
@@ -102,20 +91,20 @@ static void a_template_of_the_same_name_goes_before(struct pl_bench *bench) {
                  NULL);
   assert_problems(bench, "");
   assert_non_null(paper);
-  assert_int_equal(count_texts(paper, "Marshal"), 1);
+  assert_int_equal(pl_count_texts(paper, "Marshal"), 1);
 }
 
 static void what_no_part_names_stands_in_the_rest(struct pl_bench *bench) {
   const struct pl_paper *const bare =
       sheet_with(bench, "template \"club\" { section \"A\" { show = [pinion] } }\n", "club");
   assert_non_null(bare);
-  assert_int_equal(count_texts(bare, "24"), 1);
-  assert_int_equal(count_texts(bare, "short can"), 0);
+  assert_int_equal(pl_count_texts(bare, "24"), 1);
+  assert_int_equal(pl_count_texts(bare, "short can"), 0);
   const struct pl_paper *const whole = sheet_with(
       bench, "template \"club\" { section \"A\" { show = [pinion] }\n rest { } }\n", "club");
   assert_non_null(whole);
-  assert_int_equal(count_texts(whole, "24"), 1);
-  assert_int_equal(count_texts(whole, "short can"), 1);
+  assert_int_equal(pl_count_texts(whole, "24"), 1);
+  assert_int_equal(pl_count_texts(whole, "short can"), 1);
 }
 
 static void a_measure_takes_names_of_figures_too(struct pl_bench *bench) {
@@ -123,7 +112,7 @@ static void a_measure_takes_names_of_figures_too(struct pl_bench *bench) {
       bench, "template \"club\" { plan { measure = [figure.corner-mass] } }\n", "club");
   assert_problems(bench, "");
   assert_non_null(paper);
-  assert_int_equal(count_texts(paper, "Corner mass"), 4);
+  assert_int_equal(pl_count_texts(paper, "Corner mass"), 4);
 }
 
 static void labels_are_a_templates_own_words(struct pl_bench *bench) {
@@ -134,9 +123,9 @@ static void labels_are_a_templates_own_words(struct pl_bench *bench) {
                  "club");
   assert_problems(bench, "");
   assert_non_null(paper);
-  assert_int_equal(count_texts(paper, "Small gear"), 1);
-  assert_int_equal(count_texts(paper, "Pinion"), 0);
-  assert_int_equal(count_texts(paper, "Today"), 2);
+  assert_int_equal(pl_count_texts(paper, "Small gear"), 1);
+  assert_int_equal(pl_count_texts(paper, "Pinion"), 0);
+  assert_int_equal(pl_count_texts(paper, "Today"), 2);
 }
 
 /// The files themselves, not what was built from them.

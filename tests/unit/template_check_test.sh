@@ -4,18 +4,8 @@
 #
 # PITLEAF_ROOT is the repository, PITLEAF_PROGRAM the program. Prints `ok NAME` or `not ok NAME`.
 set -u
+. "${PITLEAF_ROOT:-$(pwd)}/tests/shell.sh"
 
-root=${PITLEAF_ROOT:-$(pwd)}
-pitleaf=${PITLEAF_PROGRAM:?the program to test}
-work=$(mktemp -d)
-trap 'rm -rf "$work"' EXIT
-cd "$work" || exit 1
-failures=0
-
-# result NAME STATUS: counts a test.
-result() {
-  if [ "$2" -eq 0 ]; then echo "ok $1"; else echo "not ok $1" && failures=$((failures + 1)); fi
-}
 
 # check STATUS FILE...: checks files and fails unless the program exits so. Output in out.
 check() {
