@@ -28,7 +28,7 @@ const struct command commands[] = {
      "where it brings no file, or what is wrong with its file. --template names the pages in "
      "place of the meeting's own. --split writes a PDF of each entry into a folder; then there is "
      "a packet only with -o.",
-     "output split template paper direction library root units colour", "", 1, 1,
+     "meeting output split template paper direction library root units colour", "", 1, 1,
      command_meeting},
     {"compare", "BASE FILE", "say what differs and what that does",
      "Lists the settings that differ from the base, folded where corners agree, then the figures "

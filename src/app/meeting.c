@@ -354,7 +354,7 @@ void command_meeting(struct run *run) {
   printing->progress.shown = isatty(STDERR_FILENO) != 0;
   clock_gettime(CLOCK_MONOTONIC, &printing->progress.start);
   if (!pl_program_unreadable(printing->program)) {
-    printing->meeting = pl_program_meeting(printing->program, NULL);
+    printing->meeting = pl_program_meeting(printing->program, run->options->meeting);
     pl_program_each(printing->program, PL_BLOCK_MEETING, check_measured, printing->program);
   }
   const bool ready = printing->meeting != NULL && choose_pages(printing) &&

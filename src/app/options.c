@@ -24,6 +24,7 @@ static const struct option known[] = {
     {"colour", "", "WHEN", "auto, always or never"},
     {"direction", "", "WAY", "portrait or landscape, in place of the template's"},
     {"library", "", "DIR", "a folder in which includes are looked for; may be repeated"},
+    {"meeting", "", "NAME", "the meeting to print, where the file has several"},
     {"only", "", "KEYS", "these figures only, joined by commas"},
     {"output", "o", "FILE", "the file to write; - is standard output"},
     {"paper", "", "SIZE", "a4 or letter, in place of the template's"},
@@ -161,8 +162,9 @@ static bool set_value(const struct command *command, struct options *options,
     const char **slot;
   } plain[] = {{"against", &options->against}, {"base-setup", &options->base_setup},
                {"only", &options->only},       {"output", &options->output},
-               {"root", &options->root},       {"scope", &options->scope},
-               {"split", &options->split},     {"setup", &options->setup}};
+               {"root", &options->root},       {"meeting", &options->meeting},
+               {"scope", &options->scope},     {"split", &options->split},
+               {"setup", &options->setup}};
   for (size_t i = 0; i < sizeof plain / sizeof plain[0]; i++) {
     if (strcmp(plain[i].name, name) != 0) continue;
     *plain[i].slot = value;

@@ -46,6 +46,7 @@ struct options {
   const char *paper;
   const char *direction;
   const char *split;
+  const char *meeting;
   const char *only;
   bool colour_out; ///< on standard output
   bool colour_err; ///< on standard error

@@ -95,6 +95,11 @@ result "an entry's warnings are its own business" $?
 printf 'meeting "M" { }\n' >none.leaf
 packet 0 none.leaf && out "Entries: 0"
 result "a meeting without entries" $?
+printf 'meeting "A" { }\nmeeting "B" { }\n' >two.leaf
+run 1 meeting two.leaf && err "--meeting" && packet 0 two.leaf --meeting B && out "B"
+result "a file with two meetings" $?
+run 1 meeting two.leaf --meeting C && err 'no meeting "C"'
+result "a meeting that is not there" $?
 echo 'setup "s" { pinion = 21 }' >not.leaf
 run 1 meeting not.leaf && err "no packet was written"
 result "a file without a meeting" $?
