@@ -83,6 +83,17 @@ static const char *moves_of(struct pl_sheet *sheet, const struct pl_effect *effe
   return effect->cause == NULL ? "" : pl_effect_moves(sheet->arena, effect, &wording);
 }
 
+/// The sentences of all effects, made once for all drafts of the sheet.
+static const struct pl_told *sentences(struct pl_sheet *sheet) {
+  const struct pl_comparison *const comparison = sheet->request->comparison;
+  if (sheet->told != NULL) return sheet->told;
+  sheet->told = pl_alloc_array(sheet->arena, comparison->effect_count, sizeof *sheet->told);
+  for (size_t i = 0; i < comparison->effect_count; i++)
+    sheet->told[i] = (struct pl_told){cause_of(sheet, &comparison->effects[i]),
+                                      moves_of(sheet, &comparison->effects[i])};
+  return sheet->told;
+}
+
 /// Cause and effect beside each other; each line is a cell, so that a long list goes over
 /// pages.
 static void add_effect(struct pl_sheet *sheet, struct pl_column *column, const char *cause,
@@ -124,10 +135,10 @@ static bool is_of_the_day(const struct pl_change *change) {
 static const char *words_of_the_day(struct pl_sheet *sheet,
                                     const struct pl_comparison *comparison) {
   struct pl_buffer words = {.arena = sheet->arena};
+  const struct pl_told *const told = sentences(sheet);
   for (size_t i = 0; i < comparison->effect_count; i++) {
-    const struct pl_effect *const effect = &comparison->effects[i];
-    if (moves_of(sheet, effect)[0] != '\0' || !is_of_the_day(effect->cause)) continue;
-    pl_buffer_format(&words, "%s%s", words.length == 0 ? "" : ";  ", cause_of(sheet, effect));
+    if (told[i].moves[0] != '\0' || !is_of_the_day(comparison->effects[i].cause)) continue;
+    pl_buffer_format(&words, "%s%s", words.length == 0 ? "" : ";  ", told[i].cause);
   }
   if (words.length == 0) return "";
   return pl_word_with(sheet, PL_WORD_ALSO, pl_buffer_string(&words), NULL);
@@ -138,12 +149,12 @@ static void draw_plain_changes(struct pl_sheet *sheet, const struct pl_compariso
   const double width = (sheet->width - GUTTER) / 2;
   struct pl_column all = {.width = width};
   struct pl_column halves[2] = {{.width = width}, {.x = width + GUTTER, .width = width}};
+  const struct pl_told *const told = sentences(sheet);
   for (size_t i = 0; i < comparison->effect_count; i++) {
-    const struct pl_effect *const effect = &comparison->effects[i];
-    if (moves_of(sheet, effect)[0] != '\0' || is_of_the_day(effect->cause)) continue;
+    if (told[i].moves[0] != '\0' || is_of_the_day(comparison->effects[i].cause)) continue;
     const size_t first = all.count;
     pl_column_paragraph(sheet, &all, 0, (struct pl_type){.size = sheet->type.body},
-                        cause_of(sheet, effect));
+                        told[i].cause);
     all.cells[first].rule = true;
     for (size_t j = first; j < all.count; j++) all.cells[j].joined = j > first;
   }
@@ -161,10 +172,9 @@ void pl_changes_draw(struct pl_sheet *sheet, const struct pl_template_part *part
   pl_column_title(sheet, &column,
                   pl_word_with(sheet, PL_WORD_WHAT_CHANGED,
                                pl_setup_name(pl_figures_setup(comparison->base)), NULL));
+  const struct pl_told *const told = sentences(sheet);
   for (size_t i = 0; i < comparison->effect_count; i++) {
-    const struct pl_effect *const effect = &comparison->effects[i];
-    const char *const moves = moves_of(sheet, effect);
-    if (moves[0] != '\0') add_effect(sheet, &column, cause_of(sheet, effect), moves);
+    if (told[i].moves[0] != '\0') add_effect(sheet, &column, told[i].cause, told[i].moves);
   }
   if (comparison->effect_count == 0)
     pl_column_paragraph(sheet, &column, 0, (struct pl_type){.size = sheet->type.body},

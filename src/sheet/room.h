@@ -167,6 +167,12 @@ struct pl_runs {
   size_t more;  ///< lines that are drawn beyond those that the template wishes
 };
 
+/// A change and what it did, in the template's words: "" where no told figure moved.
+struct pl_told {
+  const char *cause;
+  const char *moves;
+};
+
 /// A sheet in the making: what it is made of, and how far it is.
 struct pl_sheet {
   struct pl_arena *arena;
@@ -197,6 +203,7 @@ struct pl_sheet {
   bool figure_done[PL_FIGURE_COUNT];
   bool extras_done;
   bool ballast_done;
+  struct pl_told *told;      ///< of each effect of the comparison; null: not worked out yet
   struct pl_map *said;       ///< notes of figures that stand on the sheet already
   struct pl_kept_plot *kept; ///< plots, for the drafts that follow, see plot.c
 };
