@@ -283,6 +283,15 @@ void pl_program_each(const struct pl_program *program, enum pl_block_kind kind,
                      void (*visit)(void *context, const struct pl_block *block, bool in_main),
                      void *context);
 
+/// The block of that kind that a command works on: the one of that name, or, with null, the
+/// only one of the main file that no other of its blocks starts from. Null with the problem
+/// reported if there is none. For setups, meetings and rules.
+const struct pl_block *pl_program_block(struct pl_program *program, enum pl_block_kind kind,
+                                        const char *name);
+
+/// Is there a `let` of that name?
+bool pl_program_has_let(const struct pl_program *program, const char *name);
+
 /// The declared part of that block, with its values worked out; what is wrong with it was
 /// reported when the program was loaded.
 const struct pl_part *pl_program_part(struct pl_program *program, const struct pl_block *block);
@@ -395,6 +404,9 @@ struct pl_program *pl_entry_load(struct pl_program *meeting, struct pl_arena *ar
 /// whatever `look_up` finds. `look_up` may be null.
 struct pl_name_lookup {
   bool (*find)(void *context, const struct pl_node *name, struct pl_value *value);
+  /// Works out a call of a function that the asker knows, before the language's own; false
+  /// leaves it to those. May be null.
+  bool (*call)(void *context, const struct pl_node *call, struct pl_value *value);
   void *context;
 };
 struct pl_value pl_evaluate(struct pl_program *program, const struct pl_node *expression,

@@ -54,14 +54,22 @@ static const char *names_of(const struct search *search) {
   return pl_buffer_string(&names);
 }
 
-const struct pl_block *block_meant(struct pl_program *program, enum pl_block_kind kind,
-                                   const char *name) {
-  const bool setup = kind == PL_BLOCK_SETUP;
+const struct pl_block *pl_program_block(struct pl_program *program, enum pl_block_kind kind,
+                                        const char *name) {
+  const enum pl_code no_such = kind == PL_BLOCK_SETUP     ? PL_NO_SUCH_SETUP
+                               : kind == PL_BLOCK_MEETING ? PL_NO_SUCH_MEETING
+                                                          : PL_NO_SUCH_RULES;
+  const enum pl_code none = kind == PL_BLOCK_SETUP     ? PL_NOTHING_TO_PRINT
+                            : kind == PL_BLOCK_MEETING ? PL_NO_MEETING
+                                                       : PL_NO_RULES;
+  const enum pl_code several = kind == PL_BLOCK_SETUP     ? PL_SEVERAL_SETUPS
+                               : kind == PL_BLOCK_MEETING ? PL_SEVERAL_MEETINGS
+                                                          : PL_SEVERAL_RULES;
   const struct pl_span whole = {pl_program_source(program), 0, 0};
   if (name != NULL) {
     const struct pl_block *const block = pl_program_find(program, kind, name);
     if (block == NULL)
-      pl_report(program->problems, setup ? PL_NO_SUCH_SETUP : PL_NO_SUCH_MEETING, whole,
+      pl_report(program->problems, no_such, whole,
                 PL_WORDS(name, nearest_block(program, kind, name)));
     return block;
   }
@@ -76,10 +84,8 @@ const struct pl_block *block_meant(struct pl_program *program, enum pl_block_kin
   }
   if (tips == 1) return only;
   if (search.count == 0)
-    pl_report(program->problems, setup ? PL_NOTHING_TO_PRINT : PL_NO_MEETING, whole,
-              PL_NO_WORDS);
+    pl_report(program->problems, none, whole, PL_NO_WORDS);
   else if (!chain_is_broken(&search)) // else that was reported, and more would be a guess
-    pl_report(program->problems, setup ? PL_SEVERAL_SETUPS : PL_SEVERAL_MEETINGS, whole,
-              PL_WORDS(names_of(&search)));
+    pl_report(program->problems, several, whole, PL_WORDS(names_of(&search)));
   return NULL;
 }

@@ -161,6 +161,10 @@ static void report_unknown_name(struct evaluator *evaluator, const struct pl_nod
   pl_report(evaluator->problems, PL_UNKNOWN_NAME, use->span, PL_WORDS(use->name, near));
 }
 
+bool pl_program_has_let(const struct pl_program *program, const char *name) {
+  return pl_map_get(program->lets, name) != NULL;
+}
+
 struct pl_value evaluate_name(struct evaluator *evaluator, const struct pl_node *node) {
   struct let_value *const let = pl_map_get(evaluator->program->lets, node->name);
   if (let != NULL) return value_of_let(evaluator, let, node);

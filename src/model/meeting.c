@@ -177,7 +177,7 @@ static struct pl_meeting *meeting_of_block(struct pl_program *program,
 }
 
 const struct pl_meeting *pl_program_meeting(struct pl_program *program, const char *name) {
-  const struct pl_block *const block = block_meant(program, PL_BLOCK_MEETING, name);
+  const struct pl_block *const block = pl_program_block(program, PL_BLOCK_MEETING, name);
   if (block == NULL) return NULL;
   const struct pl_meeting *meeting = pl_map_get(program->meetings, block->name);
   if (meeting != NULL) return meeting;

@@ -191,11 +191,6 @@ struct pl_setup {
 /// A setup with its layers, whether or not it is the one to work on.
 struct pl_setup *setup_of_block(struct pl_program *program, const struct pl_block *block);
 
-/// The setup, or the meeting, of that name; with null the only one of the main file that no
-/// other of its kind there is based on. Null with the problem reported if there is none.
-const struct pl_block *block_meant(struct pl_program *program, enum pl_block_kind kind,
-                                   const char *name);
-
 // ---------------------------------------------------------------- meetings
 
 /// Reports what is wrong with a meeting's own lines.

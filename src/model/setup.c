@@ -221,7 +221,7 @@ struct pl_setup *setup_of_block(struct pl_program *program, const struct pl_bloc
 // ---------------------------------------------------------------- which one
 
 const struct pl_setup *pl_program_setup(struct pl_program *program, const char *name) {
-  const struct pl_block *const block = block_meant(program, PL_BLOCK_SETUP, name);
+  const struct pl_block *const block = pl_program_block(program, PL_BLOCK_SETUP, name);
   return block == NULL ? NULL : setup_of_block(program, block);
 }
 

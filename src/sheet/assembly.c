@@ -219,8 +219,11 @@ static void add_oil(struct steps *steps) {
   add_cap(steps);
   add_caution(steps, PL_WORD_CAUTION_OIL);
   const char *const rebound = setting_words(steps, PL_SETTING_REBOUND);
-  const double back =
-      setting_number(steps, PL_SETTING_REBOUND) * damper_number(steps, PL_SETTING_STROKE);
+  // Of what limiter and bump spacer leave, since both are in by now.
+  const double left = damper_number(steps, PL_SETTING_STROKE) -
+                      setting_number(steps, PL_SETTING_LIMITER) -
+                      setting_number(steps, PL_SETTING_BUMP_SPACER);
+  const double back = setting_number(steps, PL_SETTING_REBOUND) * left;
   if (rebound[0] != '\0' && isfinite(back))
     add_words(steps, PL_WORD_STEP_REBOUND_LENGTH, rebound,
               length_words(steps, PL_SETTING_STROKE, back));

@@ -231,7 +231,8 @@ static struct pl_column footer_of(struct pl_sheet *sheet) {
   blame_name(sheet);
   const bool blank = sheet->plan->blank || sheet->setup == NULL;
   if (sheet->plan->footer[0] != '\0')
-    pl_column_paragraph(sheet, &column, 0, grey, sheet->plan->footer);
+    pl_column_paragraph(sheet, &column, 0, (struct pl_type){.size = PL_COMPUTED},
+                        sheet->plan->footer);
   if (!blank) pl_column_paragraph(sheet, &column, 0, grey, key_words(sheet));
   // As wide as the number of a page far back.
   column.width -= pl_text_width(number_words(sheet, 999, 999), PL_SMALL, false) + NUMBER_GAP;

@@ -24,7 +24,7 @@ needs pdftotext qpdf
 
 demo=$root/sheets/sluice-lane/round-3/round-3.leaf
 set -- "$demo" --library "$root/sheets/cars" --library "$root/sheets/library"
-packet 1 "$@" && out "Entries: 8" && out "Files with mistakes: 1: entry 26" && out "Without a file: 1: entry 31" && out "the file has mistakes" &&
+packet 1 "$@" && out "Entries: 8" && out "Files with mistakes: 1 (entry 26" && out "Without a file: 1 (entry 31" && out "the file has mistakes" &&
   out "no file: blank form" && out "Entry 26 · Reed Brackwater" && out "A setup has no key" &&
   out "Wren at Sluice Lane" && out "Curlew, medium grip" && out "lbf/in" && err "decimal-comma"
 result "a meeting of which one file has mistakes" $?

@@ -1,0 +1,121 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+// rules: what an organiser allows, judged on setups. A rule passes, fails, or cannot be judged
+// because something that it needs is not declared; what is unknown never passes.
+#ifndef PITLEAF_RULES_H
+#define PITLEAF_RULES_H
+
+#include "pitleaf/figures.h"
+
+/// Where a rule is judged.
+enum pl_rule_scope { PL_RULE_CAR, PL_RULE_EACH_AXLE, PL_RULE_EACH_CORNER };
+
+/// A rule as it is written. Texts are "" where they are not given.
+struct pl_rule {
+  const char *name;
+  struct pl_span span; ///< of the name
+  enum pl_rule_scope scope;
+  const struct pl_node *require;   ///< the expression behind it; null after a report
+  const struct pl_node *condition; ///< behind `when`; null: it always applies
+  double tolerance;                ///< SI; 0: none
+  struct pl_dimension tolerance_dimension;
+  struct pl_span tolerance_span;
+  const char *requires;       ///< the expression as it is written, on one line
+  const char *when;           ///< the condition likewise
+  const char *tolerance_text; ///< "0.1 mm"
+  const char *measure;
+  const char *because;
+};
+
+/// A set of rules with those of the sets that it starts from: a rule of the same name replaces
+/// the earlier one in its place.
+struct pl_rules {
+  const char *name;
+  struct pl_span span;
+  struct pl_program *program; ///< that declares it
+  const char *edition;        ///< "" where none is given
+  const char *const *classes; ///< of `applies-to`
+  size_t class_count;         ///< 0: every entry
+  struct pl_rule *items;
+  size_t count;
+};
+
+/// The rules of that name, or, with null, the only ones of the main file that no others of it
+/// start from. Null with the problem reported to the program. Owned by its arena.
+const struct pl_rules *pl_program_rules(struct pl_program *program, const char *name);
+
+/// Reports all mistakes of a block of rules to the program: unknown keys, dimensions that do
+/// not go together, rules that can never apply, rules that contradict each other.
+void pl_rules_check(struct pl_program *program, const struct pl_block *block);
+
+// ---------------------------------------------------------------- judging
+
+enum pl_outcome { PL_PASSES, PL_FAILS, PL_CANNOT_BE_JUDGED };
+
+/// "pass", "fail", "unknown".
+const char *pl_outcome_name(enum pl_outcome outcome);
+
+/// A value as it is told: its text with unit, and its number where it is one.
+struct pl_told_value {
+  const char *text; ///< "" where there is none
+  bool is_number;
+  double number;                     ///< in `unit`
+  const char *unit;                  ///< as JSON has it; "" where there is none
+  const struct pl_told_value *items; ///< of a list; of a range its two ends
+  size_t item_count;
+  bool is_range;
+};
+
+/// A rule judged at a place.
+struct pl_verdict {
+  const struct pl_rule *rule;
+  enum pl_place place; ///< PL_CAR, an axle, a corner
+  enum pl_outcome outcome;
+  const char *key;            ///< what was compared: "damper.bore"; "" where it is no one thing
+  struct pl_told_value value; ///< of what decided
+  struct pl_told_value limit;
+  const char *excess;  ///< of a failure: how far beyond, "0.4 mm"; "" where it has no measure
+  bool tolerance_used; ///< it passes by the tolerance alone
+  bool measured;       ///< the value was measured, not declared
+  struct pl_span at;   ///< the line that set the value; nowhere for what is computed
+  const char *const *needs; ///< of what cannot be judged: keys that are not declared
+  size_t need_count;
+};
+
+/// A measured value that is away from the declared one by more than the tolerance.
+struct pl_difference {
+  enum pl_place place;
+  const char *key;
+  struct pl_told_value measured;
+  struct pl_told_value declared;
+  struct pl_span at; ///< of the measured value
+  const char *by;    ///< how far: "0.3 mm"
+};
+
+/// An entry as it was judged.
+struct pl_judgement {
+  const struct pl_rules *rules;
+  enum pl_outcome outcome; ///< fails if one does; else cannot be judged if one cannot
+  bool applies;            ///< false: the rules are for other classes
+  const char *class_name;  ///< "" where it is not known
+  struct pl_verdict *verdicts;
+  size_t count;
+  size_t failed;
+  size_t unknown;
+  struct pl_difference *differences;
+  size_t difference_count;
+};
+
+/// What is known of an entry beside its setup.
+struct pl_entrant {
+  const char *class_name;         ///< the organiser's; "" : the setup's own
+  struct pl_program *meeting;     ///< that holds `measured`; null: nothing was measured
+  const struct pl_node *measured; ///< the block; null likewise
+};
+
+/// Judges a setup. `figures` may be null for an entry that brings no file: then nothing is
+/// known but what was measured. Never null; owned by `arena`, which must not outlive the rules.
+const struct pl_judgement *pl_judge(struct pl_arena *arena, const struct pl_rules *rules,
+                                    struct pl_figures *figures, enum pl_unit_system system,
+                                    const struct pl_entrant *entrant);
+
+#endif

@@ -1,0 +1,304 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+// The sense of rules, looked at before race day: unknown names, places that are several,
+// dimensions that do not go together, words that a choice has not, rules that never apply.
+#include "read.h"
+
+#include <string.h>
+
+#include "spans.h"
+
+/// A rule being checked.
+struct checking {
+  struct reading *reading;
+  const struct pl_rule *rule;
+  struct judged judged;
+};
+
+static enum pl_place place_for(enum pl_rule_scope scope) {
+  return scope == PL_RULE_CAR ? PL_CAR : scope == PL_RULE_EACH_AXLE ? PL_FRONT : PL_FRONT_LEFT;
+}
+
+// ---------------------------------------------------------------- names and places
+
+/// A bare word beside a choice, or within a list beside one.
+static bool is_word_of_choice(const struct checking *checking, const struct pl_node *node,
+                              const struct pl_node *other) {
+  struct name name;
+  struct name own;
+  struct pl_arena *const arena = checking->reading->arena;
+  return node->kind == PL_NODE_NAME && other != NULL && other->kind == PL_NODE_NAME &&
+         read_name(arena, other->name, &name) && choices_of_name(&name)[0] != '\0' &&
+         !read_name(arena, node->name, &own);
+}
+
+/// Is the word one of those that are parted by `|`?
+static bool is_choice(const char *choices, const char *word) {
+  const size_t length = strlen(word);
+  for (const char *at = choices; *at != '\0';) {
+    const size_t this_length = strcspn(at, "|");
+    if (this_length == length && strncmp(at, word, length) == 0) return true;
+    at += this_length;
+    at += *at == '|' ? 1 : 0;
+  }
+  return false;
+}
+
+static void check_choice(struct checking *checking, const struct pl_node *word,
+                         const struct pl_node *key) {
+  struct pl_arena *const arena = checking->reading->arena;
+  struct name name;
+  if (!read_name(arena, key->name, &name) || is_choice(choices_of_name(&name), word->name))
+    return;
+  struct pl_buffer words = {.arena = arena};
+  for (const char *at = choices_of_name(&name); *at != '\0'; at++)
+    pl_buffer_add(&words, *at == '|' ? ", " : at, *at == '|' ? 2 : 1);
+  pl_report(
+      checking->reading->problems, PL_RULE_CHOICE, word->span,
+      PL_WORDS(key->name, pl_format(arena, "`%s`", word->name), pl_buffer_string(&words)));
+}
+
+static void report_place(struct checking *checking, const struct pl_node *node,
+                         const struct name *name) {
+  static const char *const scopes[] = {"the whole car", "each axle", "each corner"};
+  const bool corner = scope_of_name(name) == PL_SCOPE_CORNER;
+  const bool in_axle = checking->rule->scope == PL_RULE_EACH_AXLE;
+  pl_report(checking->reading->problems, PL_RULE_NEEDS_PLACE, node->span,
+            PL_WORDS(node->name,
+                     corner ? (in_axle ? "on both sides" : "at all corners") : "on both axles",
+                     scopes[checking->rule->scope], corner ? "each corner" : "each axle",
+                     in_axle  ? "left"
+                     : corner ? "front-left"
+                              : "front"));
+}
+
+static bool is_let(const struct checking *checking, const struct pl_node *node);
+
+/// Goes through all names of an expression; false after a report.
+static bool check_names(struct checking *checking, const struct pl_node *node,
+                        bool in_function) {
+  struct reading *const reading = checking->reading;
+  bool good = true;
+  if (node->kind == PL_NODE_NAME) {
+    struct name name;
+    if (is_let(checking, node)) return true;
+    if (!read_name(reading->arena, node->name, &name)) {
+      pl_report(reading->problems, PL_UNKNOWN_NAME, node->span,
+                PL_WORDS(node->name, nearest_name(reading->arena, node->name)));
+      return false;
+    }
+    if (in_function || place_of_name(&name, checking->judged.place) != PL_PLACE_COUNT)
+      return true;
+    report_place(checking, node, &name);
+    return false;
+  }
+  const bool one_argument =
+      node->kind == PL_NODE_CALL && node->children != NULL && node->children->next == NULL;
+  const bool over =
+      one_argument && (strcmp(node->name, "min") == 0 || strcmp(node->name, "max") == 0 ||
+                       strcmp(node->name, "sum") == 0 || strcmp(node->name, "count") == 0);
+  const bool compares = node->kind == PL_NODE_BINARY &&
+                        (node->action == PL_EQUAL || node->action == PL_NOT_EQUAL);
+  for (const struct pl_node *child = node->children; child != NULL; child = child->next) {
+    const struct pl_node *const other = child == node->children ? child->next : node->children;
+    if (compares && is_word_of_choice(checking, child, other)) continue;
+    if (node->kind == PL_NODE_BINARY && node->action == PL_IN && child != node->children &&
+        child->kind == PL_NODE_LIST && child->children != NULL &&
+        is_word_of_choice(checking, child->children, node->children))
+      continue;
+    if (!check_names(checking, child, in_function || over)) good = false;
+  }
+  return good;
+}
+
+// ---------------------------------------------------------------- sides of comparisons
+
+static struct pl_value sample(struct checking *checking, const struct pl_node *node) {
+  return operand_of(&checking->judged, node).value;
+}
+
+static const char *words_of_value(struct checking *checking, const struct pl_value *value) {
+  char *const space = pl_alloc(checking->reading->arena, 80);
+  switch (value->kind) {
+  case PL_VALUE_NUMBER: return pl_dimension_words(value->dimension, space, 80);
+  case PL_VALUE_TEXT: return "a text";
+  case PL_VALUE_LIST: return "a list";
+  case PL_VALUE_RANGE: return "a range";
+  case PL_VALUE_TRUTH: return "a yes or no";
+  default: return "no number and no text";
+  }
+}
+
+static void report_sides(struct checking *checking, const struct pl_node *left,
+                         const struct pl_value *left_value, const struct pl_node *right,
+                         const struct pl_value *right_value) {
+  struct pl_arena *const arena = checking->reading->arena;
+  pl_report(checking->reading->problems, PL_RULE_CANNOT_COMPARE,
+            pl_span_join(left->span, right->span),
+            PL_WORDS(pl_span_text(arena, left->span), words_of_value(checking, left_value),
+                     pl_span_text(arena, right->span), words_of_value(checking, right_value)));
+}
+
+/// Do two values compare by that sign?
+static bool do_compare(enum pl_operator action, const struct pl_value *a,
+                       const struct pl_value *b) {
+  if (a->kind == PL_VALUE_NONE || b->kind == PL_VALUE_NONE) return true; // was reported
+  if (a->kind == PL_VALUE_NUMBER && b->kind == PL_VALUE_NUMBER)
+    return pl_dimension_equal(a->dimension, b->dimension);
+  const bool same_only = action == PL_EQUAL || action == PL_NOT_EQUAL;
+  return same_only && a->kind == b->kind;
+}
+
+static void check_tolerance(struct checking *checking, const struct pl_value *value) {
+  const struct pl_rule *const rule = checking->rule;
+  if (rule->tolerance <= 0 || value->kind != PL_VALUE_NUMBER) return;
+  if (pl_dimension_equal(rule->tolerance_dimension, value->dimension)) return;
+  const struct pl_value tolerance = {.kind = PL_VALUE_NUMBER,
+                                     .dimension = rule->tolerance_dimension};
+  pl_report(checking->reading->problems, PL_RULE_TOLERANCE, rule->tolerance_span,
+            PL_WORDS(rule->tolerance_text, words_of_value(checking, &tolerance),
+                     words_of_value(checking, value)));
+}
+
+static void check_comparison(struct checking *checking, const struct pl_node *node,
+                             bool with_tolerance) {
+  const struct pl_node *const left = node->children;
+  const struct pl_node *const right = left->next;
+  if (is_word_of_choice(checking, right, left)) {
+    check_choice(checking, right, left);
+    return;
+  }
+  if (is_word_of_choice(checking, left, right)) {
+    check_choice(checking, left, right);
+    return;
+  }
+  const struct pl_value a = sample(checking, left);
+  const struct pl_value b = sample(checking, right);
+  if (!do_compare(node->action, &a, &b))
+    report_sides(checking, left, &a, right, &b);
+  else if (with_tolerance)
+    check_tolerance(checking, a.kind == PL_VALUE_NUMBER ? &a : &b);
+}
+
+static void check_in(struct checking *checking, const struct pl_node *node,
+                     bool with_tolerance) {
+  const struct pl_node *const left = node->children;
+  const struct pl_node *const right = left->next;
+  const bool words = right->kind == PL_NODE_LIST && right->children != NULL &&
+                     is_word_of_choice(checking, right->children, left);
+  if (words) {
+    for (const struct pl_node *one = right->children; one != NULL; one = one->next)
+      if (one->kind == PL_NODE_NAME) check_choice(checking, one, left);
+    return;
+  }
+  const struct pl_value value = sample(checking, left);
+  const struct pl_value many = sample(checking, right);
+  if (value.kind == PL_VALUE_NONE || many.kind == PL_VALUE_NONE) return;
+  bool good = many.kind == PL_VALUE_LIST || many.kind == PL_VALUE_RANGE;
+  for (size_t i = 0; good && i < many.count; i++)
+    good = do_compare(PL_EQUAL, &value, &many.many.items[i]);
+  if (!good)
+    report_sides(checking, left, &value, right, many.count > 0 ? &many.many.items[0] : &many);
+  else if (with_tolerance)
+    check_tolerance(checking, &value);
+}
+
+/// Is the expression true or not, and do its sides compare?
+static void check_condition(struct checking *checking, const struct pl_node *node,
+                            bool with_tolerance) {
+  if (node->kind == PL_NODE_GROUP && node->children->next == NULL) {
+    check_condition(checking, node->children, with_tolerance);
+  } else if (node->kind == PL_NODE_NOT) {
+    check_condition(checking, node->children, false);
+  } else if (node->kind == PL_NODE_BINARY &&
+             (node->action == PL_AND || node->action == PL_OR)) {
+    check_condition(checking, node->children, with_tolerance);
+    check_condition(checking, node->children->next, with_tolerance);
+  } else if (node->kind == PL_NODE_BINARY && node->action == PL_IN) {
+    check_in(checking, node, with_tolerance);
+  } else if (node->kind == PL_NODE_BINARY && node->action >= PL_LESS &&
+             node->action <= PL_GREATER) {
+    check_comparison(checking, node, with_tolerance);
+  } else {
+    const struct pl_value value = sample(checking, node);
+    pl_report(checking->reading->problems, PL_RULE_NEEDS_CONDITION, node->span,
+              PL_WORDS(pl_span_text(checking->reading->arena, node->span),
+                       words_of_value(checking, &value)));
+  }
+}
+
+// ---------------------------------------------------------------- rules that never apply
+
+/// `let`s go before everything else in an expression.
+static bool is_let(const struct checking *checking, const struct pl_node *node) {
+  return pl_program_has_let(checking->reading->program, node->name);
+}
+
+/// Does the condition want a class that the rules are not for?
+static const char *class_wanted(const struct pl_node *node) {
+  if (node->kind == PL_NODE_GROUP && node->children->next == NULL)
+    return class_wanted(node->children);
+  if (node->kind != PL_NODE_BINARY) return NULL;
+  const struct pl_node *const left = node->children;
+  const struct pl_node *const right = left->next;
+  if (node->action == PL_AND) {
+    const char *const wanted = class_wanted(left);
+    return wanted != NULL ? wanted : class_wanted(right);
+  }
+  if (node->action != PL_EQUAL || left->kind != PL_NODE_NAME || right->kind != PL_NODE_TEXT)
+    return NULL;
+  const bool is_class =
+      strcmp(left->name, "class") == 0 || strcmp(left->name, "car.class") == 0;
+  return is_class ? right->name : NULL;
+}
+
+static void check_class(struct checking *checking, const struct pl_rules *rules) {
+  const struct pl_rule *const rule = checking->rule;
+  const char *const wanted = rule->condition == NULL ? NULL : class_wanted(rule->condition);
+  bool known = rules->class_count == 0;
+  for (size_t i = 0; wanted != NULL && i < rules->class_count; i++)
+    known = known || strcmp(rules->classes[i], wanted) == 0;
+  if (wanted == NULL || known) return;
+  pl_report(
+      checking->reading->problems, PL_RULE_NEVER_APPLIES, rule->span,
+      PL_WORDS(rule->name, pl_format(checking->reading->arena,
+                                     "it is for \"%s\", and these rules are not", wanted)));
+}
+
+/// A condition in which nothing of an entry stands, and which is not true.
+static void check_constant(struct checking *checking) {
+  const struct pl_rule *const rule = checking->rule;
+  if (rule->condition == NULL || names_something(&checking->judged, rule->condition)) return;
+  if (decide(&checking->judged, rule->condition).outcome != PL_FAILS) return;
+  pl_report(checking->reading->problems, PL_RULE_NEVER_APPLIES, rule->span,
+            PL_WORDS(rule->name,
+                     pl_format(checking->reading->arena, "`%s` is never true", rule->when)));
+}
+
+static void check_rule(struct reading *reading, const struct pl_rules *rules,
+                       const struct pl_rule *rule) {
+  static const struct pl_entrant nobody = {.class_name = ""};
+  struct checking checking = {.reading = reading,
+                              .rule = rule,
+                              .judged = {.arena = reading->arena,
+                                         .rules = rules,
+                                         .entrant = &nobody,
+                                         .place = place_for(rule->scope),
+                                         .only_ask = true}};
+  if (rule->condition != NULL && check_names(&checking, rule->condition, false)) {
+    check_condition(&checking, rule->condition, false);
+    check_constant(&checking);
+    check_class(&checking, rules);
+  }
+  if (rule->require != NULL && check_names(&checking, rule->require, false))
+    check_condition(&checking, rule->require, true);
+}
+
+void check_rules(struct reading *reading, const struct pl_rules *rules) {
+  const size_t errors = reading->problems->errors;
+  if (reading->has_no_class)
+    pl_report(reading->problems, PL_RULE_NEVER_APPLIES, reading->classes_span,
+              PL_WORDS(rules->count == 0 ? "" : rules->items[0].name,
+                       "these rules are for no class"));
+  for (size_t i = 0; i < rules->count; i++) check_rule(reading, rules, &rules->items[i]);
+  if (reading->problems->errors == errors) check_contradictions(reading, rules);
+}

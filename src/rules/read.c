@@ -1,0 +1,268 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+// Reading blocks of rules: what each says, and which of the sets that they start from it
+// replaces. All mistakes in the form of a rule are reported here, those in its sense in
+// check.c.
+#include "read.h"
+
+#include <string.h>
+
+/// Longest chain of `from`: far above any real one.
+#define CHAIN_LIMIT 32
+
+static void report_value(struct reading *reading, const struct pl_node *property,
+                         const char *wanted) {
+  pl_report(
+      reading->problems, PL_RULE_VALUE, property->children->span,
+      PL_WORDS(property->name, wanted, pl_span_text(reading->arena, property->children->span)));
+}
+
+static const char *text_in(struct reading *reading, const struct pl_node *property) {
+  if (property->children->kind == PL_NODE_TEXT) return property->children->name;
+  report_value(reading, property, "a text in quotes");
+  return "";
+}
+
+/// An expression as it is written, on one line.
+static const char *written(struct reading *reading, const struct pl_node *node) {
+  const char *const text = pl_span_text(reading->arena, node->span);
+  struct pl_buffer out = {.arena = reading->arena};
+  for (const char *at = text; *at != '\0'; at++) {
+    const bool blank = *at == ' ' || *at == '\t' || *at == '\r' || *at == '\n';
+    const bool after = out.length > 0 && out.bytes[out.length - 1] == ' ';
+    if (!blank)
+      pl_buffer_add(&out, at, 1);
+    else if (!after)
+      pl_buffer_text(&out, " ");
+  }
+  return pl_buffer_string(&out);
+}
+
+// ---------------------------------------------------------------- a rule
+
+static void read_scope(struct reading *reading, const struct pl_node *property,
+                       struct pl_rule *rule) {
+  static const struct {
+    const char *second;
+    enum pl_rule_scope scope;
+  } known[] = {{"axle", PL_RULE_EACH_AXLE}, {"corner", PL_RULE_EACH_CORNER}};
+  const struct pl_node *const value = property->children;
+  if (value->kind == PL_NODE_NAME && strcmp(value->name, "car") == 0) {
+    rule->scope = PL_RULE_CAR;
+    return;
+  }
+  const struct pl_node *const words = value->kind == PL_NODE_ROW ? value->children : NULL;
+  const bool each = words != NULL && words->kind == PL_NODE_NAME &&
+                    strcmp(words->name, "each") == 0 && words->next->next == NULL &&
+                    words->next->kind == PL_NODE_NAME;
+  for (size_t i = 0; each && i < sizeof known / sizeof known[0]; i++) {
+    if (strcmp(words->next->name, known[i].second) != 0) continue;
+    rule->scope = known[i].scope;
+    return;
+  }
+  report_value(reading, property, "`car`, `each axle` or `each corner`");
+}
+
+static void read_tolerance(struct reading *reading, const struct pl_node *property,
+                           struct pl_rule *rule) {
+  const struct pl_value value = pl_evaluate(reading->program, property->children, NULL);
+  if (value.kind == PL_VALUE_NONE) return;
+  if (value.kind != PL_VALUE_NUMBER || value.number < 0 || value.absolute) {
+    report_value(reading, property, "a number that is not below zero");
+    return;
+  }
+  rule->tolerance = value.number;
+  rule->tolerance_dimension = value.dimension;
+  rule->tolerance_text = pl_value_text(reading->arena, &value);
+  rule->tolerance_span = property->children->span;
+}
+
+/// A key that a block does not know.
+static void report_key(struct reading *reading, const char *what,
+                       const struct pl_node *property, const char *const *keys, size_t count) {
+  const char *const near = pl_nearest(property->name, keys, count);
+  struct pl_buffer all = {.arena = reading->arena};
+  for (size_t i = 0; i < count; i++)
+    pl_buffer_format(&all, "%s`%s`", i == 0 ? "" : ", ", keys[i]);
+  if (near != NULL)
+    pl_report(reading->problems, PL_UNKNOWN_KEY, property->name_span,
+              PL_WORDS(what, property->name, near));
+  else
+    pl_report(reading->problems, PL_RULE_KEY_FAR, property->name_span,
+              PL_WORDS(what, property->name, pl_buffer_string(&all)));
+}
+
+static void read_property(struct reading *reading, const struct pl_node *property,
+                          struct pl_rule *rule) {
+  static const char *const keys[] = {"for", "require", "tolerance", "measure", "because"};
+  size_t which = 0;
+  while (which < 5 && strcmp(keys[which], property->name) != 0) which++;
+  switch (which) {
+  case 0: read_scope(reading, property, rule); break;
+  case 1:
+    rule->require = property->children;
+    rule->requires = written(reading, property->children);
+    break;
+  case 2: read_tolerance(reading, property, rule); break;
+  case 3: rule->measure = text_in(reading, property); break;
+  case 4: rule->because = text_in(reading, property); break;
+  default: report_key(reading, "A rule", property, keys, 5);
+  }
+}
+
+/// A key that stands twice in one block.
+static void report_twice(struct reading *reading, const struct pl_node *items,
+                         const struct pl_node *item) {
+  for (const struct pl_node *other = items; other != item; other = other->next) {
+    if (other->kind == PL_NODE_PROPERTY && strcmp(other->name, item->name) == 0)
+      pl_report(reading->problems, PL_SETTING_TWICE, item->name_span, PL_WORDS(item->name));
+  }
+}
+
+static struct pl_rule read_rule(struct reading *reading, const struct pl_node *block) {
+  struct pl_rule rule = {.name = block->titles->name,
+                         .span = block->titles->span,
+                         .condition = block->condition,
+                         .requires = "",
+                         .when =
+                             block->condition == NULL ? "" : written(reading, block->condition),
+                         .tolerance_text = "",
+                         .measure = "",
+                         .because = ""};
+  for (const struct pl_node *item = block->children; item != NULL; item = item->next) {
+    if (item->kind == PL_NODE_BLOCK)
+      pl_report(reading->problems, PL_UNKNOWN_BLOCK, item->name_span,
+                PL_WORDS("A rule", item->name, NULL));
+    if (item->kind != PL_NODE_PROPERTY) continue;
+    report_twice(reading, block->children, item);
+    read_property(reading, item, &rule);
+  }
+  if (rule.require == NULL)
+    pl_report(reading->problems, PL_RULE_WITHOUT_REQUIRE, rule.span, PL_WORDS(rule.name));
+  return rule;
+}
+
+// ---------------------------------------------------------------- a set of rules
+
+static void read_classes(struct reading *reading, const struct pl_node *property,
+                         struct pl_rules *rules) {
+  const struct pl_node *const value = property->children;
+  const bool list = value->kind == PL_NODE_LIST;
+  const char **classes = NULL;
+  size_t count = 0;
+  size_t capacity = 0;
+  for (const struct pl_node *one = list ? value->children : value; one != NULL;
+       one = list ? one->next : NULL) {
+    if (one->kind != PL_NODE_TEXT) {
+      report_value(reading, property, "a list of classes in quotes");
+      return;
+    }
+    classes = pl_grow(reading->arena, (void *)classes, count, &capacity, sizeof(const char *));
+    classes[count++] = one->name;
+  }
+  rules->classes = classes;
+  rules->class_count = count;
+  reading->classes_span = value->span;
+  reading->has_no_class = count == 0;
+}
+
+/// The rule that stands in the same block before this one under its name, if any.
+static bool stands_before(const struct pl_node *items, const struct pl_node *rule) {
+  for (const struct pl_node *other = items; other != rule; other = other->next) {
+    if (other->kind == PL_NODE_BLOCK && strcmp(other->name, "rule") == 0 &&
+        other->titles != NULL && strcmp(other->titles->name, rule->titles->name) == 0)
+      return true;
+  }
+  return false;
+}
+
+/// Adds a rule as the last one, or in the place of an earlier one of its name.
+static void add_rule(struct reading *reading, struct pl_rules *rules, struct pl_rule rule) {
+  for (size_t i = 0; i < rules->count; i++) {
+    if (strcmp(rules->items[i].name, rule.name) != 0) continue;
+    rules->items[i] = rule;
+    return;
+  }
+  rules->items = pl_grow(reading->arena, rules->items, rules->count, &reading->capacity,
+                         sizeof *rules->items);
+  rules->items[rules->count++] = rule;
+}
+
+static void read_block(struct reading *reading, const struct pl_node *items,
+                       const struct pl_node *block, struct pl_rules *rules) {
+  static const char *const kinds[] = {"rule"};
+  if (strcmp(block->name, "rule") != 0) {
+    pl_report(reading->problems, PL_UNKNOWN_BLOCK, block->name_span,
+              PL_WORDS("A set of rules", block->name, pl_nearest(block->name, kinds, 1)));
+    return;
+  }
+  if (block->titles == NULL || block->titles->kind != PL_NODE_TEXT) {
+    pl_report(reading->problems, PL_BLOCK_NEEDS_NAME, block->name_span, PL_WORDS(block->name));
+    return;
+  }
+  if (stands_before(items, block))
+    pl_report(reading->problems, PL_RULE_TWICE, block->titles->span,
+              PL_WORDS(block->titles->name));
+  add_rule(reading, rules, read_rule(reading, block));
+}
+
+static void read_items(struct reading *reading, const struct pl_node *node,
+                       struct pl_rules *rules) {
+  static const char *const keys[] = {"edition", "applies-to"};
+  for (const struct pl_node *item = node->children; item != NULL; item = item->next) {
+    if (item->kind == PL_NODE_BLOCK) read_block(reading, node->children, item, rules);
+    if (item->kind != PL_NODE_PROPERTY) continue;
+    report_twice(reading, node->children, item);
+    if (strcmp(item->name, "edition") == 0)
+      rules->edition = text_in(reading, item);
+    else if (strcmp(item->name, "applies-to") == 0)
+      read_classes(reading, item, rules);
+    else
+      report_key(reading, "A set of rules", item, keys, 2);
+  }
+}
+
+void read_rules(struct reading *reading, const struct pl_node *node, struct pl_rules *rules,
+                size_t depth) {
+  if (node->bases != NULL) {
+    const struct pl_block *const base =
+        pl_program_find(reading->program, PL_BLOCK_RULES, node->bases->name);
+    if (base == NULL)
+      pl_report(reading->problems, PL_UNKNOWN_BASE_FAR, node->bases->span,
+                PL_WORDS("rules", node->bases->name, NULL));
+    else if (depth >= CHAIN_LIMIT)
+      pl_report(reading->problems, PL_FROM_CIRCLE, node->bases->span,
+                PL_WORDS(pl_format(reading->arena, "\"%s\" from \"%s\"", node->titles->name,
+                                   base->name)));
+    else
+      read_rules(reading, base->node, rules, depth + 1);
+  }
+  read_items(reading, node, rules);
+}
+
+struct pl_rules *rules_of_block(struct reading *reading, const struct pl_block *block) {
+  struct pl_rules *const rules = pl_alloc(reading->arena, sizeof *rules);
+  *rules = (struct pl_rules){.name = block->name,
+                             .span = block->node->titles->span,
+                             .program = reading->program,
+                             .edition = ""};
+  read_rules(reading, block->node, rules, 0);
+  return rules;
+}
+
+const struct pl_rules *pl_program_rules(struct pl_program *program, const char *name) {
+  struct reading reading = {.arena = pl_program_arena(program),
+                            .program = program,
+                            .problems = pl_program_problems(program)};
+  const struct pl_block *const block = pl_program_block(program, PL_BLOCK_RULES, name);
+  if (block == NULL) return NULL;
+  struct pl_rules *const rules = rules_of_block(&reading, block);
+  check_rules(&reading, rules);
+  return rules;
+}
+
+void pl_rules_check(struct pl_program *program, const struct pl_block *block) {
+  struct reading reading = {.arena = pl_program_arena(program),
+                            .program = program,
+                            .problems = pl_program_problems(program)};
+  check_rules(&reading, rules_of_block(&reading, block));
+}
