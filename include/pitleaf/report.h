@@ -8,6 +8,7 @@
 #include "pitleaf/compare.h"
 #include "pitleaf/figures.h"
 #include "pitleaf/model.h"
+#include "pitleaf/rules.h"
 
 /// How text is laid out for its reader.
 struct pl_text_style {
@@ -87,5 +88,44 @@ const char *pl_curve_text(struct pl_arena *arena, const struct pl_curve *curve,
 const char *pl_curve_csv(struct pl_arena *arena, const struct pl_curve *curve);
 const char *pl_curve_json(struct pl_arena *arena, const struct pl_curve *curve,
                           enum pl_place place);
+
+// ---------------------------------------------------------------- scrutineering
+
+/// An entry with what the rules say of it.
+struct pl_scrutinised {
+  const char *file;   ///< "" where it brings none
+  const char *setup;  ///< "" where there is none
+  const char *number; ///< of the entry in a meeting, else ""
+  const char *driver;
+  const struct pl_judgement *judgement;
+  const struct pl_diagnostics *problems; ///< of its file; null where it has no mistake
+};
+
+/// How many entries ended how.
+struct pl_scrutiny_sum {
+  size_t entries;
+  size_t passed;
+  size_t failed;
+  size_t unknown;
+  size_t not_concerned; ///< of other classes
+};
+
+/// Counts an entry.
+void pl_scrutiny_count(struct pl_scrutiny_sum *sum, const struct pl_scrutinised *entry);
+
+/// One line with the outcome, then each failure with value, limit, excess, place and reason,
+/// and what cannot be judged with what to measure.
+const char *pl_scrutiny_text(struct pl_arena *arena, const struct pl_scrutinised *entry,
+                             const struct pl_text_style *style);
+/// "24 entries: 15 pass, 5 fail, 4 cannot be judged".
+const char *pl_scrutiny_sum_text(struct pl_arena *arena, const struct pl_scrutiny_sum *sum);
+/// An entry of the list "entries", without what stands around it.
+const char *pl_scrutiny_json(struct pl_arena *arena, const struct pl_scrutinised *entry);
+/// The head of the CSV, and an entry's lines: one for each rule at each place. A cell that a
+/// spreadsheet would take for a formula has an apostrophe in front.
+const char *pl_scrutiny_csv_head(void);
+const char *pl_scrutiny_csv(struct pl_arena *arena, const struct pl_scrutinised *entry);
+/// An entry as a suite of JUnit's XML, without what stands around all of them.
+const char *pl_scrutiny_junit(struct pl_arena *arena, const struct pl_scrutinised *entry);
 
 #endif

@@ -55,6 +55,10 @@ static void check_setups(const struct run *run, struct pl_program *program,
   }
 }
 
+static void check_rules(void *context, const struct pl_block *block, bool in_main) {
+  if (in_main) pl_rules_check(context, block);
+}
+
 static void check_template(void *context, const struct pl_block *block, bool in_main) {
   struct pl_program *const program = context;
   if (in_main) pl_template_check(program, block, pl_program_problems(program));
@@ -75,6 +79,7 @@ void command_check(struct run *run) {
     if (!pl_program_unreadable(program)) {
       check_setups(run, program, scratch);
       pl_program_each(program, PL_BLOCK_TEMPLATE, check_template, program);
+      pl_program_each(program, PL_BLOCK_RULES, check_rules, program);
       pl_program_each(program, PL_BLOCK_MEETING, check_measured, program);
     }
     put_problems(run, program, printed);

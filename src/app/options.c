@@ -29,6 +29,7 @@ static const struct option known[] = {
     {"output", "o", "FILE", "the file to write; - is standard output"},
     {"paper", "", "SIZE", "a4 or letter, in place of the template's"},
     {"root", "", "DIR", "the folder that includes may not leave"},
+    {"rules", "", "NAME", "the rules to judge by, where the file has several"},
     {"scope", "", "CORNER", "front-left, front-right, rear-left or rear-right"},
     {"setup", "", "NAME", "the setup to use, where the file has several"},
     {"split", "", "DIR", "a folder for one PDF of each entry"},
@@ -133,9 +134,9 @@ static bool set_colour(struct options *options, const struct option *option,
 
 static bool set_format(const struct command *command, struct options *options,
                        const struct option *option, const char *value) {
-  static const char *const words[] = {"text", "json", "csv", "markdown", "boxes"};
+  static const char *const words[] = {"text", "json", "csv", "markdown", "boxes", "junit"};
   size_t which = 0;
-  if (!is_one_of(value, words, 5, &which) || !is_in_list(command->formats, value)) {
+  if (!is_one_of(value, words, 6, &which) || !is_in_list(command->formats, value)) {
     char formats[64];
     return bad_value(option, value, in_words(command->formats, formats, sizeof formats));
   }
@@ -163,8 +164,8 @@ static bool set_value(const struct command *command, struct options *options,
   } plain[] = {{"against", &options->against}, {"base-setup", &options->base_setup},
                {"only", &options->only},       {"output", &options->output},
                {"root", &options->root},       {"meeting", &options->meeting},
-               {"scope", &options->scope},     {"split", &options->split},
-               {"setup", &options->setup}};
+               {"rules", &options->rules},     {"scope", &options->scope},
+               {"split", &options->split},     {"setup", &options->setup}};
   for (size_t i = 0; i < sizeof plain / sizeof plain[0]; i++) {
     if (strcmp(plain[i].name, name) != 0) continue;
     *plain[i].slot = value;

@@ -19,7 +19,7 @@ enum status {
   STATUS_NOT_DONE = 2 ///< usage, files, the disk
 };
 
-enum output_format { AS_TEXT, AS_JSON, AS_CSV, AS_MARKDOWN, AS_BOXES };
+enum output_format { AS_TEXT, AS_JSON, AS_CSV, AS_MARKDOWN, AS_BOXES, AS_JUNIT };
 
 /// Most --library options; each is a folder.
 #define LIBRARY_LIMIT 64
@@ -47,6 +47,7 @@ struct options {
   const char *direction;
   const char *split;
   const char *meeting;
+  const char *rules;
   const char *only;
   bool colour_out; ///< on standard output
   bool colour_err; ///< on standard error
@@ -89,6 +90,7 @@ void command_check(struct run *run);
 void command_figures(struct run *run);
 void command_sheet(struct run *run);
 void command_meeting(struct run *run);
+void command_scrutineer(struct run *run);
 void command_compare(struct run *run);
 void command_explain(struct run *run);
 void command_curve(struct run *run);

@@ -404,6 +404,25 @@ struct pl_program *pl_entry_load(struct pl_program *meeting, struct pl_arena *ar
   return program;
 }
 
+struct pl_program *pl_program_load_alone(struct pl_session *session, struct pl_arena *arena,
+                                         const char *path) {
+  struct pl_program *const program = program_new(session, arena);
+  struct pl_source *source = NULL;
+  enum pl_file_status status = PL_FILE_OK;
+  program->of_entry = true;
+  const char *const real_path = pl_real_path(arena, path, &status);
+  if (real_path != NULL) status = pl_read_source(arena, path, real_path, &source);
+  if (status != PL_FILE_OK || source == NULL) {
+    program->unreadable = true;
+    pl_report(program->problems, code_of_main(status), (struct pl_span){NULL, 0, 0},
+              PL_WORDS(path));
+    return program;
+  }
+  add_root(program, pl_folder_of(arena, real_path));
+  finish_program(program, source, pl_folder_of(arena, real_path));
+  return program;
+}
+
 struct pl_diagnostics *pl_program_problems(const struct pl_program *program) {
   return program->problems;
 }

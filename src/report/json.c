@@ -7,7 +7,7 @@
 #include <string.h>
 
 /// Text of any bytes: what is no UTF-8 becomes a mark, so that the document is always valid.
-static json_t *json_of_text(const char *text) {
+json_t *json_of_text(const char *text) {
   json_t *const made = json_string(text);
   return made != NULL ? made : json_string("\xEF\xBF\xBD");
 }

@@ -46,6 +46,8 @@ const char *with_unit(struct pl_arena *arena, struct pl_printed printed);
 
 /// A JSON document as text with a line end; takes the reference.
 const char *json_text(struct pl_arena *arena, json_t *document);
+/// A text as JSON; what is not UTF-8 in it is replaced.
+json_t *json_of_text(const char *text);
 json_t *json_problems(const struct pl_diagnostics *problems);
 
 #endif

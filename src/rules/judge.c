@@ -9,8 +9,9 @@
 /// unit or summed in another order.
 #define SAME 1e-9
 
+/// What is not known may reach to infinity, and the hair is then that of the other number.
 static double slack_of(double a, double b) {
-  return SAME * fmax(fabs(a), fabs(b));
+  return SAME * fmax(isfinite(a) ? fabs(a) : 0, isfinite(b) ? fabs(b) : 0);
 }
 
 // ---------------------------------------------------------------- comparing numbers

@@ -1,0 +1,148 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+// The scrutineer command: rules judged on files and on the entries of meetings.
+#include "room.h"
+
+#include <stdio.h>
+#include <string.h>
+
+/// A list of entries being judged.
+struct scrutiny {
+  struct run *run;
+  struct pl_program *program; ///< that holds the rules
+  const struct pl_rules *rules;
+  struct pl_arena *entry;    ///< of the entry in hand
+  struct pl_arena *meetings; ///< of the meetings
+  struct pl_map *printed;
+  struct pl_scrutiny_sum sum;
+};
+
+// ---------------------------------------------------------------- printing
+
+static void put_entry(struct scrutiny *scrutiny, const struct pl_scrutinised *entry) {
+  struct run *const run = scrutiny->run;
+  const bool first = scrutiny->sum.entries == 0;
+  pl_scrutiny_count(&scrutiny->sum, entry);
+  if (entry->judgement->outcome == PL_FAILS || entry->problems != NULL)
+    raise_status(run, STATUS_WRONG);
+  const struct pl_text_style style = style_of(run, NULL);
+  switch (run->options->format) {
+  case AS_JSON:
+    put_text(run, first ? "" : ",\n");
+    put_text(run, pl_scrutiny_json(scrutiny->entry, entry));
+    break;
+  case AS_CSV: put_text(run, pl_scrutiny_csv(scrutiny->entry, entry)); break;
+  case AS_JUNIT: put_text(run, pl_scrutiny_junit(scrutiny->entry, entry)); break;
+  default: put_text(run, pl_scrutiny_text(scrutiny->entry, entry, &style));
+  }
+}
+
+static void put_head(struct run *run) {
+  switch (run->options->format) {
+  case AS_JSON: put_text(run, "{\"entries\": [\n"); break;
+  case AS_CSV: put_text(run, pl_scrutiny_csv_head()); break;
+  case AS_JUNIT:
+    put_text(run, "<?xml version=\"1.0\" encoding=\"UTF-8\"?>\n<testsuites>\n");
+    break;
+  default: break;
+  }
+}
+
+static void put_foot(struct scrutiny *scrutiny) {
+  struct run *const run = scrutiny->run;
+  switch (run->options->format) {
+  case AS_JSON: put_text(run, "]}\n"); break;
+  case AS_CSV: break;
+  case AS_JUNIT: put_text(run, "</testsuites>\n"); break;
+  default: put_text(run, pl_scrutiny_sum_text(run->arena, &scrutiny->sum));
+  }
+}
+
+// ---------------------------------------------------------------- entries
+
+/// Judges what a program says; a file with mistakes is judged by what could be read of it.
+static void judge_program(struct scrutiny *scrutiny, struct pl_program *program,
+                          const char *setup_name, struct pl_scrutinised *entry,
+                          const struct pl_entrant *entrant) {
+  struct pl_diagnostics *const problems = program == NULL ? NULL : pl_program_problems(program);
+  const struct pl_setup *const setup = program == NULL || pl_program_unreadable(program)
+                                           ? NULL
+                                           : pl_program_setup(program, setup_name);
+  struct pl_figures *figures = NULL;
+  if (setup != NULL) {
+    pl_setup_check(setup);
+    entry->setup = pl_setup_name(setup);
+    // What a file with mistakes says is not taken at its word.
+    if (problems->errors == 0) figures = pl_figures_new(setup, NULL);
+  }
+  if (problems != NULL && problems->errors > 0) entry->problems = problems;
+  entry->judgement = pl_judge(scrutiny->entry, scrutiny->rules, figures,
+                              system_of(scrutiny->run, setup), entrant);
+  put_entry(scrutiny, entry);
+}
+
+static void judge_meeting(struct scrutiny *scrutiny, struct pl_program *program) {
+  const struct pl_meeting *const meeting =
+      pl_program_meeting(program, scrutiny->run->options->meeting);
+  if (meeting == NULL || pl_program_problems(program)->errors > 0) return;
+  for (size_t i = 0; i < meeting->entry_count; i++) {
+    const struct pl_entry *const one = &meeting->entries[i];
+    struct pl_scrutinised entry = {
+        .file = one->setup_path, .setup = "", .number = one->number, .driver = one->driver};
+    const struct pl_entrant entrant = {
+        .class_name = one->class_name, .meeting = program, .measured = one->measured};
+    struct pl_program *const own =
+        one->setup_path[0] == '\0' ? NULL : pl_entry_load(program, scrutiny->entry, one);
+    judge_program(scrutiny, own, one->setup_name, &entry, &entrant);
+    pl_arena_reset(scrutiny->entry);
+  }
+}
+
+static void find_meeting(void *context, const struct pl_block *block, bool in_main) {
+  (void)block;
+  if (in_main) *(bool *)context = true;
+}
+
+static void check_measured(void *context, const struct pl_block *block, bool in_main) {
+  if (in_main) pl_measured_check(context, block);
+}
+
+/// A file that holds a meeting, or a setup.
+static void judge_file(struct scrutiny *scrutiny, const char *path) {
+  bool has_meeting = false;
+  struct pl_program *program =
+      pl_program_load_alone(scrutiny->run->session, scrutiny->entry, path);
+  pl_program_each(program, PL_BLOCK_MEETING, find_meeting, &has_meeting);
+  if (!has_meeting) {
+    struct pl_scrutinised entry = {.file = path, .setup = "", .number = "", .driver = ""};
+    judge_program(scrutiny, program, scrutiny->run->options->setup, &entry, NULL);
+    pl_arena_reset(scrutiny->entry);
+    return;
+  }
+  pl_arena_reset(scrutiny->entry);
+  // The organiser's own file may include what any file of theirs may.
+  program = pl_program_load(scrutiny->run->session, scrutiny->meetings, path);
+  pl_program_each(program, PL_BLOCK_MEETING, check_measured, program);
+  judge_meeting(scrutiny, program);
+  put_problems(scrutiny->run, program, scrutiny->printed);
+}
+
+void command_scrutineer(struct run *run) {
+  struct scrutiny scrutiny = {.run = run};
+  scrutiny.program = pl_program_load(run->session, new_arena(run), run->options->words[0]);
+  if (!pl_program_unreadable(scrutiny.program))
+    scrutiny.rules = pl_program_rules(scrutiny.program, run->options->rules);
+  const bool ready =
+      scrutiny.rules != NULL && pl_program_problems(scrutiny.program)->errors == 0;
+  put_problems(run, scrutiny.program, NULL);
+  if (!ready) {
+    fputs("pitleaf: nothing was judged, because of the errors above\n", stderr);
+    return;
+  }
+  scrutiny.entry = new_arena(run);
+  scrutiny.meetings = new_arena(run);
+  scrutiny.printed = pl_map_new(run->arena);
+  put_head(run);
+  for (size_t i = 1; i < run->options->word_count; i++)
+    judge_file(&scrutiny, run->options->words[i]);
+  put_foot(&scrutiny);
+}
