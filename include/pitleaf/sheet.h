@@ -5,6 +5,7 @@
 #define PITLEAF_SHEET_H
 
 #include "pitleaf/compare.h"
+#include "pitleaf/report.h"
 
 struct pl_paper;
 
@@ -413,5 +414,27 @@ const char *pl_packet_title(struct pl_arena *arena, const struct pl_packet *pack
 struct pl_paper *pl_mistakes_new(struct pl_arena *arena, const struct pl_packet *packet,
                                  const struct pl_packet_row *row,
                                  const struct pl_diagnostics *problems);
+
+// ---------------------------------------------------------------- scrutineering
+
+/// What is taken to the measuring table, and how its pages are made.
+struct pl_scrutiny_request {
+  const struct pl_rules *rules;
+  const struct pl_scrutinised *entries;
+  size_t count;
+  const char *title;              ///< of the meeting, or of the rules
+  const struct pl_template *look; ///< whose paper, margins, club, logo and words it has
+  enum pl_paper_size paper;
+  enum pl_direction direction;
+  const char *version;
+};
+
+/// The list: a row an entry, a column a rule, and the rules in full behind it. Owned by
+/// `arena`.
+struct pl_paper *pl_scrutiny_list_new(struct pl_arena *arena,
+                                      const struct pl_scrutiny_request *request);
+/// A page for each entry: what each rule wants, what is declared, and room for the official.
+struct pl_paper *pl_certificates_new(struct pl_arena *arena,
+                                     const struct pl_scrutiny_request *request);
 
 #endif

@@ -33,9 +33,10 @@ const struct command commands[] = {
     {"scrutineer", "RULES FILE|MEETING…", "judge entries by an organiser's rules",
      "Judges each setup, and each entry of a meeting, by the rules in RULES: it passes, fails, or "
      "cannot be judged, because something is not declared. The exit status is 1 if anything "
-     "fails. What was measured in a meeting goes before what is declared.",
-     "as rules meeting setup library root units colour", "text json csv junit", 2, 100000,
-     command_scrutineer},
+     "fails. What was measured in a meeting goes before what is declared. -o writes the list for "
+     "the measuring table as PDF, or, with --template certificate, a page for each entry.",
+     "as output template paper direction rules meeting setup library root units colour",
+     "text json csv junit", 2, 100000, command_scrutineer},
     {"compare", "BASE FILE", "say what differs and what that does",
      "Lists the settings that differ from the base, folded where corners agree, then the figures "
      "that moved.",

@@ -14,6 +14,15 @@ struct scrutiny {
   struct pl_arena *meetings; ///< of the meetings
   struct pl_map *printed;
   struct pl_scrutiny_sum sum;
+  struct pl_arena *kept;          ///< of what the list on paper needs; null: there is none
+  struct pl_scrutinised *entries; ///< likewise
+  size_t count;
+  size_t capacity;
+  const char *title;
+  struct pl_template_choice choices[TEMPLATE_LIMIT];
+  const struct pl_template *look;
+  bool certificates;
+  bool spoilt; ///< a meeting could not be read: a list without its entries would mislead
 };
 
 // ---------------------------------------------------------------- printing
@@ -57,6 +66,75 @@ static void put_foot(struct scrutiny *scrutiny) {
   }
 }
 
+// ---------------------------------------------------------------- paper
+
+static const char *kept_text(const struct scrutiny *scrutiny, const char *text) {
+  return pl_copy_text(scrutiny->kept, text, strlen(text));
+}
+
+/// Keeps an entry for the list on paper; its program may go.
+static void keep(struct scrutiny *scrutiny, const struct pl_scrutinised *entry) {
+  if (scrutiny->kept == NULL) return;
+  scrutiny->entries = pl_grow(scrutiny->kept, scrutiny->entries, scrutiny->count,
+                              &scrutiny->capacity, sizeof *scrutiny->entries);
+  scrutiny->entries[scrutiny->count++] =
+      (struct pl_scrutinised){.file = kept_text(scrutiny, entry->file),
+                              .setup = kept_text(scrutiny, entry->setup),
+                              .number = kept_text(scrutiny, entry->number),
+                              .driver = kept_text(scrutiny, entry->driver),
+                              .judgement = entry->judgement};
+}
+
+/// What --template says: certificates, or a club's template whose look the list takes. False
+/// after a report.
+static bool choose_look(struct scrutiny *scrutiny) {
+  struct run *const run = scrutiny->run;
+  struct pl_diagnostics *const problems = pl_program_problems(scrutiny->program);
+  struct pl_template_choice look = {.name = NULL};
+  choose_templates(run, scrutiny->program, scrutiny->choices);
+  for (size_t i = 0; i < run->options->template_count; i++) {
+    if (strcmp(run->options->templates[i], "certificate") == 0)
+      scrutiny->certificates = true;
+    else
+      look = scrutiny->choices[i];
+  }
+  scrutiny->look = pl_template_read(run->arena, &look, scrutiny->program, problems);
+  put_template_problems(run, scrutiny->choices);
+  return scrutiny->look != NULL;
+}
+
+static void put_paper(struct scrutiny *scrutiny) {
+  struct run *const run = scrutiny->run;
+  const struct pl_scrutiny_request request = {.rules = scrutiny->rules,
+                                              .entries = scrutiny->entries,
+                                              .count = scrutiny->count,
+                                              .title = scrutiny->title,
+                                              .look = scrutiny->look,
+                                              .paper = paper_of(run),
+                                              .direction = direction_of(run),
+                                              .version = PITLEAF_VERSION};
+  const struct pl_paper *const paper = scrutiny->certificates
+                                           ? pl_certificates_new(scrutiny->kept, &request)
+                                           : pl_scrutiny_list_new(scrutiny->kept, &request);
+  const unsigned char *bytes = NULL;
+  size_t length = 0;
+  const char *message = NULL;
+  if (pl_paper_to_pdf(scrutiny->kept, paper, &bytes, &length, &message) != PL_PDF_OK)
+    complain(run, "no list was written: %s", message);
+  else
+    write_output(run, output_name(run), bytes, length);
+}
+
+/// A list never takes the place of what it is made from. False after a message.
+static bool may_take(struct scrutiny *scrutiny, const struct pl_program *program) {
+  struct run *const run = scrutiny->run;
+  if (scrutiny->kept == NULL || !is_source_of(output_name(run), program)) return true;
+  complain(run, "`%s` is a file that the list is made from; name another behind -o",
+           output_name(run));
+  scrutiny->kept = NULL;
+  return false;
+}
+
 // ---------------------------------------------------------------- entries
 
 /// Judges what a program says; a file with mistakes is judged by what could be read of it.
@@ -75,15 +153,23 @@ static void judge_program(struct scrutiny *scrutiny, struct pl_program *program,
     if (problems->errors == 0) figures = pl_figures_new(setup, NULL);
   }
   if (problems != NULL && problems->errors > 0) entry->problems = problems;
-  entry->judgement = pl_judge(scrutiny->entry, scrutiny->rules, figures,
-                              system_of(scrutiny->run, setup), entrant);
+  if (program != NULL) may_take(scrutiny, program);
+  entry->judgement =
+      pl_judge(scrutiny->kept != NULL ? scrutiny->kept : scrutiny->entry, scrutiny->rules,
+               figures, system_of(scrutiny->run, setup), entrant);
   put_entry(scrutiny, entry);
+  keep(scrutiny, entry);
 }
 
 static void judge_meeting(struct scrutiny *scrutiny, struct pl_program *program) {
   const struct pl_meeting *const meeting =
       pl_program_meeting(program, scrutiny->run->options->meeting);
-  if (meeting == NULL || pl_program_problems(program)->errors > 0) return;
+  if (meeting == NULL || pl_program_problems(program)->errors > 0) {
+    scrutiny->spoilt = true;
+    return;
+  }
+  scrutiny->title = meeting->name;
+  may_take(scrutiny, program);
   for (size_t i = 0; i < meeting->entry_count; i++) {
     const struct pl_entry *const one = &meeting->entries[i];
     struct pl_scrutinised entry = {
@@ -131,8 +217,9 @@ void command_scrutineer(struct run *run) {
   scrutiny.program = pl_program_load(run->session, new_arena(run), run->options->words[0]);
   if (!pl_program_unreadable(scrutiny.program))
     scrutiny.rules = pl_program_rules(scrutiny.program, run->options->rules);
-  const bool ready =
-      scrutiny.rules != NULL && pl_program_problems(scrutiny.program)->errors == 0;
+  const bool on_paper = run->options->output != NULL;
+  const bool ready = scrutiny.rules != NULL && (!on_paper || choose_look(&scrutiny)) &&
+                     pl_program_problems(scrutiny.program)->errors == 0;
   put_problems(run, scrutiny.program, NULL);
   if (!ready) {
     fputs("pitleaf: nothing was judged, because of the errors above\n", stderr);
@@ -141,8 +228,15 @@ void command_scrutineer(struct run *run) {
   scrutiny.entry = new_arena(run);
   scrutiny.meetings = new_arena(run);
   scrutiny.printed = pl_map_new(run->arena);
+  scrutiny.title = scrutiny.rules->name;
+  if (on_paper) scrutiny.kept = new_arena(run);
+  may_take(&scrutiny, scrutiny.program);
   put_head(run);
   for (size_t i = 1; i < run->options->word_count; i++)
     judge_file(&scrutiny, run->options->words[i]);
   put_foot(&scrutiny);
+  if (scrutiny.spoilt && on_paper)
+    fputs("pitleaf: no list was written, because of the errors above\n", stderr);
+  else if (scrutiny.kept != NULL)
+    put_paper(&scrutiny);
 }

@@ -194,7 +194,8 @@ const struct pl_judgement *pl_judge(struct pl_arena *arena, const struct pl_rule
       .judgement = pl_alloc(arena, sizeof *making.judgement)};
   struct pl_judgement *const judgement = making.judgement;
   judgement->rules = rules;
-  judgement->class_name = class_of(&making.judged);
+  const char *const class_name = class_of(&making.judged);
+  judgement->class_name = pl_copy_text(arena, class_name, strlen(class_name));
   const bool unknown_class = rules->class_count > 0 && judgement->class_name[0] == '\0';
   judgement->applies = unknown_class || has_class(rules, judgement->class_name);
   if (unknown_class) leave_open(&making);

@@ -177,7 +177,8 @@ static struct pl_told_value told_number(const struct judged *judged, const struc
                              value, judged->system);
   told.text = printed.unit[0] == '\0'
                   ? printed.text
-                  : pl_format(judged->arena, "%s %s", printed.text, printed.unit);
+                  : pl_format(judged->arena, strcmp(printed.unit, "°") == 0 ? "%s%s" : "%s %s",
+                              printed.text, printed.unit);
   return told;
 }
 
@@ -206,7 +207,9 @@ struct pl_told_value told_value(const struct judged *judged, const struct name *
   if (value->kind == PL_VALUE_NUMBER && name != NULL && is_number_name(name) &&
       pl_dimension_equal(value->dimension, pl_unit_named(unit_of_name(name)).dimension))
     return told_number(judged, name, value);
-  return (struct pl_told_value){.text = pl_value_text(judged->arena, value),
+  const char *const text = pl_value_text(judged->arena, value);
+  // A copy: a judgement may outlive the entry's program.
+  return (struct pl_told_value){.text = pl_copy_text(judged->arena, text, strlen(text)),
                                 .is_number = value->kind == PL_VALUE_NUMBER,
                                 .number = value->number,
                                 .unit = ""};

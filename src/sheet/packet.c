@@ -14,37 +14,13 @@ static const double shares[COLUMNS] = {0.09, 0.25, 0.19, 0.08, 0.31, 0.08};
 /// Most mistakes that one page tells; the first ones matter.
 #define MISTAKE_LIMIT 40
 
-/// A sheet that is of no setup, on a paper of its own.
 static struct pl_sheet *new_sheet(struct pl_arena *arena, const struct pl_packet *packet,
                                   size_t packet_page) {
-  struct pl_sheet *const sheet = pl_alloc(arena, sizeof *sheet);
-  struct pl_sheet_request *const request = pl_alloc(arena, sizeof *request);
-  *request = (struct pl_sheet_request){.paper = packet->paper,
-                                       .direction = packet->direction,
-                                       .packet_page = packet_page,
-                                       .version = packet->version};
-  *sheet = (struct pl_sheet){.arena = arena,
-                             .request = request,
-                             .plan = packet->look,
-                             .problems = pl_diagnostics_new(arena),
-                             .what = "",
-                             .paper = pl_paper_new(arena),
-                             .type = PL_USUAL_DENSITY,
-                             .said = pl_map_new(arena)};
-  return sheet;
-}
-
-static void start(struct pl_sheet *sheet, const char *title) {
-  sheet->title = title;
-  sheet->paper->title = title;
-  pl_flow_page(sheet);
-  pl_heading_draw(sheet);
-  pl_paper_outline(sheet->paper, title, 0);
-}
-
-static struct pl_paper *finish(struct pl_sheet *sheet) {
-  pl_footer_draw(sheet, sheet->paper->page_count);
-  return sheet->paper;
+  const struct pl_sheet_request request = {.paper = packet->paper,
+                                           .direction = packet->direction,
+                                           .packet_page = packet_page,
+                                           .version = packet->version};
+  return pl_plain_sheet(arena, packet->look, &request);
 }
 
 // ---------------------------------------------------------------- the cover
@@ -218,7 +194,7 @@ static void part_groups(struct list *list) {
 static struct pl_paper *cover_of(struct pl_arena *arena, const struct pl_packet *packet,
                                  size_t cover_pages) {
   struct pl_sheet *const sheet = new_sheet(arena, packet, 0);
-  start(sheet, pl_text_with_codes(arena, packet->name));
+  pl_plain_sheet_start(sheet, pl_text_with_codes(arena, packet->name));
   draw_facts(sheet, packet);
   struct list list = {.sheet = sheet, .packet = packet, .column = {.width = sheet->width}};
   set_columns(&list);
@@ -227,7 +203,7 @@ static struct pl_paper *cover_of(struct pl_arena *arena, const struct pl_packet 
   const struct heads heads = {
       .head = {.draw = draw_heads, .height = pl_line_height(PL_SMALL) + 0.3}, .list = &list};
   pl_flow_columns(sheet, &list.column, 1, &heads.head, false);
-  return finish(sheet);
+  return pl_plain_sheet_end(sheet);
 }
 
 struct pl_paper *pl_cover_new(struct pl_arena *arena, const struct pl_packet *packet) {
@@ -294,7 +270,7 @@ struct pl_paper *pl_mistakes_new(struct pl_arena *arena, const struct pl_packet 
                                  const struct pl_packet_row *row,
                                  const struct pl_diagnostics *problems) {
   struct pl_sheet *const sheet = new_sheet(arena, packet, row->page + 1);
-  start(sheet, pl_packet_title(arena, packet, row));
+  pl_plain_sheet_start(sheet, pl_packet_title(arena, packet, row));
   struct pl_column column = {.width = sheet->width};
   const struct pl_type type = {.size = PL_BODY};
   pl_column_paragraph(sheet, &column, 0, type, pl_word(sheet, PL_WORD_FILE_HAS_MISTAKES));
@@ -314,5 +290,5 @@ struct pl_paper *pl_mistakes_new(struct pl_arena *arena, const struct pl_packet 
                         pl_word_with(sheet, PL_WORD_MORE_MISTAKES,
                                      pl_format(arena, "%zu", errors - told), NULL));
   pl_flow_columns(sheet, &column, 1, NULL, false);
-  return finish(sheet);
+  return pl_plain_sheet_end(sheet);
 }

@@ -436,6 +436,17 @@ const struct pl_page *pl_piston_picture(struct pl_sheet *sheet, enum pl_place co
 const struct pl_page *pl_shock_picture(struct pl_sheet *sheet, enum pl_place corner,
                                        double width, double height, const char **lacks);
 
+// ---------------------------------------------------------------- sheets of no setup
+
+/// A sheet that is of no setup, on a paper of its own. Of the request only paper, direction,
+/// packet page and version count.
+struct pl_sheet *pl_plain_sheet(struct pl_arena *arena, const struct pl_template *look,
+                                const struct pl_sheet_request *request);
+/// Its first page, with the title.
+void pl_plain_sheet_start(struct pl_sheet *sheet, const char *title);
+/// Its footers; the paper is then done.
+struct pl_paper *pl_plain_sheet_end(struct pl_sheet *sheet);
+
 // ---------------------------------------------------------------- the parts of a page
 
 void pl_plan_draw(struct pl_sheet *sheet, const struct pl_template_part *plan);

@@ -37,7 +37,7 @@ time_once() {
   local -r name=$1
   shift
   local -r before=${EPOCHREALTIME//[!0-9]/}
-  "$@" >/dev/null 2>&1
+  "$@" >/dev/null 2>&1 || true # a list of entries of which some fail exits with 1
   local -r after=${EPOCHREALTIME//[!0-9]/}
   echo $((after - before)) >>"$work/$name.times"
 }
@@ -52,8 +52,8 @@ median_of() { sort -n "$work/$2.times" | sed -n "$((($1 + 1) / 2))p"; }
 # fork of this shell, whose own size would count.
 peak() {
   if [ -x /usr/bin/time ]; then
-    /usr/bin/time -f %M -o "$work/peak" "$@" >/dev/null 2>&1
-    cat "$work/peak"
+    /usr/bin/time -q -f %M -o "$work/peak" "$@" >/dev/null 2>&1 || true
+    tail -n 1 "$work/peak"
   else
     echo -
   fi
@@ -110,6 +110,35 @@ write_meeting() {
   } >"$folder/meeting.leaf"
 }
 
+# Writes a meeting of COUNT entries into FOLDER, and 20 rules beside it. Each entry brings a file
+# that stands by itself.
+write_entries() {
+  local -r folder=$1 count=$2
+  mkdir -p "$folder"
+  awk -v folder="$folder" -v count="$count" 'BEGIN {
+    srand(3)
+    meeting = folder "/meeting.leaf"
+    print "meeting \"Many\" {" > meeting
+    for (i = 1; i <= count; i++) {
+      file = folder "/" i ".leaf"
+      printf "damper \"d\" { bore = %.1f mm; shaft = 3 mm; stroke = 20 mm; compensation = bladder }\n", 12.8 + rand() / 2 > file
+      printf "setup \"s\" {\n  class = \"a\"; mass = %d g; width = %d mm; wheelbase = 270 mm; length = 380 mm; cg-height = 50 mm\n", 1450 + 100 * rand(), 245 + 8 * rand() > file
+      printf "  all { damper = \"d\"; oil = 350 cSt; piston = 2 x 1.6 mm; spring = %.2f N/mm; camber = -1 deg; toe = 0 deg; ride-height = 21 mm }\n  pinion = 24; spur = 78\n}\n", 0.4 + rand() > file
+      close(file)
+      printf "  entry %d { driver = \"Driver %d\"; setup = \"%d.leaf\" }\n", i, i, i > meeting
+    }
+    print "}" > meeting
+    rules = folder "/rules.leaf"
+    print "rules \"Twenty\" {" > rules
+    split("damper.bore <= 13 mm|damper.shaft >= 2.5 mm|damper.stroke <= 30 mm|camber in -4 deg .. 0 deg|toe in -3 deg .. 3 deg|ride-height >= 18 mm|spring-rate <= 1.2 N/mm|damper.compensation in [bladder, vented]", corner, "|")
+    for (i = 1; i <= 8; i++) printf "  rule \"c%d\" { for = each corner; require = %s }\n", i, corner[i] > rules
+    split("mass >= 1474 g|width <= 250 mm|wheelbase in 250 mm .. 290 mm|length <= 400 mm|pinion >= 18|spur <= 96|count(damper) == 4|max(damper.bore) <= 13.2 mm|sum(ride-height) >= 72 mm|cg-height <= 60 mm|class == \"a\"|mass <= 2000 g or width <= 240 mm", car, "|")
+    for (i = 1; i <= 12; i++) printf "  rule \"r%d\" { require = %s; tolerance = %s }\n", i, car[i], i ~ /^(2|3|4|8|9|10)$/ ? "0.1 mm" : "0" > rules
+    print "}" > rules
+  }'
+  sed -i 's/; tolerance = 0 }/ }/' "$folder/rules.leaf"
+}
+
 # All sheets of the meeting, a process each.
 print_singly() {
   local i
@@ -145,11 +174,16 @@ packet=("$program" meeting "$work/meeting/meeting.leaf" "${library[@]}" -o "$wor
 pages=$(pdfinfo "$work/packet.pdf" | awk '/^Pages/ { print $2 }')
 bare_packet=("$bare" "$work" "$work/bare.pdf" "$pages")
 singly=(print_singly)
+write_entries "$work/entries" 1000
+judged=("$program" scrutineer "$work/entries/rules.leaf" "$work/entries/meeting.leaf" --as json)
 
 for command in check sheet bare_page fifty thousand packet bare_packet singly; do
   declare -n words=$command
   warm_up "${words[@]}"
 done
+# Some entries fail, which is what is to be found: then the status is 1.
+"${judged[@]}" >"$work/judged" 2>&1 || [ $? -eq 1 ]
+grep -q '"outcome": *"fail"' "$work/judged" || { echo "run.sh: nothing was judged" >&2 && exit 1; }
 for ((i = 0; i < runs; i++)); do
   time_once bare_page "${bare_page[@]}"
   time_once sheet "${sheet[@]}"
@@ -162,6 +196,7 @@ done
 for ((i = 0; i < runs; i++)); do
   time_once bare_packet "${bare_packet[@]}"
   time_once packet "${packet[@]}"
+  time_once judged "${judged[@]}" || true
   # Long, and only there to be compared with: a few runs are enough.
   [ $((i % 7)) -ne 0 ] || time_once singly "${singly[@]}"
 done
@@ -174,6 +209,7 @@ result "check of 50 setups in one call" fifty "${fifty[@]}"
 result "check of 1000 setups in one call" thousand "${thousand[@]}"
 result "packet of 200 entries, $pages pages" packet "${packet[@]}"
 result "bare PDF library, as many pages" bare_packet "${bare_packet[@]}"
+result "1000 entries judged by 20 rules" judged "${judged[@]}"
 row "200 sheets, a process each (median of 3)" "$(awk -v us="$(median_of 3 singly)" 'BEGIN { printf "%.2f", us / 1000 }')" ""
 row "sheet / bare PDF library" "$(ratio "$(median sheet)" "$(median bare_page)")" ""
 row "packet / bare PDF library" "$(ratio "$(median packet)" "$(median bare_packet)")" ""
