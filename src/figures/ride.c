@@ -56,6 +56,29 @@ static struct ballast_list ballast_of(struct work *work) {
   return list;
 }
 
+/// The mass of the pieces of that name, or of all others.
+static double mass_of_pieces(const struct pl_setup *setup, const char *name,
+                             bool of_that_name) {
+  size_t count = 0;
+  const struct pl_ballast *const pieces = pl_setup_ballast(setup, &count);
+  double mass = 0;
+  for (size_t i = 0; i < count; i++) {
+    const bool named = name != NULL && strcmp(pieces[i].name, name) == 0;
+    if (named == of_that_name && pieces[i].mass.value.kind == PL_VALUE_NUMBER)
+      mass += pieces[i].mass.value.number;
+  }
+  return mass;
+}
+
+double total_mass(struct work *work) {
+  const struct pl_figures *const figures = work->figures;
+  double mass = need(work, PL_SETTING_MASS);
+  mass += mass_of_pieces(figures->setup, figures->changed_ballast, false);
+  if (figures->changed_ballast != NULL)
+    mass += mass_of_pieces(figures->other, figures->changed_ballast, true);
+  return mass;
+}
+
 static double of_corner(const struct pl_corner_masses *masses, enum pl_place place) {
   switch (place) {
   case PL_FRONT_LEFT: return masses->front_left;

@@ -130,6 +130,9 @@ const char *pl_scrutiny_text(struct pl_arena *arena, const struct pl_scrutinised
                    outcome_words(entry), style->colour && fails ? "\x1b[0m" : "",
                    title_of(arena, entry));
   struct pl_buffer lines = {.arena = arena};
+  if (!judgement->applies)
+    pl_buffer_format(&lines, "  its class is \"%s\"\n",
+                     pl_text_safe(arena, judgement->class_name));
   if (entry->problems != NULL)
     pl_buffer_text(&lines, "  its file has mistakes; `pitleaf check` tells them\n");
   for (size_t i = 0; judgement->applies && i < judgement->count; i++) {
@@ -140,9 +143,10 @@ const char *pl_scrutiny_text(struct pl_arena *arena, const struct pl_scrutinised
     if (verdict->outcome == PL_CANNOT_BE_JUDGED && entry->problems == NULL)
       add_open(&lines, arena, verdict, places);
     if (verdict->outcome == PL_PASSES && verdict->tolerance_used)
-      pl_buffer_format(&lines, "  passes by the tolerance: %s%s: %s; it has to be %s +- %s\n",
+      pl_buffer_format(&lines, "  passes by the tolerance: %s%s: %s%s; it has to be %s +- %s\n",
                        pl_text_safe(arena, verdict->rule->name), place_words(arena, places),
-                       verdict->value.text, pl_text_safe(arena, verdict->rule->requires),
+                       verdict->value.text, verdict->measured ? " measured" : "",
+                       pl_text_safe(arena, verdict->rule->requires),
                        verdict->rule->tolerance_text);
   }
   for (size_t i = 0; i < judgement->difference_count; i++)
@@ -158,10 +162,12 @@ const char *pl_scrutiny_csv_head(void) {
          "tolerance used,measured,at,measure\r\n";
 }
 
-/// A cell. What begins like a formula is made a text: a spreadsheet would work it out.
-static void add_cell(struct pl_buffer *out, const char *text, bool last) {
+/// A cell. What begins like a formula is made a text, since a spreadsheet would work it out;
+/// but not the program's own numbers.
+static void add_cell(struct pl_buffer *out, const char *text, bool is_number, bool last) {
   pl_buffer_text(out, "\"");
-  if (text[0] != '\0' && strchr("=+-@\t\r", text[0]) != NULL) pl_buffer_text(out, "'");
+  if (!is_number && text[0] != '\0' && strchr("=+-@\t\r", text[0]) != NULL)
+    pl_buffer_text(out, "'");
   for (const char *at = text; *at != '\0'; at++) {
     if (*at == '"') pl_buffer_text(out, "\"");
     pl_buffer_add(out, *at == '\n' || *at == '\r' ? " " : at, 1);
@@ -190,7 +196,10 @@ const char *pl_scrutiny_csv(struct pl_arena *arena, const struct pl_scrutinised 
                                  verdict->rule->measure};
     const size_t count = sizeof cells / sizeof cells[0];
     for (size_t j = 0; j < count; j++)
-      add_cell(&out, pl_text_safe(arena, cells[j]), j + 1 == count);
+      add_cell(&out, pl_text_safe(arena, cells[j]),
+               (cells[j] == verdict->value.text && verdict->value.is_number) ||
+                   (cells[j] == verdict->limit.text && verdict->limit.is_number),
+               j + 1 == count);
   }
   return pl_buffer_string(&out);
 }

@@ -37,9 +37,9 @@ bool is_number_name(const struct name *name);
 /// The words of a choice, "" for what is none.
 const char *choices_of_name(const struct name *name);
 
-/// The corners or axles over which a function of one argument goes, seen from `here`, as bits
-/// of places; 0 where the argument names nothing of corners or axles.
-unsigned places_of_argument(struct pl_arena *arena, const struct pl_node *argument,
+/// The corners or axles over which a function of that one argument goes, seen from `here`, as
+/// bits of places; 0 where the argument names nothing of corners or axles.
+unsigned places_of_argument(struct pl_arena *arena, const struct pl_node *node,
                             enum pl_place here);
 
 // ---------------------------------------------------------------- values of an entry

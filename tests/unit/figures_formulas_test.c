@@ -111,6 +111,14 @@ static void ballast_over_a_wheel_work(struct bench *bench) {
   assert_near(value_at(f, PL_FIGURE_FRONT_MASS_SHARE, PL_CAR), (0.64 + 0.04) / 1.64, 1e-9);
 }
 
+static void total_mass_work(struct bench *bench) {
+  struct pl_figures *f = figures_of(bench, CAR SETUP "}");
+  assert_near(value_at(f, PL_FIGURE_TOTAL_MASS, PL_CAR), 1.6, 1e-12);
+  f = figures_of(bench, CAR SETUP "ballast \"one\" { mass = 25 g; at = (85 mm, 0 mm, 6 mm) }\n"
+                                  "ballast \"two\" { mass = 15 g; at = (0 mm, 0 mm, 6 mm) } }");
+  assert_near(value_at(f, PL_FIGURE_TOTAL_MASS, PL_CAR), 1.640, 1e-12);
+}
+
 static void scales_win_work(struct bench *bench) {
   struct pl_figures *const f =
       figures_of(bench, CAR SETUP
@@ -323,6 +331,7 @@ CASE(stacked_springs_bind)
 CASE(tyre_in_series)
 CASE(masses_by_shares)
 CASE(ballast_over_a_wheel)
+CASE(total_mass)
 CASE(scales_win)
 CASE(preload_needed)
 CASE(bar_and_roll)
@@ -345,6 +354,7 @@ int main(void) {
       cmocka_unit_test(tyre_in_series),
       cmocka_unit_test(masses_by_shares),
       cmocka_unit_test(ballast_over_a_wheel),
+      cmocka_unit_test(total_mass),
       cmocka_unit_test(scales_win),
       cmocka_unit_test(preload_needed),
       cmocka_unit_test(bar_and_roll),
