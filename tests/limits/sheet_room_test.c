@@ -13,17 +13,11 @@
 #include <string.h>
 
 #include "chance.h"
-#include "pitleaf/sheet.h"
+#include "paper.h"
 #include "support.h"
 
 /// The built-in template's margin, mm.
 #define MARGIN 9.0
-/// Rounding of sums of lengths, mm.
-#define SLACK 0.02
-
-/// The least between two texts beside each other, a number and its degree sign, mm.
-#define LEAST_GAP 0.15
-
 /// Longer than the width of a page.
 #define LONG_TITLE                                                                               \
   "A section whose title is far too long for a line of the page and goes on and on until there " \
@@ -190,53 +184,6 @@ static const char *make_setup(struct pl_arena *arena, uint64_t seed) {
 
 // ---------------------------------------------------------------- looking at the paper
 
-struct box {
-  double left, right, top, bottom;
-};
-
-static struct box box_of(const struct pl_mark *mark) {
-  const struct pl_text_metrics metrics = pl_text_metrics(mark->type.size, mark->type.bold);
-  return (struct box){.left = mark->x,
-                      .right = mark->x + mark->width,
-                      .top = mark->y - metrics.ascent,
-                      .bottom = mark->y + metrics.descent};
-}
-
-/// Lines and shapes stay on the page, texts within the margins as well.
-static void check_shape(const struct pl_page *page, const struct pl_mark *mark, uint64_t seed) {
-  const double half = mark->kind == PL_MARK_CIRCLE ? mark->width / 2 : 0;
-  const bool has_box = mark->spot_count == 0;
-  bool inside = !has_box || (mark->x - half >= 0 && mark->y - half >= 0 &&
-                             mark->x + mark->width - half <= page->width &&
-                             mark->y + mark->height - half <= page->height);
-  for (size_t i = 0; i < mark->spot_count; i++)
-    inside = inside && mark->spots[i].x >= 0 && mark->spots[i].x <= page->width &&
-             mark->spots[i].y >= 0 && mark->spots[i].y <= page->height;
-  if (!inside) fail_msg("seed %u: a shape leaves the page", (unsigned)seed);
-}
-
-static void check_page(const struct pl_page *page, uint64_t seed) {
-  for (size_t i = 0; i < page->count; i++) {
-    if (page->marks[i].kind != PL_MARK_TEXT) check_shape(page, &page->marks[i], seed);
-  }
-  for (size_t i = 0; i < page->count; i++) {
-    if (page->marks[i].kind != PL_MARK_TEXT) continue;
-    const struct box a = box_of(&page->marks[i]);
-    if (a.left < MARGIN - SLACK || a.right > page->width - MARGIN + SLACK ||
-        a.top < MARGIN - SLACK || a.bottom > page->height - MARGIN + SLACK)
-      fail_msg("seed %u: \"%s\" leaves the margins", (unsigned)seed, page->marks[i].text);
-    if (page->marks[i].type.size < PL_TYPE_FLOOR) fail_msg("too small type");
-    for (size_t j = i + 1; j < page->count; j++) {
-      if (page->marks[j].kind != PL_MARK_TEXT) continue;
-      const struct box b = box_of(&page->marks[j]);
-      if (a.left < b.right + LEAST_GAP && b.left < a.right + LEAST_GAP &&
-          a.top + SLACK < b.bottom && b.top + SLACK < a.bottom)
-        fail_msg("seed %u: \"%s\" and \"%s\" touch at %.1f %.1f", (unsigned)seed,
-                 page->marks[i].text, page->marks[j].text, a.left, a.top);
-    }
-  }
-}
-
 /// The text without its blanks, as lines are broken there; with a hyphen for the minus sign,
 /// which negative numbers have only on paper.
 static char *squeeze(struct pl_arena *arena, const char *text) {
@@ -397,7 +344,8 @@ static const struct pl_paper *draw(struct pl_bench *bench, const struct made *ma
   const struct pl_paper *const paper = pl_sheet_new(bench->arena, &made->request, problems);
   assert_int_equal(problems->errors, 0);
   assert_non_null(paper);
-  for (size_t i = 0; i < paper->page_count; i++) check_page(paper->pages[i], seed);
+  for (size_t i = 0; i < paper->page_count; i++)
+    pl_check_page(paper->pages[i], MARGIN, pl_format(bench->arena, "seed %u", (unsigned)seed));
   return paper;
 }
 
