@@ -78,7 +78,7 @@ static void judge_rule(struct making *making, const struct pl_rule *rule) {
 
 // ---------------------------------------------------------------- measured and declared
 
-/// The tolerance of the rules that look at a key; 0 where none does.
+/// Looking for a key in what a rule requires.
 struct tolerance_search {
   struct pl_arena *arena;
   const char *key;
@@ -94,12 +94,17 @@ static void look_for_key(struct tolerance_search *search, const struct pl_node *
     look_for_key(search, child);
 }
 
-static double tolerance_of(const struct judged *judged, const char *key) {
+/// The tolerance of the rules that look at a key; 0 where none does. That of a rule that
+/// compares something else made of it, as a ratio, is none of the key's.
+static double tolerance_of(const struct judged *judged, const char *key,
+                           struct pl_dimension dimension) {
   double tolerance = 0;
   for (size_t i = 0; i < judged->rules->count; i++) {
     const struct pl_rule *const rule = &judged->rules->items[i];
     struct tolerance_search search = {.arena = judged->arena, .key = key};
-    if (rule->require != NULL) look_for_key(&search, rule->require);
+    if (rule->require == NULL || !pl_dimension_equal(rule->tolerance_dimension, dimension))
+      continue;
+    look_for_key(&search, rule->require);
     if (search.found && rule->tolerance > tolerance) tolerance = rule->tolerance;
   }
   return tolerance;
@@ -115,7 +120,8 @@ static void add_difference(struct making *making, const struct name *name,
   const bool numbers =
       measured->kind == PL_VALUE_NUMBER && declared_value.kind == PL_VALUE_NUMBER;
   const double away = numbers ? fabs(measured->number - declared_value.number) : 0;
-  const double allowed = tolerance_of(judged, name->key) + 1e-9 * fabs(declared_value.number);
+  const double allowed =
+      tolerance_of(judged, name->key, measured->dimension) + 1e-9 * fabs(declared_value.number);
   if (numbers ? away <= allowed : pl_value_equal(measured, &declared_value)) return;
   judgement->differences =
       pl_grow(judged->arena, judgement->differences, judgement->difference_count,
