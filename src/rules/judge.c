@@ -86,6 +86,27 @@ static struct decision about(const struct judged *judged, const struct operand *
   return decision;
 }
 
+/// Of min() and max() with unknown parts, what was decided was decided by the bound that is
+/// known.
+static struct pl_value known_bound(const struct operand *operand) {
+  const double bound = isfinite(operand->least) ? operand->least : operand->greatest;
+  if (!operand->is_one_name || !isfinite(bound)) return operand->value;
+  return (struct pl_value){
+      .kind = PL_VALUE_NUMBER, .number = bound, .dimension = operand->dimension};
+}
+
+/// Where the bounds of what is not known decide, the bound is told, else nothing.
+static void tell_bound(const struct judged *judged, struct decision *decision,
+                       const struct operand *operand) {
+  if (decision->outcome == PL_CANNOT_BE_JUDGED) {
+    decision->at = (struct pl_span){NULL, 0, 0};
+    decision->measured = false;
+    return;
+  }
+  const struct pl_value value = known_bound(operand);
+  decision->value = told_value(judged, &operand->name, &value);
+}
+
 static struct decision compare_numbers(struct judged *judged, enum pl_operator action,
                                        const struct operand *value,
                                        const struct operand *limit) {
@@ -99,6 +120,7 @@ static struct decision compare_numbers(struct judged *judged, enum pl_operator a
   if (value->value.kind != PL_VALUE_NUMBER) {
     decision.outcome =
         holds_between(action, value->least, value->greatest, bound, judged->tolerance);
+    tell_bound(judged, &decision, value);
     return decision;
   }
   const double number = value->value.number;
@@ -228,6 +250,7 @@ static struct decision decide_in(struct judged *judged, const struct pl_node *no
   if (many.kind != PL_VALUE_LIST && many.kind != PL_VALUE_RANGE) return decision;
   if (value.value.kind == PL_VALUE_NONE) {
     decision.outcome = is_in_between(&many, &value, judged->tolerance);
+    tell_bound(judged, &decision, &value);
     return decision;
   }
   if (value.value.kind != PL_VALUE_NUMBER) {

@@ -39,7 +39,7 @@ const char *choices_of_name(const struct name *name);
 
 /// The corners or axles over which a function of one argument goes, seen from `here`, as bits
 /// of places; 0 where the argument names nothing of corners or axles.
-unsigned places_of_argument(struct pl_arena *arena, const struct pl_node *argument,
+unsigned places_of_argument(struct pl_arena *arena, const struct pl_node *node,
                             enum pl_place here);
 
 // ---------------------------------------------------------------- values of an entry
@@ -94,7 +94,7 @@ struct operand {
   bool has_name;                 ///< it depends on the entry
   bool is_one_name;              ///< it is one thing of the entry and nothing else
   struct name name;
-  struct known known;
+  struct known known; ///< of the one thing; of min() and max() that of the corner that decides
 };
 
 struct operand operand_of(struct judged *judged, const struct pl_node *node);

@@ -283,6 +283,34 @@ static void the_line_that_set_it(struct pl_bench *bench) {
   assert_string_equal(pl_span_place(bench->arena, judgement->verdicts[2].at), "test.leaf:5");
 }
 
+/// Of the greatest of four corners, the line of the corner that has it; so, too, where one
+/// corner is not known and what is known decides.
+static void the_line_of_the_corner_that_decides(struct pl_bench *bench) {
+  static const char *const rows[][3] = {
+      {"max(preload) <= 3 mm", "rear-left { preload = 5 mm }", "5.00 mm test.leaf:4"},
+      {"min(preload) >= 2 mm", "rear-left { preload = 5 mm }", "1.00 mm test.leaf:3"},
+      {"max(preload) <= 3 mm", "rear-left { camber = 1 deg }", "4.00 mm test.leaf:5"},
+      {"min(preload) >= 2 mm", "rear-left { camber = 1 deg }", "1.00 mm test.leaf:3"},
+      {"max(preload) in 1 mm .. 3 mm", "rear-left { camber = 1 deg }", "4.00 mm test.leaf:5"},
+      {"sum(preload) <= 3 mm", "rear-left { preload = 5 mm }", "11.00 mm "}};
+  for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++) {
+    const struct pl_judgement *const judgement =
+        judge(bench, pl_format(bench->arena,
+                               "rules \"r\" { rule \"a\" { require = %s } }\n"
+                               "setup \"s\" {\n"
+                               "  front { preload = 1 mm }\n"
+                               "  %s\n"
+                               "  rear-right { preload = 4 mm }\n"
+                               "}\n",
+                               rows[i][0], rows[i][1]));
+    const struct pl_verdict *const verdict = &judgement->verdicts[0];
+    assert_int_equal(verdict->outcome, PL_FAILS);
+    assert_string_equal(pl_format(bench->arena, "%s %s", verdict->value.text,
+                                  pl_span_place(bench->arena, verdict->at)),
+                        rows[i][2]);
+  }
+}
+
 // ---------------------------------------------------------------- places
 
 #define PRELOADS                                                                               \
@@ -379,6 +407,8 @@ static void bounds_of_what_is_not_known(struct pl_bench *bench) {
   const struct pl_judgement *const judgement =
       judge_rule(bench, "require = max(damper.bore) <= 14 mm", ONE_IS_14);
   assert_string_equal(needs_of(bench, &judgement->verdicts[0]), "damper.bore");
+  assert_string_equal(judgement->verdicts[0].value.text, "");
+  assert_null(judgement->verdicts[0].at.source); // nothing gives what is not known
 }
 
 // ---------------------------------------------------------------- three-valued logic
@@ -904,6 +934,7 @@ int main(void) {
       PL_BENCH_TEST(lists_of_texts_and_words),
       PL_BENCH_TEST(what_a_failure_tells),
       PL_BENCH_TEST(the_line_that_set_it),
+      PL_BENCH_TEST(the_line_of_the_corner_that_decides),
       PL_BENCH_TEST(places_of_rules),
       PL_BENCH_TEST(functions_over_corners),
       PL_BENCH_TEST(bounds_of_what_is_not_known),
