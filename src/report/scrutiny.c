@@ -162,15 +162,20 @@ const char *pl_scrutiny_csv_head(void) {
          "tolerance used,measured,at,measure\r\n";
 }
 
-/// A cell. What begins like a formula is made a text, since a spreadsheet would work it out;
-/// but not the program's own numbers.
+/// Would a spreadsheet work a text out? Some do so behind blanks, too.
+static bool is_like_formula(const char *text) {
+  const char first = text[strspn(text, " ")];
+  return first != '\0' && strchr("=+-@", first) != NULL;
+}
+
+/// A cell of a safe text. What begins like a formula is made a text, but not the program's own
+/// numbers.
 static void add_cell(struct pl_buffer *out, const char *text, bool is_number, bool last) {
   pl_buffer_text(out, "\"");
-  if (!is_number && text[0] != '\0' && strchr("=+-@\t\r", text[0]) != NULL)
-    pl_buffer_text(out, "'");
+  if (!is_number && is_like_formula(text)) pl_buffer_text(out, "'");
   for (const char *at = text; *at != '\0'; at++) {
     if (*at == '"') pl_buffer_text(out, "\"");
-    pl_buffer_add(out, *at == '\n' || *at == '\r' ? " " : at, 1);
+    pl_buffer_add(out, at, 1);
   }
   pl_buffer_text(out, last ? "\"\r\n" : "\",");
 }
@@ -206,9 +211,19 @@ const char *pl_scrutiny_csv(struct pl_arena *arena, const struct pl_scrutinised 
 
 // ---------------------------------------------------------------- JUnit
 
+/// U+FFFE and U+FFFF, which no XML may hold (XML 1.0, section 2.2).
+static bool is_no_character(const char *at) {
+  return strncmp(at, "\xEF\xBF\xBE", 3) == 0 || strncmp(at, "\xEF\xBF\xBF", 3) == 0;
+}
+
 /// Text within XML 1.0, in an attribute or between tags.
 static void add_xml(struct pl_buffer *out, struct pl_arena *arena, const char *text) {
   for (const char *at = pl_text_safe(arena, text); *at != '\0'; at++) {
+    if (is_no_character(at)) {
+      pl_buffer_text(out, "\xEF\xBF\xBD"); // U+FFFD stands for what cannot be shown
+      at += 2;
+      continue;
+    }
     switch (*at) {
     case '&': pl_buffer_text(out, "&amp;"); break;
     case '<': pl_buffer_text(out, "&lt;"); break;

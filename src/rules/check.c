@@ -31,6 +31,15 @@ static bool is_word_of_choice(const struct checking *checking, const struct pl_n
          !read_name(arena, node->name, &own);
 }
 
+/// A text in quotes beside a choice means one of its words, too.
+static bool is_text_of_choice(const struct checking *checking, const struct pl_node *node,
+                              const struct pl_node *other) {
+  struct name name;
+  return node->kind == PL_NODE_TEXT && other->kind == PL_NODE_NAME &&
+         read_name(checking->reading->arena, other->name, &name) &&
+         choices_of_name(&name)[0] != '\0';
+}
+
 /// Is the word one of those that are parted by `|`?
 static bool is_choice(const char *choices, const char *word) {
   const size_t length = strlen(word);
@@ -57,18 +66,35 @@ static void check_choice(struct checking *checking, const struct pl_node *word,
       PL_WORDS(key->name, pl_format(arena, "`%s`", word->name), pl_buffer_string(&words)));
 }
 
+static bool is_side(const char *place) {
+  return strcmp(place, "left") == 0 || strcmp(place, "right") == 0;
+}
+
+/// A place at which the name means one thing.
+static const char *one_place(struct checking *checking, const struct name *name) {
+  struct pl_arena *const arena = checking->reading->arena;
+  if (scope_of_name(name) != PL_SCOPE_CORNER) return "front";
+  if (is_side(name->place)) return pl_format(arena, "front-%s", name->place);
+  if (name->place[0] != '\0' && strcmp(name->place, "car") != 0)
+    return pl_format(arena, "%s-left", name->place);
+  return checking->rule->scope == PL_RULE_EACH_AXLE ? "left" : "front-left";
+}
+
 static void report_place(struct checking *checking, const struct pl_node *node,
                          const struct name *name) {
   static const char *const scopes[] = {"the whole car", "each axle", "each corner"};
-  const bool corner = scope_of_name(name) == PL_SCOPE_CORNER;
-  const bool in_axle = checking->rule->scope == PL_RULE_EACH_AXLE;
+  const bool of_corners = scope_of_name(name) == PL_SCOPE_CORNER;
+  const bool in_axle =
+      checking->rule->scope == PL_RULE_EACH_AXLE || pl_place_of(name->place) < PL_CAR;
+  const bool each_axle = !of_corners || is_side(name->place);
+  const char *const many = each_axle ? "on both axles"
+                           : in_axle ? "on both sides"
+                                     : "at all corners";
   pl_report(checking->reading->problems, PL_RULE_NEEDS_PLACE, node->span,
-            PL_WORDS(node->name,
-                     corner ? (in_axle ? "on both sides" : "at all corners") : "on both axles",
-                     scopes[checking->rule->scope], corner ? "each corner" : "each axle",
-                     in_axle  ? "left"
-                     : corner ? "front-left"
-                              : "front"));
+            PL_WORDS(node->name, many, scopes[checking->rule->scope],
+                     each_axle ? "each axle" : "each corner",
+                     pl_format(checking->reading->arena, "%s.%s", one_place(checking, name),
+                               name->key)));
 }
 
 static bool is_let(const struct checking *checking, const struct pl_node *node);
@@ -132,10 +158,19 @@ static void report_sides(struct checking *checking, const struct pl_node *left,
                          const struct pl_value *left_value, const struct pl_node *right,
                          const struct pl_value *right_value) {
   struct pl_arena *const arena = checking->reading->arena;
+  // Values of one kind fail by the sign alone.
+  const bool texts = left_value->kind == PL_VALUE_TEXT && right_value->kind == PL_VALUE_TEXT;
   pl_report(checking->reading->problems, PL_RULE_CANNOT_COMPARE,
             pl_span_join(left->span, right->span),
             PL_WORDS(pl_span_text(arena, left->span), words_of_value(checking, left_value),
-                     pl_span_text(arena, right->span), words_of_value(checking, right_value)));
+                     pl_span_text(arena, right->span), words_of_value(checking, right_value),
+                     texts ? "==" : NULL));
+}
+
+static void report_no_list(struct checking *checking, const struct pl_node *node,
+                           const struct pl_value *value) {
+  pl_report(checking->reading->problems, PL_IN_NEEDS_LIST, node->span,
+            PL_WORDS(words_of_value(checking, value)));
 }
 
 /// Do two values compare by that sign?
@@ -163,11 +198,11 @@ static void check_comparison(struct checking *checking, const struct pl_node *no
                              bool with_tolerance) {
   const struct pl_node *const left = node->children;
   const struct pl_node *const right = left->next;
-  if (is_word_of_choice(checking, right, left)) {
+  if (is_word_of_choice(checking, right, left) || is_text_of_choice(checking, right, left)) {
     check_choice(checking, right, left);
     return;
   }
-  if (is_word_of_choice(checking, left, right)) {
+  if (is_word_of_choice(checking, left, right) || is_text_of_choice(checking, left, right)) {
     check_choice(checking, left, right);
     return;
   }
@@ -184,22 +219,44 @@ static void check_in(struct checking *checking, const struct pl_node *node,
   const struct pl_node *const left = node->children;
   const struct pl_node *const right = left->next;
   const bool words = right->kind == PL_NODE_LIST && right->children != NULL &&
-                     is_word_of_choice(checking, right->children, left);
+                     (is_word_of_choice(checking, right->children, left) ||
+                      is_text_of_choice(checking, right->children, left));
   if (words) {
     for (const struct pl_node *one = right->children; one != NULL; one = one->next)
-      if (one->kind == PL_NODE_NAME) check_choice(checking, one, left);
+      if (one->kind == PL_NODE_NAME || one->kind == PL_NODE_TEXT)
+        check_choice(checking, one, left);
     return;
   }
   const struct pl_value value = sample(checking, left);
   const struct pl_value many = sample(checking, right);
   if (value.kind == PL_VALUE_NONE || many.kind == PL_VALUE_NONE) return;
-  bool good = many.kind == PL_VALUE_LIST || many.kind == PL_VALUE_RANGE;
-  for (size_t i = 0; good && i < many.count; i++)
-    good = do_compare(PL_EQUAL, &value, &many.many.items[i]);
-  if (!good)
-    report_sides(checking, left, &value, right, many.count > 0 ? &many.many.items[0] : &many);
-  else if (with_tolerance)
-    check_tolerance(checking, &value);
+  if (many.kind != PL_VALUE_LIST && many.kind != PL_VALUE_RANGE) {
+    report_no_list(checking, right, &many);
+    return;
+  }
+  const struct pl_node *one = right->children;
+  for (size_t i = 0; i < many.count; i++, one = one == NULL ? NULL : one->next) {
+    if (do_compare(PL_EQUAL, &value, &many.many.items[i])) continue;
+    const bool written = right->kind == PL_NODE_LIST && one != NULL;
+    report_sides(checking, left, &value, written ? one : right, &many.many.items[i]);
+    return;
+  }
+  if (with_tolerance) check_tolerance(checking, &value);
+}
+
+/// How something may be made a condition; null where nothing can be said.
+static const char *comparison_for(struct checking *checking, const struct pl_node *node,
+                                  const struct pl_value *value) {
+  struct pl_arena *const arena = checking->reading->arena;
+  struct name name;
+  const char *const written = pl_span_text(arena, node->span);
+  if (node->kind != PL_NODE_NAME || !read_name(arena, node->name, &name)) return NULL;
+  const char *const choices = choices_of_name(&name);
+  if (choices[0] != '\0')
+    return pl_format(arena, "%s == %.*s", written, (int)strcspn(choices, "|"), choices);
+  if (value->kind == PL_VALUE_TEXT) return pl_format(arena, "%s == \"…\"", written);
+  const char *const unit = unit_of_name(&name);
+  return pl_format(arena, "%s <= 13%s%s", written, unit[0] == '\0' ? "" : " ", unit);
 }
 
 /// Is the expression true or not, and do its sides compare?
@@ -222,7 +279,8 @@ static void check_condition(struct checking *checking, const struct pl_node *nod
     const struct pl_value value = sample(checking, node);
     pl_report(checking->reading->problems, PL_RULE_NEEDS_CONDITION, node->span,
               PL_WORDS(pl_span_text(checking->reading->arena, node->span),
-                       words_of_value(checking, &value)));
+                       words_of_value(checking, &value),
+                       comparison_for(checking, node, &value)));
   }
 }
 

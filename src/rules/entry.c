@@ -78,7 +78,7 @@ static void judge_rule(struct making *making, const struct pl_rule *rule) {
 
 // ---------------------------------------------------------------- measured and declared
 
-/// Looks for a key in a rule.
+/// Looking for a key in what a rule requires.
 struct tolerance_search {
   struct pl_arena *arena;
   const char *key;
@@ -94,15 +94,19 @@ static void look_for_key(struct tolerance_search *search, const struct pl_node *
     look_for_key(search, child);
 }
 
-/// The least one of the rules that were judged of this entry.
-static double tolerance_of(const struct making *making, const char *key) {
+/// The least tolerance of the rules that were judged of this entry and look at a key; 0 where
+/// none has one. That of a rule that compares something else made of it, as a ratio, is none of
+/// the key's.
+static double tolerance_of(const struct making *making, const char *key,
+                           struct pl_dimension dimension) {
   const struct pl_judgement *const judgement = making->judgement;
   double tolerance = INFINITY;
   const struct pl_rule *last = NULL;
   for (size_t i = 0; i < judgement->count; i++) {
     const struct pl_rule *const rule = judgement->verdicts[i].rule;
-    if (rule == last) continue;
+    if (rule == last || rule->tolerance <= 0) continue;
     last = rule;
+    if (!pl_dimension_equal(rule->tolerance_dimension, dimension)) continue;
     struct tolerance_search search = {.arena = making->judged.arena, .key = key};
     look_for_key(&search, rule->require);
     if (search.found && rule->tolerance < tolerance) tolerance = rule->tolerance;
@@ -120,7 +124,8 @@ static void add_difference(struct making *making, const struct name *name,
   const bool numbers =
       measured->kind == PL_VALUE_NUMBER && declared_value.kind == PL_VALUE_NUMBER;
   const double away = numbers ? fabs(measured->number - declared_value.number) : 0;
-  const double allowed = tolerance_of(making, name->key) + 1e-9 * fabs(declared_value.number);
+  const double allowed =
+      tolerance_of(making, name->key, measured->dimension) + 1e-9 * fabs(declared_value.number);
   if (numbers ? away <= allowed : pl_value_equal(measured, &declared_value)) return;
   judgement->differences =
       pl_grow(judged->arena, judgement->differences, judgement->difference_count,

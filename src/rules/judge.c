@@ -49,6 +49,12 @@ static enum pl_outcome holds_between(enum pl_operator action, double least, doub
   }
 }
 
+/// What comes of two outcomes that both have to hold.
+static enum pl_outcome worse(enum pl_outcome one, enum pl_outcome other) {
+  if (one == PL_FAILS || other == PL_FAILS) return PL_FAILS;
+  return one == PL_CANNOT_BE_JUDGED ? one : other;
+}
+
 static enum pl_operator turned(enum pl_operator action) {
   switch (action) {
   case PL_LESS: return PL_GREATER;
@@ -80,6 +86,27 @@ static struct decision about(const struct judged *judged, const struct operand *
   return decision;
 }
 
+/// Of min() and max() with unknown parts, what was decided was decided by the bound that is
+/// known.
+static struct pl_value known_bound(const struct operand *operand) {
+  const double bound = isfinite(operand->least) ? operand->least : operand->greatest;
+  if (!operand->is_one_name || !isfinite(bound)) return operand->value;
+  return (struct pl_value){
+      .kind = PL_VALUE_NUMBER, .number = bound, .dimension = operand->dimension};
+}
+
+/// Where the bounds of what is not known decide, the bound is told, else nothing.
+static void tell_bound(const struct judged *judged, struct decision *decision,
+                       const struct operand *operand) {
+  if (decision->outcome == PL_CANNOT_BE_JUDGED) {
+    decision->at = (struct pl_span){NULL, 0, 0};
+    decision->measured = false;
+    return;
+  }
+  const struct pl_value value = known_bound(operand);
+  decision->value = told_value(judged, &operand->name, &value);
+}
+
 static struct decision compare_numbers(struct judged *judged, enum pl_operator action,
                                        const struct operand *value,
                                        const struct operand *limit) {
@@ -93,6 +120,7 @@ static struct decision compare_numbers(struct judged *judged, enum pl_operator a
   if (value->value.kind != PL_VALUE_NUMBER) {
     decision.outcome =
         holds_between(action, value->least, value->greatest, bound, judged->tolerance);
+    tell_bound(judged, &decision, value);
     return decision;
   }
   const double number = value->value.number;
@@ -182,6 +210,22 @@ static bool is_text_in(const struct pl_value *many, const struct pl_value *value
   return false;
 }
 
+/// Is a number that lies somewhere between two bounds one of a list, or within a range?
+static enum pl_outcome is_in_between(const struct pl_value *many, const struct operand *value,
+                                     double tolerance) {
+  if (many->kind == PL_VALUE_RANGE)
+    return worse(holds_between(PL_GREATER_EQUAL, value->least, value->greatest,
+                               many->many.items[0].number, tolerance),
+                 holds_between(PL_LESS_EQUAL, value->least, value->greatest,
+                               many->many.items[1].number, tolerance));
+  for (size_t i = 0; i < many->count; i++) {
+    if (holds_between(PL_EQUAL, value->least, value->greatest, many->many.items[i].number,
+                      tolerance) != PL_FAILS)
+      return PL_CANNOT_BE_JUDGED;
+  }
+  return PL_FAILS;
+}
+
 /// A list of words of a choice may be written without quotes.
 static struct pl_value words_of(struct judged *judged, const struct pl_node *list) {
   size_t count = 0;
@@ -203,9 +247,12 @@ static struct decision decide_in(struct judged *judged, const struct pl_node *no
   const struct name *const name = value.is_one_name ? &value.name : NULL;
   struct decision decision = about(judged, &value);
   decision.limit = told_value(judged, name, &many);
-  if (value.value.kind == PL_VALUE_NONE ||
-      (many.kind != PL_VALUE_LIST && many.kind != PL_VALUE_RANGE))
+  if (many.kind != PL_VALUE_LIST && many.kind != PL_VALUE_RANGE) return decision;
+  if (value.value.kind == PL_VALUE_NONE) {
+    decision.outcome = is_in_between(&many, &value, judged->tolerance);
+    tell_bound(judged, &decision, &value);
     return decision;
+  }
   if (value.value.kind != PL_VALUE_NUMBER) {
     decision.outcome = is_text_in(&many, &value.value) ? PL_PASSES : PL_FAILS;
     return decision;

@@ -157,14 +157,14 @@ static void look_into(struct argument *argument, const struct pl_node *node) {
     look_into(argument, child);
 }
 
-/// The corners that a word leaves.
-static unsigned corners_of_word(const char *word) {
-  if (strcmp(word, "front") == 0) return 0x3;
-  if (strcmp(word, "rear") == 0) return 0xC;
-  if (strcmp(word, "left") == 0) return 0x5;
-  if (strcmp(word, "right") == 0) return 0xA;
-  const enum pl_place place = pl_place_of(word);
-  return place <= PL_REAR_RIGHT ? 1u << place : 0xF;
+/// The corners that a word means, seen from `here`: the same as for a name behind it, but of an
+/// axle or a side all corners.
+static unsigned corners_of_word(const char *word, enum pl_place here) {
+  const enum pl_place seen = place_of_word(word, here);
+  if (seen == PL_PLACE_COUNT) return strcmp(word, "left") == 0 ? 0x5 : 0xA;
+  if (seen == PL_FRONT) return 0x3;
+  if (seen == PL_REAR) return 0xC;
+  return seen <= PL_REAR_RIGHT ? 1u << seen : 0xF;
 }
 
 unsigned places_of_argument(struct pl_arena *arena, const struct pl_node *node,
@@ -172,11 +172,7 @@ unsigned places_of_argument(struct pl_arena *arena, const struct pl_node *node,
   struct argument argument = {.arena = arena, .same_word = true};
   look_into(&argument, node);
   if (!argument.of_corners && !argument.of_axles) return 0;
-  const char *const word = argument.same_word ? argument.word : "";
-  unsigned corners = corners_of_word(word);
-  if (here == PL_FRONT) corners &= 0x3;
-  if (here == PL_REAR) corners &= 0xC;
-  if (here <= PL_REAR_RIGHT) corners &= 1u << here;
+  const unsigned corners = corners_of_word(argument.same_word ? argument.word : "", here);
   if (argument.of_corners) return corners;
   return ((corners & 0x3) != 0 ? 1u << PL_FRONT : 0) |
          ((corners & 0xC) != 0 ? 1u << PL_REAR : 0);

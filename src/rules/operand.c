@@ -53,20 +53,29 @@ struct tally {
   double sum;
   double least;
   double greatest;
+  struct known least_from; ///< what is known of the corner that has the least
+  struct known greatest_from;
   struct pl_dimension dimension;
   bool absolute;
   bool is_number; ///< of all that is known
 };
 
-static void add_to(struct tally *tally, const struct pl_value *value) {
+static void add_to(struct tally *tally, const struct operand *operand) {
+  const struct pl_value *const value = &operand->value;
   if (value->kind == PL_VALUE_NONE) {
     tally->unknown++;
     return;
   }
   tally->is_number = tally->is_number && value->kind == PL_VALUE_NUMBER;
   const double number = value->kind == PL_VALUE_NUMBER ? value->number : 0;
-  if (tally->known == 0 || number < tally->least) tally->least = number;
-  if (tally->known == 0 || number > tally->greatest) tally->greatest = number;
+  if (tally->known == 0 || number < tally->least) {
+    tally->least = number;
+    tally->least_from = operand->known;
+  }
+  if (tally->known == 0 || number > tally->greatest) {
+    tally->greatest = number;
+    tally->greatest_from = operand->known;
+  }
   tally->sum += number;
   tally->dimension = value->dimension;
   tally->absolute = value->absolute;
@@ -80,8 +89,8 @@ static struct tally tally_of(struct judged *judged, const struct pl_node *argume
   for (int place = 0; place <= PL_REAR; place++) {
     if ((places & 1u << place) == 0) continue;
     judged->place = (enum pl_place)place;
-    const struct pl_value value = value_of(judged, argument);
-    add_to(&tally, &value);
+    const struct operand operand = operand_of(judged, argument);
+    add_to(&tally, &operand);
   }
   judged->place = here;
   return tally;
@@ -111,8 +120,13 @@ static struct operand over_corners(struct judged *judged, const struct pl_node *
     return operand;
   }
   if (tally.known == 0 || !tally.is_number) return operand;
-  if (over == OVER_MIN) operand.greatest = tally.least;
-  if (over == OVER_MAX) operand.least = tally.greatest;
+  if (over == OVER_MIN) {
+    operand.greatest = tally.least;
+    operand.known = tally.least_from;
+  } else if (over == OVER_MAX) {
+    operand.least = tally.greatest;
+    operand.known = tally.greatest_from;
+  }
   if (tally.unknown > 0) return operand;
   operand.value = number_of(&tally,
                             over == OVER_MIN   ? tally.least

@@ -228,7 +228,7 @@ void read_rules(struct reading *reading, const struct pl_node *node, struct pl_r
         pl_program_find(reading->program, PL_BLOCK_RULES, node->bases->name);
     if (base == NULL)
       pl_report(reading->problems, PL_UNKNOWN_BASE_FAR, node->bases->span,
-                PL_WORDS("rules", node->bases->name, NULL));
+                PL_WORDS("set of rules", node->bases->name, NULL));
     else if (depth >= CHAIN_LIMIT)
       pl_report(reading->problems, PL_FROM_CIRCLE, node->bases->span,
                 PL_WORDS(pl_format(reading->arena, "\"%s\" from \"%s\"", node->titles->name,

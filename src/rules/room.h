@@ -94,7 +94,7 @@ struct operand {
   bool has_name;                 ///< it depends on the entry
   bool is_one_name;              ///< it is one thing of the entry and nothing else
   struct name name;
-  struct known known;
+  struct known known; ///< of the one thing; of min() and max() that of the corner that decides
 };
 
 struct operand operand_of(struct judged *judged, const struct pl_node *node);

@@ -134,8 +134,8 @@ static void consider(void *context, const struct pl_node *line, unsigned places)
   const unsigned width = count_bits(places);
   if (strcmp(line->name, search->name->key) != 0) return;
   if ((places & 1u << search->place) == 0 || width > search->width) return;
+  // A line that does not fit the name still hides what is declared: it is no silence.
   const struct pl_value value = value_of_line(search->judged, line, search->name);
-  if (value.kind == PL_VALUE_NONE) return;
   search->found = (struct known){.value = value, .at = line->name_span, .measured = true};
   search->width = width;
 }
@@ -147,12 +147,15 @@ struct known known_of(struct judged *judged, const struct name *name, enum pl_pl
                           .found = {.value = {.kind = PL_VALUE_NONE}},
                           .width = 1000};
   if (!judged->only_ask) each_measured(judged->entrant, consider, &search);
-  if (search.found.value.kind != PL_VALUE_NONE) return search.found;
+  if (search.found.measured) {
+    if (search.found.value.kind == PL_VALUE_NONE) add_need(judged, name->key);
+    return search.found;
+  }
   const struct known known = declared(judged, name, place);
   // The organiser says in which class somebody runs.
   const char *const class_name = judged->only_ask ? "" : judged->entrant->class_name;
   if (name->setting == PL_SETTING_CLASS && !name->is_figure && class_name[0] != '\0')
-    return (struct known){.value = {.kind = PL_VALUE_TEXT, .text = class_name}, .at = known.at};
+    return (struct known){.value = {.kind = PL_VALUE_TEXT, .text = class_name}};
   if (known.value.kind != PL_VALUE_NONE) return known;
   for (size_t i = 0; i < known.need_count; i++) add_need(judged, known.needs[i]);
   if (known.need_count == 0) add_need(judged, name->key);

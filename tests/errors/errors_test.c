@@ -12,6 +12,8 @@
 
 #include "support.h"
 
+#include "pitleaf/rules.h"
+
 #include <stdio.h>
 #include <string.h>
 #include <unistd.h>
@@ -24,10 +26,15 @@ static void note_block(void *context, const struct pl_block *block, bool in_main
   if (in_main) *has_one = true;
 }
 
-/// All that can be known of the file: its blocks and, where it has a setup or a meeting, what
-/// comes of it.
+static void check_rules(void *context, const struct pl_block *block, bool in_main) {
+  if (in_main) pl_rules_check(context, block);
+}
+
+/// All that can be known of the file: its blocks and, where it has rules, a setup or a meeting,
+/// what comes of it.
 static void check_file(struct pl_bench *bench, const char *path) {
   bench->program = pl_program_load(bench->session, bench->arena, path);
+  pl_program_each(bench->program, PL_BLOCK_RULES, check_rules, bench->program);
   bool has_meeting = false;
   pl_program_each(bench->program, PL_BLOCK_MEETING, note_block, &has_meeting);
   if (has_meeting) (void)pl_program_meeting(bench->program, NULL);
@@ -91,13 +98,21 @@ static bool is_no_files(enum pl_code code) {
   case PL_NO_SUCH_MEETING:
   case PL_NO_MEETING:
   case PL_NO_SUCH_SETUP:
+  case PL_NO_SUCH_RULES:
+  case PL_NO_RULES:
+  case PL_SEVERAL_RULES:
   case PL_NOTHING_TO_PRINT: return true;
   default: return false;
   }
 }
 
-/// Each row of the diagnostics table, up to the last that the language itself has, is caused by
-/// some file of the folder.
+/// Rows of the diagnostics table that the language itself has, and those of rules.
+static bool is_of_files(int code) {
+  return code <= PL_TOO_MANY_ENTRIES ||
+         (code >= PL_NO_SUCH_RULES && code <= PL_RULE_NEVER_TRUE);
+}
+
+/// Each of these rows is caused by some file of the folder.
 static void every_problem_has_a_file(struct pl_bench *bench) {
   bool seen[PL_CODE_COUNT] = {false};
   struct pl_test_names files = pl_test_names_in(".", ".leaf");
@@ -108,8 +123,8 @@ static void every_problem_has_a_file(struct pl_bench *bench) {
   }
   pl_test_names_free(&files);
   size_t missing = 0;
-  for (int code = 0; code <= PL_TOO_MANY_ENTRIES; code++) {
-    if (seen[code] || is_no_files((enum pl_code)code)) continue;
+  for (int code = 0; code < PL_CODE_COUNT; code++) {
+    if (!is_of_files(code) || seen[code] || is_no_files((enum pl_code)code)) continue;
     print_error("no file causes %s: %s\n", pl_diagnostic_rows[code].code,
                 pl_diagnostic_rows[code].text);
     missing++;
