@@ -199,6 +199,8 @@ static void lists_of_texts_and_words(struct pl_bench *bench) {
        "fail fail fail fail"},
       {"require = damper.compensation in [\"bladder\", \"vented\"]", "all { damper = \"ten\" }",
        "pass pass pass pass"},
+      {"require = damper.compensation in [\"emulsion\", bladder]", "all { damper = \"ten\" }",
+       "pass pass pass pass"},
       {"require = damper.compensation == bladder", "all { damper = \"ten\" }",
        "pass pass pass pass"},
       {"require = damper.compensation != bladder", "all { damper = \"ten\" }",
