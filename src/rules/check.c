@@ -40,6 +40,15 @@ static bool is_text_of_choice(const struct checking *checking, const struct pl_n
          choices_of_name(&name)[0] != '\0';
 }
 
+/// A list beside a choice is one of its words, in quotes or without.
+static bool is_list_of_words(const struct checking *checking, const struct pl_node *list,
+                             const struct pl_node *other) {
+  struct name name;
+  return list->kind == PL_NODE_LIST && other->kind == PL_NODE_NAME &&
+         read_name(checking->reading->arena, other->name, &name) &&
+         choices_of_name(&name)[0] != '\0';
+}
+
 /// Is the word one of those that are parted by `|`?
 static bool is_choice(const char *choices, const char *word) {
   const size_t length = strlen(word);
@@ -56,14 +65,18 @@ static void check_choice(struct checking *checking, const struct pl_node *word,
                          const struct pl_node *key) {
   struct pl_arena *const arena = checking->reading->arena;
   struct name name;
-  if (!read_name(arena, key->name, &name) || is_choice(choices_of_name(&name), word->name))
+  const bool is_word = word->kind == PL_NODE_NAME || word->kind == PL_NODE_TEXT;
+  if (!read_name(arena, key->name, &name) ||
+      (is_word && is_choice(choices_of_name(&name), word->name)))
     return;
   struct pl_buffer words = {.arena = arena};
   for (const char *at = choices_of_name(&name); *at != '\0'; at++)
     pl_buffer_add(&words, *at == '|' ? ", " : at, *at == '|' ? 2 : 1);
   pl_report(
       checking->reading->problems, PL_RULE_CHOICE, word->span,
-      PL_WORDS(key->name, pl_format(arena, "`%s`", word->name), pl_buffer_string(&words)));
+      PL_WORDS(key->name,
+               pl_format(arena, "`%s`", is_word ? word->name : pl_span_text(arena, word->span)),
+               pl_buffer_string(&words)));
 }
 
 static bool is_side(const char *place) {
@@ -128,8 +141,7 @@ static bool check_names(struct checking *checking, const struct pl_node *node,
     const struct pl_node *const other = child == node->children ? child->next : node->children;
     if (compares && is_word_of_choice(checking, child, other)) continue;
     if (node->kind == PL_NODE_BINARY && node->action == PL_IN && child != node->children &&
-        child->kind == PL_NODE_LIST && child->children != NULL &&
-        is_word_of_choice(checking, child->children, node->children))
+        is_list_of_words(checking, child, node->children))
       continue;
     if (!check_names(checking, child, in_function || over)) good = false;
   }
@@ -218,13 +230,14 @@ static void check_in(struct checking *checking, const struct pl_node *node,
                      bool with_tolerance) {
   const struct pl_node *const left = node->children;
   const struct pl_node *const right = left->next;
-  const bool words = right->kind == PL_NODE_LIST && right->children != NULL &&
-                     (is_word_of_choice(checking, right->children, left) ||
-                      is_text_of_choice(checking, right->children, left));
-  if (words) {
+  if (right->kind == PL_NODE_LIST && right->children == NULL) {
+    pl_report(checking->reading->problems, PL_RULE_NEVER_TRUE, node->span,
+              PL_WORDS(pl_span_text(checking->reading->arena, left->span)));
+    return;
+  }
+  if (is_list_of_words(checking, right, left)) {
     for (const struct pl_node *one = right->children; one != NULL; one = one->next)
-      if (one->kind == PL_NODE_NAME || one->kind == PL_NODE_TEXT)
-        check_choice(checking, one, left);
+      check_choice(checking, one, left);
     return;
   }
   const struct pl_value value = sample(checking, left);

@@ -48,6 +48,11 @@ bool read_name(struct pl_arena *arena, const char *path, struct name *name) {
   return read_key(arena, path, name);
 }
 
+static bool begins_with_place(struct pl_arena *arena, const char *path) {
+  const char *const point = strchr(path, '.');
+  return point != NULL && is_place_word(pl_copy_text(arena, path, (size_t)(point - path)));
+}
+
 const char *nearest_name(struct pl_arena *arena, const char *path) {
   const char *const point = strchr(path, '.');
   if (point != NULL) {
@@ -60,7 +65,9 @@ const char *nearest_name(struct pl_arena *arena, const char *path) {
     }
     if (is_place_word(word)) {
       const char *const near = nearest_name(arena, point + 1);
-      return near == NULL ? NULL : pl_format(arena, "%s.%s", word, near);
+      // One place stands in front of a name; of two, the nearer one is kept.
+      if (near == NULL || begins_with_place(arena, point + 1)) return near;
+      return pl_format(arena, "%s.%s", word, near);
     }
   }
   const char *found[2];

@@ -199,6 +199,8 @@ static void lists_of_texts_and_words(struct pl_bench *bench) {
        "fail fail fail fail"},
       {"require = damper.compensation in [\"bladder\", \"vented\"]", "all { damper = \"ten\" }",
        "pass pass pass pass"},
+      {"require = damper.compensation in [\"emulsion\", bladder]", "all { damper = \"ten\" }",
+       "pass pass pass pass"},
       {"require = damper.compensation == bladder", "all { damper = \"ten\" }",
        "pass pass pass pass"},
       {"require = damper.compensation != bladder", "all { damper = \"ten\" }",
@@ -636,6 +638,63 @@ static void a_plain_rule_is_open_only_for_a_reason(struct pl_bench *bench) {
   }
 }
 
+// ---------------------------------------------------------------- rules against each other
+
+/// A comparison of the width with whole millimetres that leaves something by itself.
+static const char *width_comparison(struct pl_bench *bench, struct pl_chance *chance) {
+  static const char *const signs[] = {"<=", ">=", "==", "<", ">", "!="};
+  const int limit = 102 + (int)below(chance, 4);
+  if (below(chance, 4) == 0)
+    return pl_format(bench->arena, "width in [%d mm, %d mm]", limit, limit + 2);
+  if (below(chance, 4) == 0)
+    return pl_format(bench->arena, "width in %d mm .. %d mm", limit, limit + 1);
+  return pl_format(bench->arena, "width %s %d mm", signs[below(chance, 6)], limit);
+}
+
+/// Does any car of half millimetres keep the rules?
+static bool some_car_keeps(struct pl_bench *bench, const char *rules) {
+  for (int half = 190; half <= 230; half++) {
+    struct pl_program *const program = pl_bench_program(
+        bench, pl_format(bench->arena, "%s\nsetup \"s\" { width = %d mm / 2 }\n", rules, half));
+    const struct pl_rules *const set = pl_program_rules(program, NULL);
+    const struct pl_setup *const setup = pl_program_setup(program, NULL);
+    const struct pl_judgement *const judgement =
+        pl_judge(bench->arena, set, pl_figures_new(setup, NULL), PL_METRIC, NULL);
+    assert_int_equal(judgement->unknown, 0);
+    if (judgement->outcome == PL_PASSES) return true;
+  }
+  return false;
+}
+
+/// Are the rules such that what they leave is looked at to the end?
+static bool leaves_spans(const char *rules) {
+  return strstr(rules, " < ") == NULL && strstr(rules, " > ") == NULL &&
+         strstr(rules, "!=") == NULL && strstr(rules, "tolerance") == NULL;
+}
+
+/// Rules that are said to contradict each other are kept by no car; and of those without `<`,
+/// `>`,
+/// `!=` and tolerances that no car keeps, it is said.
+static void contradictions_are_some(struct pl_bench *bench) {
+  struct pl_chance chance = {11};
+  size_t told = 0;
+  for (int i = 0; i < 120; i++) {
+    const bool tolerant = below(&chance, 2) == 0;
+    const char *const rules = pl_format(
+        bench->arena,
+        "rules \"r\" { rule \"one\" { require = %s%s }\n rule \"two\" { require = %s and %s } }",
+        width_comparison(bench, &chance), tolerant ? "; tolerance = 1 mm" : "",
+        width_comparison(bench, &chance), width_comparison(bench, &chance));
+    (void)pl_program_rules(pl_bench_program(bench, rules), NULL);
+    const bool is_told = pl_program_problems(bench->program)->errors > 0;
+    const bool kept = some_car_keeps(bench, rules);
+    if (is_told && kept) fail_msg("%s is said to contradict itself, and a car keeps it", rules);
+    told += is_told;
+    if (!is_told && !kept && leaves_spans(rules)) fail_msg("no car keeps %s", rules);
+  }
+  assert_in_range(told, 30, 110);
+}
+
 // ---------------------------------------------------------------- conditions and classes
 
 static const char *judged_when(struct pl_bench *bench, const char *when, const char *setup) {
@@ -944,6 +1003,7 @@ int main(void) {
       PL_BENCH_TEST(more_knowledge_changes_no_verdict),
       PL_BENCH_TEST(more_knowledge_changes_no_condition),
       PL_BENCH_TEST(a_plain_rule_is_open_only_for_a_reason),
+      PL_BENCH_TEST(contradictions_are_some),
       PL_BENCH_TEST(conditions),
       PL_BENCH_TEST(conditions_at_places),
       PL_BENCH_TEST(classes),
