@@ -27,8 +27,10 @@ static const struct pl_judgement *judge_entrant(struct pl_bench *bench, const ch
   struct pl_program *const program = pl_bench_program(bench, text);
   const struct pl_rules *const rules = pl_program_rules(program, NULL);
   const struct pl_setup *const setup = pl_program_setup(program, NULL);
-  if (pl_program_problems(program)->errors > 0 || rules == NULL || setup == NULL)
+  if (pl_program_problems(program)->errors > 0 || rules == NULL || setup == NULL) {
     fail_msg("%s%s", text, pl_bench_shown(bench));
+    return NULL;
+  }
   return pl_judge(bench->arena, rules, pl_figures_new(setup, NULL), PL_METRIC, &entrant);
 }
 
