@@ -936,6 +936,22 @@ static void a_measured_line_that_does_not_fit(struct pl_bench *bench) {
   }
 }
 
+/// A thing that is written in two ways is one.
+static void measured_by_another_name(struct pl_bench *bench) {
+  static const char *const rows[][2] = {
+      {"require = width <= 250 mm", "car.width = 251 mm"},
+      {"require = car.width <= 250 mm", "width = 251 mm"},
+      {"for = car; require = front-left.figure.spring-rate <= 1 N/mm",
+       "front { spring-rate = 1.1 N/mm }"}};
+  for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++) {
+    const struct pl_judgement *const judgement =
+        judge_measured(bench, pl_format(bench->arena, "rule \"w\" { %s }", rows[i][0]),
+                       "width = 250 mm", rows[i][1]);
+    assert_string_equal(outcomes(bench, judgement), "fail");
+    assert_true(judgement->verdicts[0].measured);
+  }
+}
+
 /// An entry that brings no file is judged by what was measured.
 static void no_file_but_measured(struct pl_bench *bench) {
   const char *const text = "rules \"r\" { rule \"w\" { require = width <= 250 mm }\n"
@@ -1016,6 +1032,7 @@ int main(void) {
       PL_BENCH_TEST(measured_is_not_declared),
       PL_BENCH_TEST(a_tolerance_is_of_its_own_dimension),
       PL_BENCH_TEST(a_measured_line_that_does_not_fit),
+      PL_BENCH_TEST(measured_by_another_name),
       PL_BENCH_TEST(no_file_but_measured),
       PL_BENCH_TEST(rules_by_name),
   };
