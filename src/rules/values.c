@@ -129,12 +129,6 @@ static unsigned count_bits(unsigned bits) {
   return count;
 }
 
-/// `car.mass` and `mass` are one thing, as are `figure.ride-rate` and `ride-rate`.
-static bool is_same_thing(const struct name *a, const struct name *b) {
-  return a->is_figure == b->is_figure && a->figure == b->figure && a->setting == b->setting &&
-         a->inner == b->inner;
-}
-
 static void consider(void *context, const struct pl_node *line, unsigned places) {
   struct search *const search = context;
   const unsigned width = count_bits(places);
