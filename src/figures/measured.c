@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
-// What the entries of a meeting say was measured: does each line name a setting or a figure?
+// What the entries of a meeting say was measured: does each line name a setting or a figure, at
+// a place that this has, in a unit of its own?
 #include "room.h"
 
 #include <string.h>
@@ -12,24 +13,108 @@ static void report_unknown(struct pl_program *program, const struct pl_node *lin
             PL_WORDS(shown, near));
 }
 
+// ---------------------------------------------------------------- places and units
+
+/// What a line is about: where it has a value, and in which unit.
+struct thing {
+  enum pl_scope scope;
+  bool is_number;
+  const char *unit;
+};
+
+static struct thing of_setting(enum pl_setting setting, enum pl_scope scope) {
+  const struct pl_setting_row *const row = &pl_settings[setting];
+  return (struct thing){.scope = scope,
+                        .is_number = row->type == PL_TYPE_NUMBER || row->type == PL_TYPE_COUNT,
+                        .unit = row->of};
+}
+
+static struct thing of_figure(enum pl_figure figure) {
+  const struct pl_figure_row *const row = &pl_figure_rows[figure];
+  return (struct thing){
+      .scope = row->scope, .is_number = strchr(row->unit, '|') == NULL, .unit = row->unit};
+}
+
+/// A line at a place that its thing has not would be found nowhere.
+static void check_place(struct pl_program *program, const struct pl_node *line,
+                        const char *scope, const struct thing *thing) {
+  static const char *const of_axles[] = {"all", "front", "rear"};
+  bool fits = scope[0] == '\0' || thing->scope == PL_SCOPE_CORNER;
+  for (size_t i = 0; thing->scope == PL_SCOPE_AXLE && i < 3; i++)
+    fits = fits || strcmp(scope, of_axles[i]) == 0;
+  if (fits) return;
+  pl_report(pl_program_problems(program),
+            thing->scope == PL_SCOPE_CAR ? PL_BELONGS_TO_CAR : PL_BELONGS_TO_AXLE,
+            line->name_span, PL_WORDS(line->name, scope));
+}
+
+/// A number in a unit that does not fit would be compared with nothing.
+static void check_unit(struct pl_program *program, const struct pl_node *line,
+                       const struct thing *thing) {
+  if (!thing->is_number) return;
+  const struct pl_value value = pl_evaluate(program, line->children, NULL);
+  const struct pl_dimension wanted = pl_unit_named(thing->unit).dimension;
+  const bool is_number = value.kind == PL_VALUE_NUMBER;
+  if (value.kind == PL_VALUE_NONE) return; // that was reported
+  if (is_number && pl_dimension_equal(value.dimension, wanted)) return;
+  struct pl_arena *const arena = pl_program_arena(program);
+  char *const space = pl_alloc(arena, 80);
+  char *const own_space = pl_alloc(arena, 80);
+  const char *const words = pl_dimension_words(wanted, space, 80);
+  const char *const shown = pl_span_text(arena, line->children->span);
+  pl_report(pl_program_problems(program), is_number ? PL_WRONG_DIMENSION : PL_RULE_VALUE,
+            line->children->span,
+            is_number ? PL_WORDS(line->name, words, shown,
+                                 pl_dimension_words(value.dimension, own_space, 80))
+                      : PL_WORDS(line->name, words, shown));
+}
+
+static void check_thing(struct pl_program *program, const struct pl_node *line,
+                        const char *scope, struct thing thing) {
+  check_place(program, line, scope, &thing);
+  check_unit(program, line, &thing);
+}
+
+// ---------------------------------------------------------------- names
+
 /// A key of the part that a setting names, as in `damper.bore`.
 static void check_key_of_part(struct pl_program *program, const struct pl_node *line,
-                              enum pl_block_kind kind, const char *key) {
-  if (pl_setting_of(key, kind) != PL_SETTING_COUNT) return;
+                              const char *scope, enum pl_setting part, const char *key) {
+  const enum pl_block_kind kind = pl_block_kind_of(pl_settings[part].of);
+  const enum pl_setting inner = pl_setting_of(key, kind);
+  if (inner != PL_SETTING_COUNT) {
+    check_thing(program, line, scope, of_setting(inner, pl_settings[part].scope));
+    return;
+  }
   pl_report(pl_program_problems(program), PL_UNKNOWN_KEY, line->name_span,
             PL_WORDS(pl_format(pl_program_arena(program), "The %s", pl_block_kind_name(kind)),
                      key, pl_setting_nearest(key, kind)));
 }
 
-static void check_line(struct pl_program *program, const struct pl_node *line) {
+/// A key without a point: a setting or a figure.
+static void check_key(struct pl_program *program, const struct pl_node *line,
+                      const char *scope) {
+  const enum pl_setting setting = pl_setting_of(line->name, PL_BLOCK_SETUP);
+  const enum pl_figure figure = pl_figure_of(line->name);
+  if (setting != PL_SETTING_COUNT)
+    check_thing(program, line, scope, of_setting(setting, pl_settings[setting].scope));
+  else if (figure != PL_FIGURE_COUNT)
+    check_thing(program, line, scope, of_figure(figure));
+  else
+    report_unknown(program, line);
+}
+
+/// `scope` is the block around it, "" at the top.
+static void check_line(struct pl_program *program, const struct pl_node *line,
+                       const char *scope) {
   const char *const key = line->name;
   const char *const point = strchr(key, '.');
-  if (line->titles->kind == PL_NODE_NAME && point == NULL &&
-      (pl_figure_of(key) != PL_FIGURE_COUNT ||
-       pl_setting_of(key, PL_BLOCK_SETUP) != PL_SETTING_COUNT))
-    return;
-  if (line->titles->kind != PL_NODE_NAME || point == NULL) {
+  if (line->titles->kind != PL_NODE_NAME) {
     report_unknown(program, line);
+    return;
+  }
+  if (point == NULL) {
+    check_key(program, line, scope);
     return;
   }
   const char *const first = pl_copy_text(pl_program_arena(program), key, (size_t)(point - key));
@@ -39,17 +124,18 @@ static void check_line(struct pl_program *program, const struct pl_node *line) {
     pl_report(pl_program_problems(program), PL_SCOPE_AS_KEY, line->name_span,
               PL_WORDS(key, first, point + 1));
   else if (setting != PL_SETTING_COUNT && pl_settings[setting].type == PL_TYPE_PART)
-    check_key_of_part(program, line, pl_block_kind_of(pl_settings[setting].of), point + 1);
+    check_key_of_part(program, line, scope, setting, point + 1);
   else
     report_unknown(program, line);
 }
 
 /// The lines of a block `measured`, and of the scopes in it.
 static void check_lines(struct pl_program *program, const struct pl_node *items,
-                        bool in_scope) {
+                        const char *scope) {
   for (const struct pl_node *item = items; item != NULL; item = item->next) {
-    if (item->kind == PL_NODE_PROPERTY) check_line(program, item);
-    if (item->kind == PL_NODE_BLOCK && !in_scope) check_lines(program, item->children, true);
+    if (item->kind == PL_NODE_PROPERTY) check_line(program, item, scope);
+    if (item->kind == PL_NODE_BLOCK && scope[0] == '\0')
+      check_lines(program, item->children, item->name);
   }
 }
 
@@ -62,7 +148,7 @@ void pl_measured_check(struct pl_program *program, const struct pl_block *meetin
        entry = entry->next) {
     if (!is_block(entry, "entry")) continue;
     for (const struct pl_node *item = entry->children; item != NULL; item = item->next) {
-      if (is_block(item, "measured")) check_lines(program, item->children, false);
+      if (is_block(item, "measured")) check_lines(program, item->children, "");
     }
   }
 }

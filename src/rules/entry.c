@@ -78,26 +78,26 @@ static void judge_rule(struct making *making, const struct pl_rule *rule) {
 
 // ---------------------------------------------------------------- measured and declared
 
-/// Looking for a key in what a rule requires.
+/// Looking for a thing in what a rule requires.
 struct tolerance_search {
   struct pl_arena *arena;
-  const char *key;
+  const struct name *name;
   bool found;
 };
 
-static void look_for_key(struct tolerance_search *search, const struct pl_node *node) {
+static void look_for_thing(struct tolerance_search *search, const struct pl_node *node) {
   struct name name;
   if (node->kind == PL_NODE_NAME && read_name(search->arena, node->name, &name) &&
-      strcmp(name.key, search->key) == 0)
+      is_same_thing(&name, search->name))
     search->found = true;
   for (const struct pl_node *child = node->children; child != NULL; child = child->next)
-    look_for_key(search, child);
+    look_for_thing(search, child);
 }
 
-/// The least tolerance of the rules that were judged of this entry and look at a key; 0 where
+/// The least tolerance of the rules that were judged of this entry and look at a thing; 0 where
 /// none has one. That of a rule that compares something else made of it, as a ratio, is none of
-/// the key's.
-static double tolerance_of(const struct making *making, const char *key,
+/// the thing's.
+static double tolerance_of(const struct making *making, const struct name *name,
                            struct pl_dimension dimension) {
   const struct pl_judgement *const judgement = making->judgement;
   double tolerance = INFINITY;
@@ -107,8 +107,8 @@ static double tolerance_of(const struct making *making, const char *key,
     if (rule == last || rule->tolerance <= 0) continue;
     last = rule;
     if (!pl_dimension_equal(rule->tolerance_dimension, dimension)) continue;
-    struct tolerance_search search = {.arena = making->judged.arena, .key = key};
-    look_for_key(&search, rule->require);
+    struct tolerance_search search = {.arena = making->judged.arena, .name = name};
+    look_for_thing(&search, rule->require);
     if (search.found && rule->tolerance < tolerance) tolerance = rule->tolerance;
   }
   return isfinite(tolerance) ? tolerance : 0;
@@ -125,7 +125,7 @@ static void add_difference(struct making *making, const struct name *name,
       measured->kind == PL_VALUE_NUMBER && declared_value.kind == PL_VALUE_NUMBER;
   const double away = numbers ? fabs(measured->number - declared_value.number) : 0;
   const double allowed =
-      tolerance_of(making, name->key, measured->dimension) + 1e-9 * fabs(declared_value.number);
+      tolerance_of(making, name, measured->dimension) + 1e-9 * fabs(declared_value.number);
   if (numbers ? away <= allowed : pl_value_equal(measured, &declared_value)) return;
   judgement->differences =
       pl_grow(judged->arena, judgement->differences, judgement->difference_count,

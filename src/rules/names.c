@@ -81,6 +81,11 @@ const char *nearest_name(struct pl_arena *arena, const char *path) {
 
 // ---------------------------------------------------------------- what the tables say of it
 
+bool is_same_thing(const struct name *a, const struct name *b) {
+  return a->is_figure == b->is_figure && a->figure == b->figure && a->setting == b->setting &&
+         a->inner == b->inner;
+}
+
 const struct pl_setting_row *row_of_name(const struct name *name) {
   if (name->is_figure) return NULL;
   return &pl_settings[name->inner != PL_SETTING_COUNT ? name->inner : name->setting];

@@ -25,6 +25,8 @@ struct name {
 bool read_name(struct pl_arena *arena, const char *path, struct name *name);
 /// The key that was meant, or null.
 const char *nearest_name(struct pl_arena *arena, const char *path);
+/// `car.mass` and `mass` are one thing, as are `figure.ride-rate` and `ride-rate`.
+bool is_same_thing(const struct name *a, const struct name *b);
 enum pl_scope scope_of_name(const struct name *name);
 /// The place that it means, seen from `here`; PL_PLACE_COUNT where it would be several.
 enum pl_place place_of_name(const struct name *name, enum pl_place here);

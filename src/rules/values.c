@@ -132,7 +132,10 @@ static unsigned count_bits(unsigned bits) {
 static void consider(void *context, const struct pl_node *line, unsigned places) {
   struct search *const search = context;
   const unsigned width = count_bits(places);
-  if (strcmp(line->name, search->name->key) != 0) return;
+  struct name name;
+  if (!read_name(search->judged->arena, line->name, &name) ||
+      !is_same_thing(&name, search->name))
+    return;
   if ((places & 1u << search->place) == 0 || width > search->width) return;
   // A line that does not fit the name still hides what is declared: it is no silence.
   const struct pl_value value = value_of_line(search->judged, line, search->name);

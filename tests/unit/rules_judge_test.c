@@ -918,6 +918,18 @@ static void measured_is_not_declared(struct pl_bench *bench) {
                         rows[i][1]);
 }
 
+/// The tolerance of a rule is that of a thing, by whichever of its names.
+static void a_tolerance_is_of_the_thing(struct pl_bench *bench) {
+  static const char rule[] = "rule \"w\" { for = each corner; tolerance = 0.1 N/mm\n"
+                             "  require = figure.spring-rate <= 2 N/mm }";
+  const struct pl_judgement *judgement = judge_measured(
+      bench, rule, "all { spring = 1 N/mm }", "front-left { spring-rate = 1.05 N/mm }");
+  assert_string_equal(differences_of(bench, judgement), "");
+  judgement = judge_measured(bench, rule, "all { spring = 1 N/mm }",
+                             "front-left { spring-rate = 1.15 N/mm }");
+  assert_int_equal(judgement->difference_count, 1);
+}
+
 /// A tolerance of a ratio is none of the lengths that it is made of.
 static void a_tolerance_is_of_its_own_dimension(struct pl_bench *bench) {
   const struct pl_judgement *const judgement = judge_measured(
@@ -935,6 +947,22 @@ static void a_measured_line_that_does_not_fit(struct pl_bench *bench) {
         bench, "rule \"w\" { require = width <= 250 mm }", "width = 250 mm", lines[i]);
     assert_string_equal(outcomes(bench, judgement), "unknown");
     assert_string_equal(needs_of(bench, &judgement->verdicts[0]), "width");
+  }
+}
+
+/// A thing that is written in two ways is one.
+static void measured_by_another_name(struct pl_bench *bench) {
+  static const char *const rows[][2] = {
+      {"require = width <= 250 mm", "car.width = 251 mm"},
+      {"require = car.width <= 250 mm", "width = 251 mm"},
+      {"for = car; require = front-left.figure.spring-rate <= 1 N/mm",
+       "front { spring-rate = 1.1 N/mm }"}};
+  for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++) {
+    const struct pl_judgement *const judgement =
+        judge_measured(bench, pl_format(bench->arena, "rule \"w\" { %s }", rows[i][0]),
+                       "width = 250 mm", rows[i][1]);
+    assert_string_equal(outcomes(bench, judgement), "fail");
+    assert_true(judgement->verdicts[0].measured);
   }
 }
 
@@ -1016,8 +1044,10 @@ int main(void) {
       PL_BENCH_TEST(a_later_set_replaces_rules),
       PL_BENCH_TEST(measured_goes_before_declared),
       PL_BENCH_TEST(measured_is_not_declared),
+      PL_BENCH_TEST(a_tolerance_is_of_the_thing),
       PL_BENCH_TEST(a_tolerance_is_of_its_own_dimension),
       PL_BENCH_TEST(a_measured_line_that_does_not_fit),
+      PL_BENCH_TEST(measured_by_another_name),
       PL_BENCH_TEST(no_file_but_measured),
       PL_BENCH_TEST(rules_by_name),
   };
