@@ -261,7 +261,8 @@ struct pl_program *pl_program_load(struct pl_session *session, struct pl_arena *
 struct pl_program *pl_program_of_source(struct pl_session *session, struct pl_arena *arena,
                                         struct pl_source *source, const char *folder);
 /// The same of a stranger's file: it may include what lies in its own folder and in the
-/// session's libraries, whatever the session's root or a work tree would allow.
+/// session's libraries, whatever the session's root or a work tree would allow. Nor may the
+/// file itself be a link to something elsewhere.
 struct pl_program *pl_program_load_alone(struct pl_session *session, struct pl_arena *arena,
                                          const char *path);
 struct pl_diagnostics *pl_program_problems(const struct pl_program *program);

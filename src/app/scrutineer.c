@@ -161,6 +161,19 @@ static void judge_program(struct scrutiny *scrutiny, struct pl_program *program,
   keep(scrutiny, entry);
 }
 
+/// A meeting that names other rules than those by which its entries are judged.
+static void compare_names(struct scrutiny *scrutiny, const struct pl_meeting *meeting,
+                          struct pl_program *program) {
+  struct pl_buffer names = {.arena = pl_program_arena(program)};
+  for (size_t i = 0; i < meeting->rule_count; i++) {
+    if (strcmp(meeting->rules[i], scrutiny->rules->name) == 0) return;
+    pl_buffer_format(&names, "%s\"%s\"", i == 0 ? "" : ", ", meeting->rules[i]);
+  }
+  if (meeting->rule_count == 0 || scrutiny->run->options->rules != NULL) return;
+  pl_report(pl_program_problems(program), PL_OTHER_RULES, meeting->span,
+            PL_WORDS(meeting->name, pl_buffer_string(&names), scrutiny->rules->name));
+}
+
 static void judge_meeting(struct scrutiny *scrutiny, struct pl_program *program) {
   const struct pl_meeting *const meeting =
       pl_program_meeting(program, scrutiny->run->options->meeting);
@@ -169,6 +182,7 @@ static void judge_meeting(struct scrutiny *scrutiny, struct pl_program *program)
     return;
   }
   scrutiny->title = meeting->name;
+  compare_names(scrutiny, meeting, program);
   may_take(scrutiny, program);
   for (size_t i = 0; i < meeting->entry_count; i++) {
     const struct pl_entry *const one = &meeting->entries[i];

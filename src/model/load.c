@@ -410,15 +410,20 @@ struct pl_program *pl_program_load_alone(struct pl_session *session, struct pl_a
   struct pl_source *source = NULL;
   enum pl_file_status status = PL_FILE_OK;
   program->of_entry = true;
+  const char *const real_folder = pl_real_path(arena, pl_folder_of(arena, path), &status);
   const char *const real_path = pl_real_path(arena, path, &status);
-  if (real_path != NULL) status = pl_read_source(arena, path, real_path, &source);
+  if (real_folder != NULL) add_root(program, real_folder);
+  if (real_path != NULL)
+    status = inside_roots(program, arena, real_path)
+                 ? pl_read_source(arena, path, real_path, &source)
+                 : PL_FILE_OUTSIDE;
   if (status != PL_FILE_OK || source == NULL) {
     program->unreadable = true;
-    pl_report(program->problems, code_of_main(status), (struct pl_span){NULL, 0, 0},
-              PL_WORDS(path));
+    pl_report(program->problems,
+              status == PL_FILE_OUTSIDE ? PL_ENTRY_OUTSIDE : code_of_main(status),
+              (struct pl_span){NULL, 0, 0}, PL_WORDS(path));
     return program;
   }
-  add_root(program, pl_folder_of(arena, real_path));
   finish_program(program, source, pl_folder_of(arena, real_path));
   return program;
 }

@@ -101,6 +101,7 @@ static bool is_no_files(enum pl_code code) {
   case PL_NO_SUCH_RULES:
   case PL_NO_RULES:
   case PL_SEVERAL_RULES:
+  case PL_OTHER_RULES:
   case PL_NOTHING_TO_PRINT: return true;
   default: return false;
   }

@@ -95,6 +95,22 @@ static void what_was_read_before_is_no_leave(struct pl_bench *bench) {
   assert_problems(bench, "include-outside");
 }
 
+/// A stranger's file that is a link to what lies elsewhere is not read, nor told.
+static void a_link_to_elsewhere(struct pl_bench *bench) {
+  make_folders();
+  if (symlink("../../secret.leaf", "entries/07/stolen.leaf") != 0 ||
+      symlink("own.leaf", "entries/07/same.leaf") != 0)
+    fail_msg("%s", strerror(errno));
+  bench->session = pl_session_new(bench->arena, bench->guard, NULL);
+  bench->program =
+      pl_program_load_alone(bench->session, bench->arena, "entries/07/stolen.leaf");
+  assert_problems(bench, "include-outside");
+  assert_null(pl_program_source(bench->program));
+  bench->program = pl_program_load_alone(bench->session, bench->arena, "entries/07/same.leaf");
+  assert_problems(bench, "");
+  assert_non_null(pl_program_find(bench->program, PL_BLOCK_SPRING, "own"));
+}
+
 static void files_that_cannot_be_read(struct pl_bench *bench) {
   static const char *const paths[][2] = {{"absent.leaf", "no-such-file"},
                                          {"folder.leaf", "file-is-folder"},
@@ -111,9 +127,8 @@ static void files_that_cannot_be_read(struct pl_bench *bench) {
 
 int main(void) {
   const struct CMUnitTest tests[] = {
-      PL_FOLDER_TEST(its_own_folder_and_libraries),
-      PL_FOLDER_TEST(an_own_file_may_more),
-      PL_FOLDER_TEST(what_was_read_before_is_no_leave),
+      PL_FOLDER_TEST(its_own_folder_and_libraries),     PL_FOLDER_TEST(an_own_file_may_more),
+      PL_FOLDER_TEST(what_was_read_before_is_no_leave), PL_FOLDER_TEST(a_link_to_elsewhere),
       PL_FOLDER_TEST(files_that_cannot_be_read),
   };
   return cmocka_run_group_tests(tests, NULL, NULL);

@@ -112,6 +112,10 @@ result "the entries of a meeting" $?
 # No line of the setup gives the class that the organiser says.
 run 1 scrutineer rules.leaf meeting.leaf && ! grep -q "e/1/a.leaf:1 gives it" out
 result "the organiser's class is no entrant's fault" $?
+printf 'meeting "M" {\n rules = "Club"\n entry 1 { setup = "e/1/a.leaf" }\n}\n' >named.leaf
+run 0 scrutineer rules.leaf named.leaf && err 'warning[other-rules]: The meeting "M" names the rules "Club"; its entries are judged by' &&
+  run 0 scrutineer rules.leaf named.leaf --rules Saltmarsh && ! err 'other-rules'
+result "a meeting that names other rules" $?
 printf 'meeting "M" {\n entry 1 { setup = "e/1/a.leaf"; measured { width = 260 g } }\n}\n' >unfit.leaf
 run 1 scrutineer rules.leaf unfit.leaf && ! grep -q "^passes" out && err '`width` is a length; `260 g` is a mass'
 result "a measured mass is no width" $?
@@ -173,10 +177,10 @@ done >missing
 [ ! -s missing ]
 result "a FIFO, an empty file, a folder, a huge file, none" $?
 
-# Two hundred in one run, each with a result.
+# A thousand in one run, each with a result.
 mkdir -p many
 i=0
-while [ $i -lt 200 ]; do
+while [ $i -lt 1000 ]; do
   case $((i % 5)) in
   0) printf 'setup "n" { width = 252 mm; class = "=%s\\npasses  n" }\n' "$i" >"many/$i.leaf" ;;
   1) printf 'setup "n" { width = ((((((((((((((((((((1 mm }\n' >"many/$i.leaf" ;;
@@ -186,19 +190,19 @@ while [ $i -lt 200 ]; do
   esac
   i=$((i + 1))
 done
-run 1 scrutineer rules.leaf many/*.leaf && lines 200 '^fails  \|^cannot be judged  \|^passes  ' && lines 40 '^passes  ' &&
-  lines 40 '^fails  ' && out "200 entries: 40 pass, 40 fail, 120 cannot be judged" && clean out && ! grep -q root: out
-result "two hundred entries" $?
+run 1 scrutineer rules.leaf many/*.leaf && lines 1000 '^fails  \|^cannot be judged  \|^passes  ' && lines 200 '^passes  ' &&
+  lines 200 '^fails  ' && out "1000 entries: 200 pass, 200 fail, 600 cannot be judged" && clean out && ! grep -q root: out
+result "a thousand entries" $?
 {
   echo 'meeting "M" {'
   i=0
-  while [ $i -lt 200 ]; do
+  while [ $i -lt 1000 ]; do
     printf ' entry %s { driver = "=%s\\u{41}"; setup = "many/%s.leaf" }\n' $i $i $i
     i=$((i + 1))
   done
   echo '}'
 } >many.leaf
-run 1 scrutineer rules.leaf many.leaf && lines 200 '^fails  \|^cannot be judged  \|^passes  ' && clean out && clean err
-result "two hundred entries of a meeting" $?
+run 1 scrutineer rules.leaf many.leaf && lines 1000 '^fails  \|^cannot be judged  \|^passes  ' && clean out && clean err
+result "a thousand entries of a meeting" $?
 
 [ "$failures" -eq 0 ]
