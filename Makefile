@@ -38,7 +38,7 @@ CLANG      := OUT=$(BUILD)/clang CC=clang OPTIMISE=-O1
 AGAIN       = --no-print-directory $(if $(findstring -j,$(MAKEFLAGS)),,-j$(shell nproc))
 
 # Sources, by room; src/app is the program, all others are the library.
-ROOMS     := base units physics syntax model figures rules compare report sheet
+ROOMS     := base units physics syntax model figures rules compare report sheet editor
 LIBRARY   := $(foreach room,$(ROOMS),$(wildcard src/$(room)/*.c))
 APP       := $(wildcard src/app/*.c)
 TEMPLATES := $(wildcard templates/*.leaf)

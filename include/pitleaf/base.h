@@ -166,6 +166,9 @@ struct pl_diagnostic {
   struct pl_span span;
   const char *message;
   const char *hint; ///< the mend, or ""
+  /// What may stand in place of the span to mend it ("did you mean …?"), with its quotes; null
+  /// where the mend is no single word.
+  const char *replacement;
   struct pl_related related[2];
   size_t related_count;
 };

@@ -233,6 +233,10 @@ struct pl_session_options {
   const char *const *libraries; ///< folders searched for includes, in order
   size_t library_count;
   const char *root; ///< null: the work tree, or the folder (see the language reference)
+  /// What goes before the file on the disk (an editor's open document): its bytes, which must
+  /// stand as long as the session, or null to read the file. May be null.
+  const unsigned char *(*open_text)(void *context, const char *real_path, size_t *length);
+  void *context;
 };
 
 /// A new session in an arena of its own guard. `options` is copied.
@@ -276,6 +280,9 @@ const struct pl_source *pl_program_file(const struct pl_program *program, size_t
 enum pl_file_status pl_program_beside(struct pl_program *program,
                                       const struct pl_source *beside, const char *path,
                                       const struct pl_source **file);
+/// The tree of one of the program's files; null for a source that is none of them.
+const struct pl_tree *pl_program_tree(const struct pl_program *program,
+                                      const struct pl_source *source);
 struct pl_arena *pl_program_arena(const struct pl_program *program);
 /// True if the main file itself could not be read.
 bool pl_program_unreadable(const struct pl_program *program);

@@ -11,8 +11,8 @@
 /// One option: its names, what stands behind it, what it does.
 struct option {
   const char *name;
-  const char *brief; ///< "" if it has no letter
-  const char *argument;
+  const char *brief;    ///< "" if it has no letter
+  const char *argument; ///< "" if nothing stands behind it
   const char *help;
 };
 
@@ -21,6 +21,7 @@ static const struct option known[] = {
      "mark what differs from BASE: a file, or the name of a setup in FILE"},
     {"as", "", "FORMAT", ""}, // each command has formats of its own
     {"base-setup", "", "NAME", "the setup to use in the base's file"},
+    {"check", "", "", "only tell what would change"},
     {"colour", "", "WHEN", "auto, always or never"},
     {"direction", "", "WAY", "portrait or landscape, in place of the template's"},
     {"library", "", "DIR", "a folder in which includes are looked for; may be repeated"},
@@ -33,6 +34,7 @@ static const struct option known[] = {
     {"scope", "", "CORNER", "front-left, front-right, rear-left or rear-right"},
     {"setup", "", "NAME", "the setup to use, where the file has several"},
     {"split", "", "DIR", "a folder for one PDF of each entry"},
+    {"stdout", "", "", "print the text in place of writing the file"},
     {"template", "", "NAME",
      "the page to print: a template's name, or a file that holds one; may be repeated"},
     {"units", "", "SYSTEM", "metric or imperial"},
@@ -98,8 +100,9 @@ void print_help(const struct command *command) {
     if (!takes(command, known[i].name)) continue;
     const bool has_brief = known[i].brief[0] != '\0';
     char left[48];
-    snprintf(left, sizeof left, "%s%s%s--%s %s", has_brief ? "-" : "", known[i].brief,
-             has_brief ? ", " : "", known[i].name, known[i].argument);
+    snprintf(left, sizeof left, "%s%s%s--%s%s%s", has_brief ? "-" : "", known[i].brief,
+             has_brief ? ", " : "", known[i].name, known[i].argument[0] == '\0' ? "" : " ",
+             known[i].argument);
     char formats[64];
     const bool is_format = known[i].help[0] == '\0';
     printf("  %-24s %s\n", left,
@@ -196,6 +199,22 @@ static bool set_value(const struct command *command, struct options *options,
   return is_one_of(value, papers, 2, &which) || bad_value(option, value, "a4 or letter");
 }
 
+/// An option with nothing behind it.
+static bool set_flag(struct options *options, const struct option *option, bool has_value) {
+  const struct {
+    const char *name;
+    bool *slot;
+  } flags[] = {{"check", &options->check_only}, {"stdout", &options->to_stdout}};
+  if (has_value) {
+    fprintf(stderr, "pitleaf: nothing stands behind --%s\n", option->name);
+    return false;
+  }
+  for (size_t i = 0; i < sizeof flags / sizeof flags[0]; i++) {
+    if (strcmp(flags[i].name, option->name) == 0) *flags[i].slot = true;
+  }
+  return true;
+}
+
 static bool unknown_option(const struct command *command, const char *written) {
   const char *names[sizeof known / sizeof known[0]];
   size_t count = 0;
@@ -222,6 +241,7 @@ static bool read_option(const struct command *command, int count, char **argumen
   const size_t length = equals != NULL ? (size_t)(equals - name) : strlen(name);
   const struct option *const option = option_named(name, length, is_brief);
   if (option == NULL || !takes(command, option->name)) return unknown_option(command, written);
+  if (option->argument[0] == '\0') return set_flag(options, option, equals != NULL);
   const char *value = equals == NULL ? NULL : equals + 1;
   if (value == NULL && *at + 1 < count) value = arguments[++*at];
   if (value == NULL) {

@@ -49,6 +49,8 @@ struct options {
   const char *meeting;
   const char *rules;
   const char *only;
+  bool check_only; ///< --check
+  bool to_stdout;  ///< --stdout
   bool colour_out; ///< on standard output
   bool colour_err; ///< on standard error
   size_t width;

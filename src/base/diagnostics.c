@@ -28,6 +28,19 @@ static const char *fill(struct pl_arena *arena, const char *text,
   return pl_buffer_string(&buffer);
 }
 
+/// The word that a mend offers in place of the span: the one behind "did you mean", with the
+/// quotes of a name where it has them. Null where the mend offers none.
+static const char *offered(struct pl_arena *arena, const char *mend,
+                           const struct pl_words *words) {
+  static const char opening[] = "did you mean ";
+  if (strncmp(mend, opening, sizeof opening - 1) != 0) return NULL;
+  const char *const at = mend + sizeof opening - 1; // `{2}`? or "{2}"?
+  if (at[1] != '{' || at[2] < '1' || at[2] > '5') return NULL;
+  const char *const word = words->word[at[2] - '1'];
+  if (word == NULL || at[0] == '`') return word;
+  return pl_format(arena, "\"%s\"", word);
+}
+
 // ---------------------------------------------------------------- what stands already
 
 /// A source with problems; `order` is that of the first one.
@@ -174,7 +187,9 @@ struct pl_diagnostic *pl_report(struct pl_diagnostics *list, enum pl_code code,
   const struct pl_diagnostic_row *const row = &pl_diagnostic_rows[code];
   const char *const message = fill(list->arena, row->text, &words);
   struct pl_diagnostic *const problem = make_room(list, code, span, message);
-  if (problem != NULL) problem->hint = fill(list->arena, row->mend, &words);
+  if (problem == NULL) return NULL;
+  problem->hint = fill(list->arena, row->mend, &words);
+  problem->replacement = offered(list->arena, row->mend, &words);
   return problem;
 }
 

@@ -21,11 +21,27 @@ struct pl_session *pl_session_new(struct pl_arena *arena, struct pl_guard *guard
   session->library_count = options->library_count;
   if (options->root != NULL)
     session->root = pl_copy_text(arena, options->root, strlen(options->root));
+  session->open_text = options->open_text;
+  session->context = options->context;
   return session;
 }
 
 struct pl_names *pl_session_names(struct pl_session *session) {
   return session->names;
+}
+
+/// The text of a file: an open document's where there is one, else what is on the disk.
+static enum pl_file_status read_text(const struct pl_session *session, struct pl_arena *arena,
+                                     const char *shown_path, const char *real_path,
+                                     struct pl_source **source) {
+  size_t length = 0;
+  const unsigned char *const open =
+      session->open_text == NULL ? NULL
+                                 : session->open_text(session->context, real_path, &length);
+  if (open == NULL) return pl_read_source(arena, shown_path, real_path, source);
+  *source = pl_source_of_bytes(arena, shown_path, open, length);
+  (*source)->real_path = pl_copy_text(arena, real_path, strlen(real_path));
+  return PL_FILE_OK;
 }
 
 /// Parses a source and notes what it declares. Problems go to `problems`.
@@ -209,7 +225,7 @@ static enum pl_file_status included_file(struct pl_program *program, const char 
   const bool kept = !program->of_entry || inside_libraries(session, program->arena, real_path);
   struct pl_arena *const arena = kept ? session->arena : program->arena;
   struct pl_source *source = NULL;
-  const enum pl_file_status status = pl_read_source(arena, shown_path, real_path, &source);
+  const enum pl_file_status status = read_text(session, arena, shown_path, real_path, &source);
   if (status != PL_FILE_OK || source == NULL) return status;
   *file = file_of_source(session, arena, pl_diagnostics_new(arena), source);
   if (kept) pl_map_set(session->files, source->real_path, *file);
@@ -316,7 +332,7 @@ struct pl_program *pl_program_load(struct pl_session *session, struct pl_arena *
   if (real_path != NULL && from_stream)
     status = pl_read_stream(arena, "<standard input>", STDIN_FILENO, &source);
   else if (real_path != NULL)
-    status = pl_read_source(arena, path, real_path, &source);
+    status = read_text(session, arena, path, real_path, &source);
   if (status != PL_FILE_OK || source == NULL) {
     program->unreadable = true;
     pl_report(program->problems, code_of_main(status), (struct pl_span){NULL, 0, 0},
@@ -438,6 +454,14 @@ const struct pl_source *pl_program_source(const struct pl_program *program) {
 
 const struct pl_source *pl_program_file(const struct pl_program *program, size_t which) {
   return which < program->file_count ? program->files[which]->source : NULL;
+}
+
+const struct pl_tree *pl_program_tree(const struct pl_program *program,
+                                      const struct pl_source *source) {
+  for (size_t i = 0; i < program->file_count; i++) {
+    if (program->files[i]->source == source) return program->files[i]->tree;
+  }
+  return NULL;
 }
 
 struct pl_arena *pl_program_arena(const struct pl_program *program) {

@@ -42,6 +42,8 @@ struct pl_session {
   const char **libraries;
   size_t library_count;
   const char *root;
+  const unsigned char *(*open_text)(void *context, const char *real_path, size_t *length);
+  void *context;
 };
 
 struct pl_program {
