@@ -7,68 +7,6 @@
 
 // ---------------------------------------------------------------- check
 
-/// The main file's setups, gathered to be checked.
-struct gathered {
-  struct pl_program *program;
-  const char **names;
-  size_t count;
-  size_t capacity;
-};
-
-static void gather(void *context, const struct pl_block *block, bool in_main) {
-  struct gathered *const gathered = context;
-  if (!in_main) return;
-  gathered->names = pl_grow(pl_program_arena(gathered->program), gathered->names,
-                            gathered->count, &gathered->capacity, sizeof *gathered->names);
-  gathered->names[gathered->count++] = block->name;
-}
-
-/// A setup to check.
-struct checked {
-  struct pl_program *program;
-  const char *name;
-};
-
-static void check_setup(void *context) {
-  const struct checked *const checked = context;
-  const struct pl_setup *const setup = pl_program_setup(checked->program, checked->name);
-  if (setup == NULL) return;
-  pl_setup_check(setup);
-  pl_figures_check(pl_figures_new(setup, NULL));
-}
-
-/// Each in memory of its own, since a file may have thousands of them.
-static void check_setups(const struct run *run, struct pl_program *program,
-                         struct pl_arena *scratch) {
-  struct gathered gathered = {.program = program};
-  if (run->options->setup == NULL) pl_program_each(program, PL_BLOCK_SETUP, gather, &gathered);
-  const char *const *names = gathered.names;
-  size_t count = gathered.count;
-  if (run->options->setup != NULL) {
-    names = &run->options->setup;
-    count = 1;
-  }
-  for (size_t i = 0; i < count; i++) {
-    struct checked checked = {program, names[i]};
-    pl_program_aside(program, scratch, check_setup, &checked);
-    pl_arena_reset(scratch);
-  }
-}
-
-static void check_rules(void *context, const struct pl_block *block, bool in_main) {
-  if (in_main) pl_rules_check(context, block);
-}
-
-static void check_template(void *context, const struct pl_block *block, bool in_main) {
-  struct pl_program *const program = context;
-  if (in_main) pl_template_check(program, block, pl_program_problems(program));
-}
-
-static void check_measured(void *context, const struct pl_block *block, bool in_main) {
-  struct pl_program *const program = context;
-  if (in_main) pl_measured_check(program, block);
-}
-
 void command_check(struct run *run) {
   struct pl_map *const printed = pl_map_new(run->arena);
   struct pl_arena *const arena = new_arena(run);
@@ -76,12 +14,7 @@ void command_check(struct run *run) {
   for (size_t i = 0; i < run->options->word_count; i++) {
     struct pl_program *const program =
         pl_program_load(run->session, arena, run->options->words[i]);
-    if (!pl_program_unreadable(program)) {
-      check_setups(run, program, scratch);
-      pl_program_each(program, PL_BLOCK_TEMPLATE, check_template, program);
-      pl_program_each(program, PL_BLOCK_RULES, check_rules, program);
-      pl_program_each(program, PL_BLOCK_MEETING, check_measured, program);
-    }
+    pl_program_check(program, run->options->setup, scratch);
     put_problems(run, program, printed);
     pl_arena_reset(arena);
   }

@@ -5,6 +5,7 @@
 
 #include "pitleaf/base.h"
 #include "pitleaf/compare.h"
+#include "pitleaf/editor.h"
 #include "pitleaf/figures.h"
 #include "pitleaf/model.h"
 #include "pitleaf/report.h"

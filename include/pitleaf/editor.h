@@ -1,0 +1,47 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+// editor: what an editor asks of the program while a file is being written, by the Language
+// Server Protocol 3.17 (microsoft.github.io/language-server-protocol): problems, completion,
+// meanings, names across files. Here messages come in and go out as text; who carries them is
+// the caller's affair.
+#ifndef PITLEAF_EDITOR_H
+#define PITLEAF_EDITOR_H
+
+#include "pitleaf/base.h"
+#include "pitleaf/model.h"
+
+/// Checks all that a file holds, as `pitleaf check` does: setups with their figures, templates,
+/// rules, what a meeting says was measured. Problems go to the program. `setup` names the only
+/// setup to check; null: all of the main file. What is worked out meanwhile is in `scratch`,
+/// which is reset.
+void pl_program_check(struct pl_program *program, const char *setup, struct pl_arena *scratch);
+
+/// A server for one client.
+struct pl_editor;
+
+struct pl_editor_options {
+  const char *const *libraries; ///< folders in which includes are looked for, too
+  size_t library_count;
+  const char *root;    ///< the folder that includes may not leave; null: see the reference
+  const char *version; ///< of the program
+  /// Takes a whole message for the client, without its header; `text` stands for the call only.
+  void (*send)(void *context, const char *text, size_t length);
+  void *context;
+};
+
+/// A new server; null when there is no memory for it. `options` is copied but for the texts it
+/// points to. Free it with pl_editor_free (null is allowed there).
+struct pl_editor *pl_editor_new(const struct pl_editor_options *options);
+void pl_editor_free(struct pl_editor *editor);
+
+/// Takes the body of one message of the client and answers it. What cannot be read is answered
+/// by an error, as the protocol says; nothing of it ends the server.
+void pl_editor_take(struct pl_editor *editor, const char *bytes, size_t length);
+
+/// Does what can wait until no message is waiting: problems of what was edited.
+void pl_editor_idle(struct pl_editor *editor);
+
+/// True when the client has said that the server is to end; `*status` gets its exit status (0
+/// where the client asked for a shutdown first, else 1).
+bool pl_editor_is_over(const struct pl_editor *editor, int *status);
+
+#endif
