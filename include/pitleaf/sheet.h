@@ -290,6 +290,16 @@ extern const struct pl_embedded_file pl_embedded_templates[];
 /// Is a template of that name part of the program?
 bool pl_template_is_built_in(const char *name);
 
+/// Calls `visit` with the name of each template that is part of the program.
+void pl_template_each_built_in(struct pl_arena *arena,
+                               void (*visit)(void *context, const char *name), void *context);
+
+/// Calls `visit` with each word that may begin a line in a block of a template ("template": in
+/// the template itself): its keys, and the blocks that may stand in it.
+void pl_template_each_word(const char *block,
+                           void (*visit)(void *context, const char *word, bool is_key),
+                           void *context);
+
 /// The only template of a program's main file that no other of them starts from; null after a
 /// report to the program's problems.
 const char *pl_template_only(struct pl_program *program);

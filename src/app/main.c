@@ -55,6 +55,10 @@ const struct command commands[] = {
      "Prints what the tables say of a setting, a figure, the code of a problem or a unit; of `physics`, "
      "every figure with its formula and source; without KEY, all settings and figures.",
      "as colour", "text markdown", 0, 1, command_describe},
+    {"lsp", "", "serve an editor",
+     "Speaks the Language Server Protocol over standard input and output: problems while a file "
+     "is being written, completion, meanings, names across files. An editor starts it by itself.",
+     "library root", "", 0, 0, command_lsp},
 };
 
 const size_t command_count = sizeof commands / sizeof commands[0];

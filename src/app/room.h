@@ -98,6 +98,7 @@ void command_compare(struct run *run);
 void command_explain(struct run *run);
 void command_curve(struct run *run);
 void command_describe(struct run *run);
+void command_lsp(struct run *run);
 
 /// Reads the command line behind the command's name. False after a message on standard error.
 bool read_options(const struct command *command, int count, char **arguments,

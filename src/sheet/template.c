@@ -53,6 +53,16 @@ static enum pl_part_of_page kind_named(const char *name) {
   return (enum pl_part_of_page)kind;
 }
 
+void pl_template_each_word(const char *block,
+                           void (*visit)(void *context, const char *word, bool is_key),
+                           void *context) {
+  const enum pl_part_of_page outer = kind_named(block); // PL_PAGE_PART_COUNT: the template
+  pl_template_each_key(outer, visit, context);
+  for (int kind = 0; kind < PL_PAGE_PART_COUNT; kind++) {
+    if (belongs((enum pl_part_of_page)kind, outer)) visit(context, part_kinds[kind].name, false);
+  }
+}
+
 /// The part of that kind and title among `parts` and what they hold, or null.
 static struct pl_template_part *find_part(struct pl_template_part *parts,
                                           enum pl_part_of_page kind, const char *title) {
@@ -280,6 +290,12 @@ bool pl_template_is_built_in(const char *name) {
     if (holds(file, name)) return true;
   }
   return false;
+}
+
+void pl_template_each_built_in(struct pl_arena *arena,
+                               void (*visit)(void *context, const char *name), void *context) {
+  for (const struct pl_embedded_file *file = pl_embedded_templates; file->name != NULL; file++)
+    visit(context, name_in_file(arena, file));
 }
 
 /// The templates of a main file, and how often each is started from by another one.

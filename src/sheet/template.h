@@ -22,6 +22,10 @@ struct reading {
 /// Reads a property of the template itself (`part` null) or of one of its parts.
 void pl_template_key(struct reading *reading, const struct pl_node *property,
                      struct pl_template_part *part);
+/// Calls `visit` with each key of that kind of block (PL_PAGE_PART_COUNT: the template itself).
+void pl_template_each_key(enum pl_part_of_page kind,
+                          void (*visit)(void *context, const char *word, bool is_key),
+                          void *context);
 /// Says that the value of a property is none that it can have.
 void pl_template_misfit(struct reading *reading, const struct pl_node *property,
                         const char *wanted);

@@ -354,6 +354,14 @@ static const struct part_key {
 };
 #define PART_KEYS (sizeof part_keys / sizeof part_keys[0])
 
+void pl_template_each_key(enum pl_part_of_page kind,
+                          void (*visit)(void *context, const char *word, bool is_key),
+                          void *context) {
+  for (size_t i = 0; i < PART_KEYS; i++) {
+    if (part_keys[i].kind == kind) visit(context, part_keys[i].key, true);
+  }
+}
+
 static void report_unknown(struct reading *reading, const struct pl_node *property,
                            enum pl_part_of_page kind) {
   const char *keys[PART_KEYS];

@@ -1,0 +1,310 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+// The lsp command: a language server over standard input and output, by the base protocol of the
+// Language Server Protocol 3.17. The server works in a process of its own. This one reads what
+// the client says and hands it on, one message at a time; where a message ends that process, or
+// holds it up, a new one is brought to where the old one was, without that message.
+#include "room.h"
+
+#include <errno.h>
+#include <poll.h>
+#include <signal.h>
+#include <stdint.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+#include <sys/types.h>
+#include <sys/wait.h>
+#include <unistd.h>
+
+/// Longest message that is taken: a text of the greatest size, with every byte escaped.
+#define MESSAGE_LIMIT (PL_FILE_LIMIT * 8)
+
+/// How long a message may take before the server is given up, in ms: no file needs a second.
+#define PATIENCE 20000
+
+/// What goes from this process to the one that works, before the length of what follows.
+enum order {
+  ORDER_TAKE = 't',  ///< a message of the client
+  ORDER_LEARN = 'l', ///< the same, whose answer the client has already
+  ORDER_IDLE = 'i'   ///< nothing is waiting
+};
+
+// ---------------------------------------------------------------- bytes
+
+static bool write_all(int file, const void *bytes, size_t length) {
+  const char *at = bytes;
+  while (length > 0) {
+    const ssize_t written = write(file, at, length);
+    if (written < 0 && errno == EINTR) continue;
+    if (written <= 0) return false;
+    at += written;
+    length -= (size_t)written;
+  }
+  return true;
+}
+
+static bool read_all(int file, void *bytes, size_t length) {
+  char *at = bytes;
+  while (length > 0) {
+    const ssize_t got = read(file, at, length);
+    if (got < 0 && errno == EINTR) continue;
+    if (got <= 0) return false;
+    at += got;
+    length -= (size_t)got;
+  }
+  return true;
+}
+
+/// A message to the client, with its header.
+static void send_to_client(void *context, const char *text, size_t length) {
+  (void)context;
+  char header[64];
+  const int size = snprintf(header, sizeof header, "Content-Length: %zu\r\n\r\n", length);
+  if (write_all(STDOUT_FILENO, header, (size_t)size)) write_all(STDOUT_FILENO, text, length);
+}
+
+static void send_to_nobody(void *context, const char *text, size_t length) {
+  (void)context;
+  (void)text;
+  (void)length;
+}
+
+// ---------------------------------------------------------------- the process that works
+
+/// Who hears of what the server says.
+struct ear {
+  void (*send)(void *context, const char *text, size_t length);
+};
+
+static void say(void *context, const char *text, size_t length) {
+  const struct ear *const ear = context;
+  ear->send(NULL, text, length);
+}
+
+/// Takes orders until they end, and says of each when it is done.
+static int work(const struct pl_editor_options *options, int orders, int reports) {
+  struct ear ear = {send_to_client};
+  struct pl_editor_options own = *options;
+  own.send = say;
+  own.context = &ear;
+  struct pl_editor *const editor = pl_editor_new(&own);
+  if (editor == NULL) return STATUS_NOT_DONE;
+  int status = 0;
+  for (;;) {
+    unsigned char order = 0;
+    uint64_t length = 0;
+    if (!read_all(orders, &order, 1) || !read_all(orders, &length, sizeof length)) break;
+    char *const bytes = malloc((size_t)length + 1);
+    if (bytes == NULL || !read_all(orders, bytes, (size_t)length)) {
+      free(bytes);
+      break;
+    }
+    ear.send = order == ORDER_LEARN ? send_to_nobody : send_to_client;
+    if (order == ORDER_IDLE)
+      pl_editor_idle(editor);
+    else
+      pl_editor_take(editor, bytes, (size_t)length);
+    free(bytes);
+    if (!write_all(reports, &order, 1) || pl_editor_is_over(editor, &status)) break;
+  }
+  pl_editor_free(editor);
+  return status;
+}
+
+// ---------------------------------------------------------------- the process that keeps watch
+
+struct keeper {
+  const struct pl_editor_options *options;
+  struct pl_editor *seen; ///< what the client has told so far
+  pid_t worker;           ///< 0: none
+  int orders;
+  int reports;
+  struct pl_buffer input; ///< what was read and is no whole message yet
+  bool is_behind;         ///< something was taken since it was last idle
+};
+
+static void end_worker(struct keeper *keeper, bool by_force) {
+  if (keeper->worker == 0) return;
+  if (by_force) kill(keeper->worker, SIGKILL);
+  close(keeper->orders);
+  close(keeper->reports);
+  while (waitpid(keeper->worker, NULL, 0) < 0 && errno == EINTR) {
+  }
+  keeper->worker = 0;
+}
+
+static bool start_worker(struct keeper *keeper) {
+  int orders[2];
+  int reports[2];
+  if (pipe(orders) != 0) return false;
+  if (pipe(reports) != 0) {
+    close(orders[0]);
+    close(orders[1]);
+    return false;
+  }
+  fflush(NULL);
+  const pid_t worker = fork();
+  if (worker == 0) {
+    close(orders[1]);
+    close(reports[0]);
+    close(STDIN_FILENO);
+    _exit(work(keeper->options, orders[0], reports[1]));
+  }
+  close(orders[0]);
+  close(reports[1]);
+  keeper->orders = orders[1];
+  keeper->reports = reports[0];
+  keeper->worker = worker < 0 ? 0 : worker;
+  if (worker > 0) return true;
+  close(orders[1]);
+  close(reports[0]);
+  return false;
+}
+
+/// Gives an order and waits until it is done. False if the process ended over it.
+static bool give_order(struct keeper *keeper, enum order order, const char *bytes,
+                       size_t length) {
+  const unsigned char mark = (unsigned char)order;
+  const uint64_t size = length;
+  if (keeper->worker == 0 || !write_all(keeper->orders, &mark, 1) ||
+      !write_all(keeper->orders, &size, sizeof size) ||
+      !write_all(keeper->orders, bytes, length))
+    return false;
+  struct pollfd wait = {.fd = keeper->reports, .events = POLLIN};
+  int ready = 0;
+  do ready = poll(&wait, 1, PATIENCE);
+  while (ready < 0 && errno == EINTR);
+  unsigned char done = 0;
+  return ready > 0 && read_all(keeper->reports, &done, 1);
+}
+
+static void teach(void *context, const char *text, size_t length) {
+  give_order(context, ORDER_LEARN, text, length);
+}
+
+/// A new process in the place of one that is gone, where the old one was.
+static bool replace_worker(struct keeper *keeper) {
+  end_worker(keeper, true);
+  if (!start_worker(keeper)) return false;
+  pl_editor_replay(keeper->seen, teach, keeper);
+  return true;
+}
+
+static void hand_on(struct keeper *keeper, const char *bytes, size_t length) {
+  pl_editor_follow(keeper->seen, bytes, length);
+  keeper->is_behind = true;
+  int status = 0;
+  if (give_order(keeper, ORDER_TAKE, bytes, length) ||
+      pl_editor_is_over(keeper->seen, &status))
+    return;
+  pl_editor_give_up(keeper->seen, bytes, length);
+  replace_worker(keeper);
+}
+
+/// Lets the server tell the problems of what was edited. A text over which it falls is left out.
+static void let_idle(struct keeper *keeper, const char *last, size_t last_length) {
+  keeper->is_behind = false;
+  if (give_order(keeper, ORDER_IDLE, "", 0)) return;
+  pl_editor_give_up(keeper->seen, last, last_length);
+  if (replace_worker(keeper) && !give_order(keeper, ORDER_IDLE, "", 0)) replace_worker(keeper);
+}
+
+// ---------------------------------------------------------------- messages
+
+/// The length that a header gives; false if it gives none. `*body` is where the header ends.
+static bool read_header(const struct pl_buffer *input, size_t *body, size_t *length) {
+  static const char name[] = "content-length:";
+  const char *const end = input->length == 0 ? NULL : strstr(input->bytes, "\r\n\r\n");
+  if (end == NULL) return false;
+  *body = (size_t)(end - input->bytes) + 4;
+  *length = SIZE_MAX;
+  for (const char *line = input->bytes; line < end + 2;) {
+    size_t at = 0;
+    while (name[at] != '\0' && (line[at] | ' ') == name[at]) at++;
+    if (name[at] == '\0') *length = (size_t)strtoull(line + at, NULL, 10);
+    line = strstr(line, "\r\n") + 2;
+  }
+  return true;
+}
+
+/// The first `length` bytes were dealt with.
+static void drop_input(struct pl_buffer *input, size_t length) {
+  memmove(input->bytes, input->bytes + length, input->length - length);
+  input->length -= length;
+  input->bytes[input->length] = '\0';
+}
+
+/// Hands on the first whole message of the input, if there is one. False at what is no message.
+static bool take_message(struct keeper *keeper, char **last, size_t *last_length,
+                         bool *was_whole) {
+  struct pl_buffer *const input = &keeper->input;
+  size_t body = 0;
+  size_t length = 0;
+  *was_whole = false;
+  if (!read_header(input, &body, &length)) return input->length < 65536;
+  if (length > MESSAGE_LIMIT) return false;
+  if (input->length - body < length) return true;
+  char *const message = malloc(length + 1);
+  if (message == NULL) return false;
+  memcpy(message, input->bytes + body, length);
+  message[length] = '\0';
+  drop_input(input, body + length);
+  free(*last);
+  *last = message;
+  *last_length = length;
+  *was_whole = true;
+  hand_on(keeper, message, length);
+  return true;
+}
+
+/// Reads what is there; false at the end of the input.
+static bool read_more(struct keeper *keeper) {
+  char bytes[65536];
+  ssize_t got = 0;
+  do got = read(STDIN_FILENO, bytes, sizeof bytes);
+  while (got < 0 && errno == EINTR);
+  if (got <= 0) return false;
+  pl_buffer_add(&keeper->input, bytes, (size_t)got);
+  return true;
+}
+
+static bool input_waits(void) {
+  struct pollfd wait = {.fd = STDIN_FILENO, .events = POLLIN};
+  return poll(&wait, 1, 0) > 0;
+}
+
+static void serve(struct run *run, struct keeper *keeper) {
+  char *last = NULL;
+  size_t last_length = 0;
+  int status = 1; // for an input that ends without `exit`
+  for (bool goes_on = true; goes_on;) {
+    bool was_whole = false;
+    if (!take_message(keeper, &last, &last_length, &was_whole)) {
+      complain(run, "what came on standard input is no message of a client");
+      break;
+    }
+    if (pl_editor_is_over(keeper->seen, &status)) break;
+    if (was_whole) continue;
+    if (keeper->is_behind && !input_waits()) let_idle(keeper, last, last_length);
+    goes_on = read_more(keeper);
+  }
+  free(last);
+  if (status != 0) raise_status(run, STATUS_WRONG);
+}
+
+void command_lsp(struct run *run) {
+  const struct pl_editor_options options = {.libraries = run->options->libraries,
+                                            .library_count = run->options->library_count,
+                                            .root = run->options->root,
+                                            .version = PITLEAF_VERSION,
+                                            .send = send_to_client};
+  struct keeper keeper = {
+      .options = &options, .seen = pl_editor_new(&options), .input = {.arena = run->arena}};
+  signal(SIGPIPE, SIG_IGN); // a process that is gone shows by what cannot be written to it
+  if (keeper.seen == NULL || !start_worker(&keeper))
+    complain(run, "the server's process could not be started: %s", strerror(errno));
+  else
+    serve(run, &keeper);
+  end_worker(&keeper, false);
+  pl_editor_free(keeper.seen);
+}

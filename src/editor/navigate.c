@@ -1,0 +1,247 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+// Going to where a name is declared, finding where it is used, and giving it another one, in all
+// files of the workspace.
+#include "room.h"
+
+#include <string.h>
+
+// ---------------------------------------------------------------- definition
+
+static bool mention_of(struct pl_editor *editor, const json_t *params, struct spot *spot,
+                       struct mention *mention) {
+  return read_spot(editor, params, spot) &&
+         mention_at(spot->tree, spot->program, spot->offset, mention);
+}
+
+json_t *answer_definition(struct pl_editor *editor, const json_t *params,
+                          const char **problem) {
+  (void)problem;
+  struct spot spot;
+  struct mention mention;
+  if (!mention_of(editor, params, &spot, &mention)) return NULL;
+  const struct pl_span span = declaration_of(editor, spot.program, &mention);
+  if (span.source == NULL || span.source->real_path[0] == '\0') return NULL;
+  return json_of_location(editor, span);
+}
+
+// ---------------------------------------------------------------- references
+
+/// What is looked for: all mentions that mean the same declaration.
+struct search {
+  struct pl_editor *editor;
+  struct pl_program *program; ///< of the file in hand
+  struct mention target;
+  const char *declared_in; ///< real path; "": nowhere that is known
+  uint32_t declared_at;
+  const char *new_name; ///< of a renaming; null: none
+  bool with_declaration;
+  json_t *locations;   ///< of references
+  json_t *changes;     ///< of a renaming
+  const char *problem; ///< why there can be no renaming
+};
+
+/// Rules and templates are named in meetings that do not include them.
+static bool may_be_elsewhere(const struct mention *mention) {
+  return mention->kind == NAME_BLOCK &&
+         (mention->block == PL_BLOCK_RULES || mention->block == PL_BLOCK_TEMPLATE);
+}
+
+static bool means_target(struct search *search, const struct mention *mention) {
+  const struct mention *const target = &search->target;
+  if (mention->kind != target->kind || mention->block != target->block ||
+      strcmp(mention->name, target->name) != 0)
+    return false;
+  const struct pl_span span = declaration_of(search->editor, search->program, mention);
+  if (span.source == NULL) return may_be_elsewhere(mention);
+  if (search->declared_in[0] == '\0') return true;
+  return strcmp(span.source->real_path, search->declared_in) == 0 &&
+         span.start == search->declared_at;
+}
+
+/// What is to be written in place of a mention: a name's inside, or a word.
+static const char *name_written(const struct search *search) {
+  if (search->target.kind == NAME_LET) return search->new_name;
+  struct pl_buffer out = {.arena = search->editor->request};
+  for (const char *at = search->new_name; *at != '\0'; at++) {
+    if (*at == '"' || *at == '\\') pl_buffer_text(&out, "\\");
+    pl_buffer_add(&out, at, 1);
+  }
+  return pl_buffer_string(&out);
+}
+
+/// The mention without its quotes.
+static struct pl_span inside(const struct mention *mention) {
+  struct pl_span span = mention->span;
+  if (mention->kind == NAME_BLOCK && span.end > span.start + 1) {
+    span.start++;
+    span.end--;
+  }
+  return span;
+}
+
+static void take_mention(void *context, const struct mention *mention) {
+  struct search *const search = context;
+  if (!means_target(search, mention)) return;
+  struct pl_editor *const editor = search->editor;
+  if (search->new_name == NULL) {
+    if (!mention->declares || search->with_declaration)
+      json_array_append_new(search->locations, json_of_location(editor, inside(mention)));
+    return;
+  }
+  const struct pl_block *const taken =
+      mention->kind == NAME_BLOCK
+          ? pl_program_find(search->program, mention->block, search->new_name)
+          : NULL;
+  const bool is_taken = mention->kind == NAME_LET
+                            ? pl_program_has_let(search->program, search->new_name)
+                            : taken != NULL;
+  if (is_taken)
+    search->problem =
+        pl_format(editor->request, "There is a `%s` of that name already, in what %s includes.",
+                  mention->kind == NAME_LET ? "let" : pl_block_kind_name(mention->block),
+                  mention->span.source->path);
+  const char *const uri = uri_of_source(editor, mention->span.source);
+  json_t *edits = json_object_get(search->changes, uri);
+  if (edits == NULL) {
+    edits = json_array();
+    json_object_set_new(search->changes, uri, edits);
+  }
+  json_array_append_new(edits, json_pack("{s:o,s:o}", "range",
+                                         json_of_span(editor, inside(mention)), "newText",
+                                         json_of_words(name_written(search))));
+}
+
+/// Does the text hold the name at all? Most files need not even be parsed.
+static bool has_name(const unsigned char *bytes, size_t length, const char *name) {
+  const size_t size = strlen(name);
+  if (strchr(name, '"') != NULL || strchr(name, '\\') != NULL) return true; // written otherwise
+  for (size_t at = 0; at + size <= length; at++) {
+    if (bytes[at] == (unsigned char)name[0] && memcmp(bytes + at, name, size) == 0) return true;
+  }
+  return false;
+}
+
+static void search_program(struct search *search, struct pl_program *program) {
+  const struct pl_source *const source = pl_program_source(program);
+  const struct pl_tree *const tree = pl_program_tree(program, source);
+  if (tree == NULL) return;
+  search->program = program;
+  each_mention(tree, program, take_mention, search);
+}
+
+static void search_file(struct search *search, const char *path) {
+  struct pl_editor *const editor = search->editor;
+  for (struct document *one = editor->documents; one != NULL; one = one->next) {
+    if (strcmp(one->path, path) != 0) continue;
+    search_program(search, program_of(editor, one));
+    return;
+  }
+  struct pl_source *source = NULL;
+  if (pl_read_source(editor->scratch, path, path, &source) == PL_FILE_OK && source != NULL &&
+      has_name(source->bytes, source->length, search->target.name))
+    search_program(search, pl_program_of_source(editor->session, editor->scratch, source,
+                                                pl_folder_of(editor->scratch, path)));
+  pl_arena_reset(editor->scratch);
+}
+
+/// Goes through the workspace, or, where there is none, the document's own folder.
+static void search_all(struct search *search, const struct spot *spot) {
+  struct pl_editor *const editor = search->editor;
+  size_t count = 0;
+  const char *const *const paths =
+      leaf_files(editor, pl_folder_of(editor->request, spot->document->path), &count);
+  bool has_declaration = search->declared_in[0] == '\0';
+  for (size_t i = 0; i < count; i++) {
+    has_declaration = has_declaration || strcmp(paths[i], search->declared_in) == 0;
+    search_file(search, paths[i]);
+  }
+  // A library may lie outside the workspace.
+  if (!has_declaration) search_file(search, search->declared_in);
+}
+
+/// Begins a search for what is named at a place. False if nothing is.
+static bool begin_search(struct search *search, const json_t *params, struct spot *spot) {
+  if (!mention_of(search->editor, params, spot, &search->target) ||
+      search->target.kind == NAME_FILE)
+    return false;
+  const struct pl_span span = declaration_of(search->editor, spot->program, &search->target);
+  search->declared_in =
+      span.source == NULL ? ""
+                          : pl_copy_text(search->editor->request, span.source->real_path,
+                                         strlen(span.source->real_path));
+  search->declared_at = span.start;
+  return span.source != NULL || may_be_elsewhere(&search->target);
+}
+
+json_t *answer_references(struct pl_editor *editor, const json_t *params,
+                          const char **problem) {
+  (void)problem;
+  struct search search = {.editor = editor};
+  struct spot spot;
+  if (!begin_search(&search, params, &spot)) return NULL;
+  search.with_declaration =
+      json_is_true(json_object_get(json_object_get(params, "context"), "includeDeclaration"));
+  search.locations = json_array();
+  search_all(&search, &spot);
+  return search.locations;
+}
+
+// ---------------------------------------------------------------- renaming
+
+json_t *answer_prepare_rename(struct pl_editor *editor, const json_t *params,
+                              const char **problem) {
+  struct search search = {.editor = editor};
+  struct spot spot;
+  if (!begin_search(&search, params, &spot)) {
+    *problem = "Only names of parts, cars, setups, rules, meetings, templates and constants "
+               "that some file declares can be changed.";
+    return NULL;
+  }
+  return json_pack("{s:o,s:o}", "range", json_of_span(editor, inside(&search.target)),
+                   "placeholder", json_of_words(search.target.name));
+}
+
+/// Is the new name one that the language takes there?
+static bool is_good_name(struct search *search) {
+  struct pl_arena *const arena = search->editor->request;
+  const char *const text =
+      search->target.kind == NAME_LET
+          ? pl_format(arena, "let %s = 1\n", search->new_name)
+          : pl_format(arena, "oil \"%s\" { }\n", name_written(search));
+  struct pl_diagnostics *const problems = pl_diagnostics_new(arena);
+  struct pl_source *const source =
+      pl_source_of_bytes(arena, "name", (const unsigned char *)text, strlen(text));
+  const struct pl_tree *const tree =
+      pl_parse(arena, pl_names_new(arena), problems, source);
+  if (problems->count > 0 || tree->items == NULL || tree->items->next != NULL) return false;
+  const char *const name = search->target.kind == NAME_LET || tree->items->titles == NULL
+                               ? tree->items->name
+                               : tree->items->titles->name;
+  return search->new_name[0] != '\0' && strpbrk(search->new_name, "\n\t\r") == NULL &&
+         strcmp(name, search->new_name) == 0;
+}
+
+json_t *answer_rename(struct pl_editor *editor, const json_t *params, const char **problem) {
+  struct search search = {.editor = editor, .new_name = text_in(params, "newName")};
+  struct spot spot;
+  if (!begin_search(&search, params, &spot)) {
+    *problem = "There is no name here that can be changed.";
+    return NULL;
+  }
+  if (!is_good_name(&search)) {
+    *problem = search.target.kind == NAME_LET
+                   ? "A constant's name is lower-case words joined by hyphens."
+                   : "A name is a text on one line, and not empty.";
+    return NULL;
+  }
+  if (strcmp(search.new_name, search.target.name) == 0)
+    return json_pack("{s:{}}", "changes");
+  search.changes = json_object();
+  search_all(&search, &spot);
+  if (search.problem != NULL) {
+    *problem = search.problem;
+    json_decref(search.changes);
+    return NULL;
+  }
+  return json_pack("{s:o}", "changes", search.changes);
+}

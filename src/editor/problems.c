@@ -1,0 +1,173 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+// Problems told to the client, and their mends as quick fixes.
+#include "room.h"
+
+#include <string.h>
+
+static json_t *related_of(struct pl_editor *editor, const struct pl_diagnostic *problem) {
+  json_t *const list = json_array();
+  for (size_t i = 0; i < problem->related_count; i++) {
+    const struct pl_related *const related = &problem->related[i];
+    if (related->span.source == NULL || related->span.source->real_path[0] == '\0') continue;
+    json_array_append_new(list, json_pack("{s:o,s:o}", "location",
+                                          json_of_location(editor, related->span), "message",
+                                          json_of_words(related->message)));
+  }
+  return list;
+}
+
+static json_t *json_of_problem(struct pl_editor *editor, const struct pl_diagnostic *problem,
+                               const struct lines *lines) {
+  const struct pl_diagnostic_row *const row = &pl_diagnostic_rows[problem->code];
+  const char *const message = problem->hint[0] == '\0'
+                                  ? problem->message
+                                  : pl_format(editor->request, "%s\n%s", problem->message,
+                                              problem->hint);
+  return json_pack("{s:o,s:i,s:o,s:s,s:o,s:o}", "range",
+                   json_of_range(lines, problem->span.start, problem->span.end), "severity",
+                   row->severity == PL_ERROR ? 1 : 2, "code", json_of_words(row->code),
+                   "source", "pitleaf", "message", json_of_words(message),
+                   "relatedInformation", related_of(editor, problem));
+}
+
+/// What is told of one file.
+struct told {
+  const char *uri;
+  const struct pl_source *source; ///< as it is in the program that has most to say
+  struct lines lines;
+  struct pl_diagnostics *problems; ///< of all programs that hold the file, each once
+  json_int_t version;
+  bool is_open;
+};
+
+struct telling {
+  struct pl_editor *editor;
+  struct pl_map *files; ///< name -> struct told
+  struct told **order;
+  size_t count;
+  size_t capacity;
+};
+
+static struct told *told_of(struct telling *telling, const char *uri,
+                            const struct pl_source *source) {
+  struct pl_arena *const arena = telling->editor->request;
+  struct told *told = pl_map_get(telling->files, uri);
+  if (told != NULL) return told;
+  told = pl_alloc(arena, sizeof *told);
+  *told = (struct told){
+      .uri = uri, .source = source, .problems = pl_diagnostics_new(arena)};
+  const struct document *const document = document_of(telling->editor, uri);
+  if (document != NULL) {
+    told->is_open = true;
+    told->version = document->version;
+  }
+  if (source != NULL) told->lines = lines_of(arena, source->bytes, source->length);
+  pl_map_set(telling->files, uri, told);
+  telling->order = pl_grow(arena, telling->order, telling->count, &telling->capacity,
+                           sizeof(struct told *));
+  telling->order[telling->count++] = told;
+  return told;
+}
+
+/// A problem as one of the first source that was met of its file, so that the same problem of
+/// two programs is one.
+static void tell(struct telling *telling, const struct pl_diagnostic *problem) {
+  const struct pl_source *const source = problem->span.source;
+  if (source == NULL || source->real_path[0] == '\0') return;
+  struct told *const told = told_of(telling, uri_of_source(telling->editor, source), source);
+  if (told->source == NULL) {
+    told->source = source;
+    told->lines = lines_of(telling->editor->request, source->bytes, source->length);
+  }
+  struct pl_diagnostic same = *problem;
+  same.span.source = told->source;
+  pl_report_again(told->problems, &same);
+}
+
+static void send_told(struct pl_editor *editor, const struct told *told) {
+  json_t *const list = json_array();
+  const struct pl_diagnostic **const sorted = pl_diagnostics_sorted(told->problems);
+  for (size_t i = 0; i < told->problems->count; i++)
+    json_array_append_new(list, json_of_problem(editor, sorted[i], &told->lines));
+  json_t *const params =
+      json_pack("{s:o,s:o}", "uri", json_of_words(told->uri), "diagnostics", list);
+  if (told->is_open) json_object_set_new(params, "version", json_integer(told->version));
+  notify(editor, "textDocument/publishDiagnostics", params);
+}
+
+/// Remembers that problems of the file stand at the client.
+static void remember(struct pl_editor *editor, const char *uri) {
+  struct published *one = editor->published;
+  while (one != NULL && strcmp(one->uri, uri) != 0) one = one->next;
+  if (one == NULL) {
+    one = pl_alloc(editor->own, sizeof *one);
+    *one = (struct published){editor->published,
+                              pl_copy_text(editor->own, uri, strlen(uri)), true};
+    editor->published = one;
+  }
+  one->stands = true;
+}
+
+void publish_problems(struct pl_editor *editor) {
+  struct telling telling = {.editor = editor, .files = pl_map_new(editor->request)};
+  for (struct document *one = editor->documents; one != NULL; one = one->next)
+    told_of(&telling, one->uri, NULL);
+  // What stood before and is not a problem any more is taken back.
+  for (struct published *one = editor->published; one != NULL; one = one->next) {
+    if (one->stands) told_of(&telling, one->uri, NULL);
+    one->stands = false;
+  }
+  for (struct document *one = editor->documents; one != NULL; one = one->next) {
+    const struct pl_diagnostics *const problems =
+        pl_program_problems(checked_program_of(editor, one));
+    for (size_t i = 0; i < problems->count; i++) tell(&telling, &problems->items[i]);
+  }
+  for (size_t i = 0; i < telling.count; i++) {
+    send_told(editor, telling.order[i]);
+    if (telling.order[i]->problems->count > 0) remember(editor, telling.order[i]->uri);
+  }
+}
+
+// ---------------------------------------------------------------- quick fixes
+
+static json_t *json_of_mend(struct pl_editor *editor, const struct document *document,
+                            const struct pl_diagnostic *problem) {
+  json_t *const range =
+      json_of_range(&document->lines, problem->span.start, problem->span.end);
+  json_t *const edits = json_pack("[{s:o,s:o}]", "range", range, "newText",
+                                  json_of_words(problem->replacement));
+  json_t *const changes = json_object();
+  json_object_set_new(changes, document->uri, edits);
+  const char *const title =
+      pl_format(editor->request, "Write %s", problem->replacement);
+  return json_pack("{s:o,s:s,s:b,s:[o],s:{s:o}}", "title", json_of_words(title), "kind",
+                   "quickfix", "isPreferred", 1, "diagnostics",
+                   json_of_problem(editor, problem, &document->lines), "edit", "changes",
+                   changes);
+}
+
+json_t *answer_actions(struct pl_editor *editor, const json_t *params, const char **problem) {
+  (void)problem;
+  struct document *const document =
+      document_of(editor, text_in(json_object_get(params, "textDocument"), "uri"));
+  json_t *const list = json_array();
+  if (document == NULL) return list;
+  const json_t *const range = json_object_get(params, "range");
+  const json_t *const first = json_object_get(range, "start");
+  const json_t *const last = json_object_get(range, "end");
+  const uint32_t start =
+      byte_at(&document->lines, json_integer_value(json_object_get(first, "line")),
+              json_integer_value(json_object_get(first, "character")));
+  const uint32_t end =
+      byte_at(&document->lines, json_integer_value(json_object_get(last, "line")),
+              json_integer_value(json_object_get(last, "character")));
+  struct pl_program *const program = checked_program_of(editor, document);
+  const struct pl_diagnostics *const problems = pl_program_problems(program);
+  for (size_t i = 0; i < problems->count; i++) {
+    const struct pl_diagnostic *const one = &problems->items[i];
+    if (one->replacement == NULL || one->span.source != pl_program_source(program)) continue;
+    if (one->span.start <= end && start <= one->span.end)
+      json_array_append_new(list, json_of_mend(editor, document, one));
+  }
+  return list;
+}

@@ -1,0 +1,91 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+// What a process keeps that watches over the one that works: enough to bring a new one to where
+// the old one was.
+#include "room.h"
+
+#include <string.h>
+
+/// A client's message in hand.
+struct seen {
+  struct pl_editor *editor;
+  json_t *document;
+  void (*send)(void *context, const char *text, size_t length);
+  void *context;
+};
+
+static void follow(void *context) {
+  const struct seen *const seen = context;
+  struct pl_editor *const editor = seen->editor;
+  const char *const method = text_in(seen->document, "method");
+  const json_t *const params = json_object_get(seen->document, "params");
+  take_document_note(editor, method, params);
+  if (strcmp(method, "exit") == 0) editor->is_over = true;
+  if (strcmp(method, "shutdown") == 0) editor->was_asked_to_stop = true;
+  if (strcmp(method, "initialize") == 0 && editor->beginning == NULL)
+    editor->beginning = json_incref(seen->document);
+}
+
+static void with_message(struct pl_editor *editor, const char *bytes, size_t length,
+                         void (*work)(void *context)) {
+  struct seen seen = {.editor = editor,
+                      .document = json_loadb(bytes, length, JSON_ALLOW_NUL, NULL)};
+  if (seen.document != NULL) pl_with_memory(editor->guard, work, &seen);
+  json_decref(seen.document);
+  pl_arena_reset(editor->request);
+}
+
+void pl_editor_follow(struct pl_editor *editor, const char *bytes, size_t length) {
+  with_message(editor, bytes, length, follow);
+}
+
+// ---------------------------------------------------------------- replays
+
+static void send_copy(const struct seen *seen, json_t *document) {
+  const char *const text = text_of_json(seen->editor->request, document);
+  seen->send(seen->context, text, strlen(text));
+  json_decref(document);
+}
+
+static void replay(void *context) {
+  const struct seen *const seen = context;
+  struct pl_editor *const editor = seen->editor;
+  if (editor->beginning == NULL) return;
+  send_copy(seen, json_incref(editor->beginning));
+  send_copy(seen, json_pack("{s:s,s:s,s:{}}", "jsonrpc", "2.0", "method", "initialized", "params"));
+  for (const struct document *one = editor->documents; one != NULL; one = one->next) {
+    if (one->is_given_up) continue;
+    json_t *const text = json_stringn((const char *)one->text, one->length);
+    if (text == NULL) continue;
+    send_copy(seen, json_pack("{s:s,s:s,s:{s:{s:s,s:s,s:I,s:o}}}", "jsonrpc", "2.0", "method",
+                              "textDocument/didOpen", "params", "textDocument", "uri", one->uri,
+                              "languageId", "pitleaf", "version", one->version, "text", text));
+  }
+}
+
+void pl_editor_replay(struct pl_editor *editor,
+                      void (*send)(void *context, const char *text, size_t length),
+                      void *context) {
+  struct seen seen = {.editor = editor, .send = send, .context = context};
+  pl_with_memory(editor->guard, replay, &seen);
+  pl_arena_reset(editor->request);
+}
+
+// ---------------------------------------------------------------- giving up
+
+static void give_up(void *context) {
+  const struct seen *const seen = context;
+  struct pl_editor *const editor = seen->editor;
+  json_t *const id = json_object_get(seen->document, "id");
+  const json_t *const params = json_object_get(seen->document, "params");
+  const char *const uri = text_in(json_object_get(params, "textDocument"), "uri");
+  struct document *const document = document_of(editor, uri);
+  if (id == NULL) {
+    if (document != NULL) document->is_given_up = true;
+    return;
+  }
+  refuse(editor, id, "The server fell over this request; it goes on without it.");
+}
+
+void pl_editor_give_up(struct pl_editor *editor, const char *bytes, size_t length) {
+  with_message(editor, bytes, length, give_up);
+}
