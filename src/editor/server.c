@@ -183,11 +183,6 @@ static void note_exit(struct pl_editor *editor, const json_t *params) {
   editor->is_over = true;
 }
 
-static void note_nothing(struct pl_editor *editor, const json_t *params) {
-  (void)editor;
-  (void)params;
-}
-
 // ---------------------------------------------------------------- dispatch
 
 /// A message being worked on.
@@ -224,7 +219,7 @@ static const struct {
 } notes[] = {
     {"initialized", note_initialized},
     {"exit", note_exit},
-    {"textDocument/didSave", note_nothing},
+    {"textDocument/didSave", note_files}, // not every client can watch files
     {"workspace/didChangeWatchedFiles", note_files},
 };
 
