@@ -106,11 +106,11 @@ check('units of the right dimension', offered['degC'] and offered['degF'] and no
 -- A word half written, taken from the list.
 go_to('  air', 0)
 vim.cmd('normal! O  surf')
-local here = { position = { line = vim.fn.line('.') - 1, character = 6 } }
+local here = { position = { line = vim.fn.line('.') - 1, character = #vim.fn.getline('.') } }
 for _, item in ipairs(ask('textDocument/completion', here).items) do
   if item.label == 'surface' then vim.lsp.util.apply_text_edits({ item.textEdit }, 0, 'utf-16') end
 end
-check('an offer that is taken', lines():find('\n  surface = \n', 1, true), lines())
+check('an offer that is taken', lines():find('surface = \n', 1, true), lines())
 vim.cmd('normal! dd')
 
 -- ---------------------------------------------------------------- meanings
