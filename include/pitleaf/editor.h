@@ -40,7 +40,8 @@ void pl_editor_take(struct pl_editor *editor, const char *bytes, size_t length);
 /// Does what can wait until no message is waiting: problems of what was edited.
 void pl_editor_idle(struct pl_editor *editor);
 
-// ---------------------------------------------------------------- a second one that keeps watch
+// ---------------------------------------------------------------- a second one that keeps
+// watch
 
 /// Takes notice of a client's message without working on it: what is open, and how it reads. A
 /// process that keeps watch over the one that works can so hand everything to a new one.
@@ -52,8 +53,8 @@ void pl_editor_replay(struct pl_editor *editor,
                       void (*send)(void *context, const char *text, size_t length),
                       void *context);
 
-/// Says that this message ended the server that worked on it: a request is answered by an error;
-/// a document is left out of replays until its text is another one.
+/// Says that this message ended the server that worked on it: a request is answered by an
+/// error; a document is left out of replays until its text is another one.
 void pl_editor_give_up(struct pl_editor *editor, const char *bytes, size_t length);
 
 /// True when the client has said that the server is to end; `*status` gets its exit status (0

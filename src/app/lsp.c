@@ -1,8 +1,8 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
-// The lsp command: a language server over standard input and output, by the base protocol of the
-// Language Server Protocol 3.17. The server works in a process of its own. This one reads what
-// the client says and hands it on, one message at a time; where a message ends that process, or
-// holds it up, a new one is brought to where the old one was, without that message.
+// The lsp command: a language server over standard input and output, by the base protocol of
+// the Language Server Protocol 3.17. The server works in a process of its own. This one reads
+// what the client says and hands it on, one message at a time; where a message ends that
+// process, or holds it up, a new one is brought to where the old one was, without that message.
 #include "room.h"
 
 #include <errno.h>
@@ -194,14 +194,14 @@ static void hand_on(struct keeper *keeper, const char *bytes, size_t length) {
   pl_editor_follow(keeper->seen, bytes, length);
   keeper->is_behind = true;
   int status = 0;
-  if (give_order(keeper, ORDER_TAKE, bytes, length) ||
-      pl_editor_is_over(keeper->seen, &status))
+  if (give_order(keeper, ORDER_TAKE, bytes, length) || pl_editor_is_over(keeper->seen, &status))
     return;
   pl_editor_give_up(keeper->seen, bytes, length);
   replace_worker(keeper);
 }
 
-/// Lets the server tell the problems of what was edited. A text over which it falls is left out.
+/// Lets the server tell the problems of what was edited. A text over which it falls is left
+/// out.
 static void let_idle(struct keeper *keeper, const char *last, size_t last_length) {
   keeper->is_behind = false;
   if (give_order(keeper, ORDER_IDLE, "", 0)) return;

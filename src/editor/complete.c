@@ -78,8 +78,8 @@ static void offer_block(void *context, const struct pl_block *block, bool in_mai
   struct completing *const completing = context;
   (void)in_main;
   // A block does not start from itself.
-  if (completing->writing.depth == 0 && strcmp(word_at(&completing->writing, 1),
-                                               in_quotes(completing, block->name)) == 0)
+  if (completing->writing.depth == 0 &&
+      strcmp(word_at(&completing->writing, 1), in_quotes(completing, block->name)) == 0)
     return;
   offer(completing, block->name, in_quotes(completing, block->name), OFFER_REFERENCE,
         pl_block_kind_name(block->kind), "");
@@ -142,8 +142,7 @@ static void offer_lets(struct completing *completing) {
 // ---------------------------------------------------------------- keys
 
 static bool is_given(const struct completing *completing, const char *key) {
-  const struct pl_node *item =
-      completing->block == NULL ? NULL : completing->block->children;
+  const struct pl_node *item = completing->block == NULL ? NULL : completing->block->children;
   for (; item != NULL; item = item->next) {
     const bool is_here = item->name_span.start <= completing->writing.offset &&
                          completing->writing.offset <= item->name_span.end;
@@ -176,8 +175,8 @@ static bool fits_scope(const struct around *innermost, enum pl_scope scope) {
   if (!is_scope_word(innermost->kind)) return true;
   if (scope == PL_SCOPE_CORNER) return true;
   const char *const word = innermost->kind;
-  return scope == PL_SCOPE_AXLE && (strcmp(word, "all") == 0 || strcmp(word, "front") == 0 ||
-                                    strcmp(word, "rear") == 0);
+  return scope == PL_SCOPE_AXLE &&
+         (strcmp(word, "all") == 0 || strcmp(word, "front") == 0 || strcmp(word, "rear") == 0);
 }
 
 static void offer_keys(struct completing *completing, enum pl_block_kind owner,
@@ -193,9 +192,9 @@ static void offer_keys(struct completing *completing, enum pl_block_kind owner,
     if (length == 0 ? strchr(row->key, '.') != NULL : !is_within) continue;
     offer_key(completing, row, row->key + length);
   }
-  static const char *const inner[] = {
-      "front",      "rear",       "all",       "left",       "right", "front-left",
-      "front-right", "rear-left", "rear-right", "extra"};
+  static const char *const inner[] = {"front",      "rear",       "all",         "left",
+                                      "right",      "front-left", "front-right", "rear-left",
+                                      "rear-right", "extra"};
   if (owner == PL_BLOCK_SETUP && writing->depth == 1) {
     offer_words(completing, inner, sizeof inner / sizeof inner[0]);
     offer_word(completing, "ballast");
@@ -277,8 +276,8 @@ static void offer_choices(struct completing *completing, const char *words) {
 }
 
 static void offer_functions(struct completing *completing) {
-  static const char *const names[] = {"min", "max", "abs", "sqrt", "sin",
-                                      "cos", "tan", "round"};
+  static const char *const names[] = {"min", "max", "abs", "sqrt",
+                                      "sin", "cos", "tan", "round"};
   for (size_t i = 0; i < sizeof names / sizeof names[0]; i++)
     offer(completing, names[i], pl_format(completing->editor->request, "%s(", names[i]),
           OFFER_FUNCTION, "", "");
@@ -287,8 +286,8 @@ static void offer_functions(struct completing *completing) {
 static void offer_values(struct completing *completing, enum pl_setting setting) {
   const struct pl_setting_row *const row = &pl_settings[setting];
   const struct writing *const writing = &completing->writing;
-  const bool behind_number = writing->count > 0 &&
-                             writing->line[writing->count - 1]->class == PL_CLASS_NUMBER;
+  const bool behind_number =
+      writing->count > 0 && writing->line[writing->count - 1]->class == PL_CLASS_NUMBER;
   if (setting == PL_SETTING_MEETING_RULES)
     offer_names(completing, PL_BLOCK_RULES);
   else if (setting == PL_SETTING_MEETING_TEMPLATE)
@@ -330,7 +329,8 @@ static void offer_all_keys(struct completing *completing) {
 
 static void offer_rule_values(struct completing *completing, const char *key) {
   static const char *const scopes[] = {"car", "each axle", "each corner"};
-  static const char *const words[] = {"left", "right", "front", "rear", "in", "and", "or", "not"};
+  static const char *const words[] = {"left", "right", "front", "rear",
+                                      "in",   "and",   "or",    "not"};
   static const char *const functions[] = {"min", "max", "sum", "count"};
   if (strcmp(key, "for") == 0) {
     offer_words(completing, scopes, 3);
@@ -339,7 +339,8 @@ static void offer_rule_values(struct completing *completing, const char *key) {
     offer_words(completing, words, sizeof words / sizeof words[0]);
     for (size_t i = 0; i < 4; i++)
       offer(completing, functions[i],
-            pl_format(completing->editor->request, "%s(", functions[i]), OFFER_FUNCTION, "", "");
+            pl_format(completing->editor->request, "%s(", functions[i]), OFFER_FUNCTION, "",
+            "");
     offer_lets(completing);
   }
 }

@@ -1,6 +1,6 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
-// The files that are open in the editor, and what is made of them. A document's text goes before
-// the file on the disk, also where another document includes it.
+// The files that are open in the editor, and what is made of them. A document's text goes
+// before the file on the disk, also where another document includes it.
 #include "room.h"
 
 #include <stdlib.h>
@@ -118,8 +118,8 @@ static void note_change(struct pl_editor *editor, struct document *document) {
 
 static void close_document(struct pl_editor *editor, struct document *document);
 
-static void open_document(struct pl_editor *editor, const char *uri, const char *text, size_t length,
-                   json_int_t version) {
+static void open_document(struct pl_editor *editor, const char *uri, const char *text,
+                          size_t length, json_int_t version) {
   struct document *document = document_of(editor, uri);
   if (document != NULL) close_document(editor, document);
   struct pl_arena *const own = pl_arena_new(editor->guard);
@@ -167,7 +167,7 @@ static void replace_bytes(struct pl_editor *editor, struct document *document, u
 }
 
 static void change_document(struct pl_editor *editor, struct document *document,
-                     const json_t *changes) {
+                            const json_t *changes) {
   size_t index = 0;
   const json_t *change = NULL;
   json_array_foreach(changes, index, change) {
@@ -270,8 +270,8 @@ struct pl_program *program_of(struct pl_editor *editor, struct document *documen
   struct pl_source *const source =
       pl_source_of_bytes(arena, shown, document->text, document->length);
   source->real_path = document->path;
-  document->program = pl_program_of_source(editor->session, arena, source,
-                                           pl_folder_of(arena, document->path));
+  document->program =
+      pl_program_of_source(editor->session, arena, source, pl_folder_of(arena, document->path));
   return document->program;
 }
 

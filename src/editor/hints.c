@@ -43,9 +43,9 @@ static const char *in_other_system(struct hinting *hinting, enum pl_setting sett
   const struct pl_printed metric = pl_print_setting(arena, setting, &number, PL_METRIC);
   const struct pl_printed imperial = pl_print_setting(arena, setting, &number, PL_IMPERIAL);
   const struct pl_unit theirs = pl_unit_named(row->imperial);
-  const bool is_imperial =
-      pl_dimension_equal(value->unit.dimension, theirs.dimension) &&
-      value->unit.factor == theirs.factor && value->unit.offset == theirs.offset;
+  const bool is_imperial = pl_dimension_equal(value->unit.dimension, theirs.dimension) &&
+                           value->unit.factor == theirs.factor &&
+                           value->unit.offset == theirs.offset;
   return shown(arena, is_imperial ? metric : imperial);
 }
 
@@ -70,8 +70,7 @@ static const char *started_from(struct hinting *hinting, enum pl_setting setting
           span.end > item->span.end)
         continue;
       const char *const text = shown(
-          arena,
-          pl_print_setting(arena, setting, &resolved->touches[i - 1].result, PL_METRIC));
+          arena, pl_print_setting(arena, setting, &resolved->touches[i - 1].result, PL_METRIC));
       if (strcmp(text, last) != 0)
         pl_buffer_format(&out, "%s%s", out.length == 0 ? "from " : ", ", text);
       last = text;
@@ -81,8 +80,7 @@ static const char *started_from(struct hinting *hinting, enum pl_setting setting
 }
 
 static void hint_property(struct hinting *hinting, const struct pl_node *item) {
-  const enum pl_setting setting =
-      setting_at(hinting->around, hinting->depth, item->name);
+  const enum pl_setting setting = setting_at(hinting->around, hinting->depth, item->name);
   if (setting == PL_SETTING_COUNT || item->children == NULL) return;
   if (item->action != PL_SET) {
     const char *const text = started_from(hinting, setting, item);

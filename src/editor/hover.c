@@ -115,8 +115,8 @@ static void add_values(struct pl_buffer *out, const struct pl_setup *setup,
   for (int i = 0; i < 4; i++) {
     const bool folded = i < 2 ? fronts : rears;
     if (folded && i % 2 == 1) continue;
-    add_value(out, setting, folded ? (i < 2 ? "front" : "rear") : pl_place_name((enum pl_place)i),
-              at[i]);
+    add_value(out, setting,
+              folded ? (i < 2 ? "front" : "rear") : pl_place_name((enum pl_place)i), at[i]);
   }
 }
 
@@ -237,8 +237,8 @@ static void add_mention(struct pl_buffer *out, struct pl_editor *editor,
     if (span.source != NULL) add_code(out, span.source->real_path);
     return;
   }
-  pl_buffer_format(
-      out, "%s ", mention->kind == NAME_LET ? "let" : pl_block_kind_name(mention->block));
+  pl_buffer_format(out, "%s ",
+                   mention->kind == NAME_LET ? "let" : pl_block_kind_name(mention->block));
   pl_buffer_format(out, mention->kind == NAME_LET ? "`%s`" : "“%s”", mention->name);
   if (span.source == NULL) {
     pl_buffer_text(out, ": no file in reach declares it");
@@ -256,8 +256,7 @@ static void add_mention(struct pl_buffer *out, struct pl_editor *editor,
     }
     return;
   }
-  const struct pl_block *const block =
-      pl_program_find(program, mention->block, mention->name);
+  const struct pl_block *const block = pl_program_find(program, mention->block, mention->name);
   if (block != NULL) add_block(out, program, block);
 }
 
@@ -278,18 +277,16 @@ static const struct pl_token *token_at(const struct pl_tree *tree, uint32_t offs
 static void add_word(struct pl_buffer *out, struct pl_editor *editor, const struct spot *spot,
                      const struct pl_token *token) {
   if (token->class != PL_CLASS_WORD && token->class != PL_CLASS_UNIT) return;
-  const char *const word =
-      pl_copy_text(out->arena, (const char *)spot->source->bytes + token->start,
-                   token->end - token->start);
+  const char *const word = pl_copy_text(
+      out->arena, (const char *)spot->source->bytes + token->start, token->end - token->start);
   const enum pl_figure figure =
       token->class == PL_CLASS_WORD ? pl_figure_of(word) : PL_FIGURE_COUNT;
   if (figure != PL_FIGURE_COUNT) {
     add_figure(out, editor, spot->program, figure);
     return;
   }
-  const enum pl_setting setting = token->class == PL_CLASS_WORD
-                                      ? pl_setting_of(word, PL_BLOCK_SETUP)
-                                      : PL_SETTING_COUNT;
+  const enum pl_setting setting =
+      token->class == PL_CLASS_WORD ? pl_setting_of(word, PL_BLOCK_SETUP) : PL_SETTING_COUNT;
   if (setting != PL_SETTING_COUNT) {
     add_key(out, setting);
     return;

@@ -42,7 +42,8 @@ static void look_into_value(struct looking *looking, const struct pl_node *value
 /// The kind of thing that the texts behind a key name.
 static enum pl_block_kind kind_behind(enum pl_setting setting) {
   if (setting == PL_SETTING_COUNT) return PL_BLOCK_KIND_COUNT;
-  if (pl_settings[setting].type == PL_TYPE_PART) return pl_block_kind_of(pl_settings[setting].of);
+  if (pl_settings[setting].type == PL_TYPE_PART)
+    return pl_block_kind_of(pl_settings[setting].of);
   if (setting == PL_SETTING_MEETING_RULES) return PL_BLOCK_RULES;
   if (setting == PL_SETTING_MEETING_TEMPLATE) return PL_BLOCK_TEMPLATE;
   return PL_BLOCK_KIND_COUNT;
@@ -180,7 +181,6 @@ struct pl_span declaration_of(struct pl_editor *editor, struct pl_program *progr
   if (mention->kind == NAME_LET) return declaration_of_let(program, mention->name);
   if (mention->kind == NAME_FILE) return start_of_file(program, mention);
   if (mention->file[0] != '\0') return declaration_elsewhere(editor, program, mention);
-  const struct pl_block *const block =
-      pl_program_find(program, mention->block, mention->name);
+  const struct pl_block *const block = pl_program_find(program, mention->block, mention->name);
   return block == NULL ? nowhere() : block->node->titles->span;
 }

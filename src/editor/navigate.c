@@ -1,6 +1,6 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
-// Going to where a name is declared, finding where it is used, and giving it another one, in all
-// files of the workspace.
+// Going to where a name is declared, finding where it is used, and giving it another one, in
+// all files of the workspace.
 #include "room.h"
 
 #include <string.h>
@@ -106,9 +106,9 @@ static void take_mention(void *context, const struct mention *mention) {
     edits = json_array();
     json_object_set_new(search->changes, uri, edits);
   }
-  json_array_append_new(edits, json_pack("{s:o,s:o}", "range",
-                                         json_of_span(editor, inside(mention)), "newText",
-                                         json_of_words(name_written(search))));
+  json_array_append_new(edits,
+                        json_pack("{s:o,s:o}", "range", json_of_span(editor, inside(mention)),
+                                  "newText", json_of_words(name_written(search))));
 }
 
 /// Does the text hold the name at all? Most files need not even be parsed.
@@ -165,10 +165,10 @@ static bool begin_search(struct search *search, const json_t *params, struct spo
       search->target.kind == NAME_FILE)
     return false;
   const struct pl_span span = declaration_of(search->editor, spot->program, &search->target);
-  search->declared_in =
-      span.source == NULL ? ""
-                          : pl_copy_text(search->editor->request, span.source->real_path,
-                                         strlen(span.source->real_path));
+  search->declared_in = span.source == NULL
+                            ? ""
+                            : pl_copy_text(search->editor->request, span.source->real_path,
+                                           strlen(span.source->real_path));
   search->declared_at = span.start;
   return span.source != NULL || may_be_elsewhere(&search->target);
 }
@@ -204,15 +204,13 @@ json_t *answer_prepare_rename(struct pl_editor *editor, const json_t *params,
 /// Is the new name one that the language takes there?
 static bool is_good_name(struct search *search) {
   struct pl_arena *const arena = search->editor->request;
-  const char *const text =
-      search->target.kind == NAME_LET
-          ? pl_format(arena, "let %s = 1\n", search->new_name)
-          : pl_format(arena, "oil \"%s\" { }\n", name_written(search));
+  const char *const text = search->target.kind == NAME_LET
+                               ? pl_format(arena, "let %s = 1\n", search->new_name)
+                               : pl_format(arena, "oil \"%s\" { }\n", name_written(search));
   struct pl_diagnostics *const problems = pl_diagnostics_new(arena);
   struct pl_source *const source =
       pl_source_of_bytes(arena, "name", (const unsigned char *)text, strlen(text));
-  const struct pl_tree *const tree =
-      pl_parse(arena, pl_names_new(arena), problems, source);
+  const struct pl_tree *const tree = pl_parse(arena, pl_names_new(arena), problems, source);
   if (problems->count > 0 || tree->items == NULL || tree->items->next != NULL) return false;
   const char *const name = search->target.kind == NAME_LET || tree->items->titles == NULL
                                ? tree->items->name
@@ -234,8 +232,7 @@ json_t *answer_rename(struct pl_editor *editor, const json_t *params, const char
                    : "A name is a text on one line, and not empty.";
     return NULL;
   }
-  if (strcmp(search.new_name, search.target.name) == 0)
-    return json_pack("{s:{}}", "changes");
+  if (strcmp(search.new_name, search.target.name) == 0) return json_pack("{s:{}}", "changes");
   search.changes = json_object();
   search_all(&search, &spot);
   if (search.problem != NULL) {

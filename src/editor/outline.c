@@ -15,8 +15,7 @@ enum symbol {
   SYMBOL_OBJECT = 19
 };
 
-static json_t *symbols_of(const struct lines *lines, const struct pl_node *items,
-                          size_t depth);
+static json_t *symbols_of(const struct lines *lines, const struct pl_node *items, size_t depth);
 
 static json_t *symbol(const struct lines *lines, const struct pl_node *node, const char *name,
                       enum symbol kind, struct pl_span chosen) {
@@ -45,14 +44,14 @@ static json_t *symbols_of(const struct lines *lines, const struct pl_node *items
     if (item->kind == PL_NODE_BLOCK)
       json_array_append_new(list, symbol_of_block(lines, item, depth));
     else if (item->kind == PL_NODE_LET)
-      json_array_append_new(
-          list, symbol(lines, item, item->name, SYMBOL_CONSTANT, item->name_span));
+      json_array_append_new(list,
+                            symbol(lines, item, item->name, SYMBOL_CONSTANT, item->name_span));
     else if (item->kind == PL_NODE_INCLUDE)
       json_array_append_new(list,
                             symbol(lines, item, item->name, SYMBOL_FILE, item->name_span));
     else if (item->kind == PL_NODE_PROPERTY)
-      json_array_append_new(
-          list, symbol(lines, item, item->name, SYMBOL_PROPERTY, item->name_span));
+      json_array_append_new(list,
+                            symbol(lines, item, item->name, SYMBOL_PROPERTY, item->name_span));
   }
   return list;
 }

@@ -6,8 +6,9 @@
 #include <string.h>
 
 bool is_scope_word(const char *word) {
-  static const char *const words[] = {"all",        "front",       "rear",      "left",      "right",
-                                      "front-left", "front-right", "rear-left", "rear-right"};
+  static const char *const words[] = {"all",         "front",     "rear",
+                                      "left",        "right",     "front-left",
+                                      "front-right", "rear-left", "rear-right"};
   for (size_t i = 0; i < sizeof words / sizeof words[0]; i++) {
     if (strcmp(words[i], word) == 0) return true;
   }
@@ -36,7 +37,8 @@ enum pl_block_kind owner_of(const struct around *around, size_t depth, const cha
     else if (owner == PL_BLOCK_DAMPER && strcmp(word, "seal") == 0)
       *prefix = "seal.";
     else
-      return PL_BLOCK_OWNER_COUNT; // extras, ballast, holes, rules and templates have no settings
+      return PL_BLOCK_OWNER_COUNT; // extras, ballast, holes, rules and templates have no
+                                   // settings
   }
   return owner;
 }
@@ -150,8 +152,8 @@ void read_writing(struct writing *writing, struct pl_arena *arena, struct pl_pro
         writing->in_text = quoted;
         writing->start = token->start;
         writing->end = token->end;
-        writing->prefix =
-            pl_copy_text(arena, (const char *)source->bytes + token->start, offset - token->start);
+        writing->prefix = pl_copy_text(arena, (const char *)source->bytes + token->start,
+                                       offset - token->start);
         break;
       }
     }

@@ -19,15 +19,15 @@ static json_t *related_of(struct pl_editor *editor, const struct pl_diagnostic *
 static json_t *json_of_problem(struct pl_editor *editor, const struct pl_diagnostic *problem,
                                const struct lines *lines) {
   const struct pl_diagnostic_row *const row = &pl_diagnostic_rows[problem->code];
-  const char *const message = problem->hint[0] == '\0'
-                                  ? problem->message
-                                  : pl_format(editor->request, "%s\n%s", problem->message,
-                                              problem->hint);
+  const char *const message =
+      problem->hint[0] == '\0'
+          ? problem->message
+          : pl_format(editor->request, "%s\n%s", problem->message, problem->hint);
   return json_pack("{s:o,s:i,s:o,s:s,s:o,s:o}", "range",
                    json_of_range(lines, problem->span.start, problem->span.end), "severity",
                    row->severity == PL_ERROR ? 1 : 2, "code", json_of_words(row->code),
-                   "source", "pitleaf", "message", json_of_words(message),
-                   "relatedInformation", related_of(editor, problem));
+                   "source", "pitleaf", "message", json_of_words(message), "relatedInformation",
+                   related_of(editor, problem));
 }
 
 /// What is told of one file.
@@ -54,8 +54,7 @@ static struct told *told_of(struct telling *telling, const char *uri,
   struct told *told = pl_map_get(telling->files, uri);
   if (told != NULL) return told;
   told = pl_alloc(arena, sizeof *told);
-  *told = (struct told){
-      .uri = uri, .source = source, .problems = pl_diagnostics_new(arena)};
+  *told = (struct told){.uri = uri, .source = source, .problems = pl_diagnostics_new(arena)};
   const struct document *const document = document_of(telling->editor, uri);
   if (document != NULL) {
     told->is_open = true;
@@ -63,8 +62,8 @@ static struct told *told_of(struct telling *telling, const char *uri,
   }
   if (source != NULL) told->lines = lines_of(arena, source->bytes, source->length);
   pl_map_set(telling->files, uri, told);
-  telling->order = pl_grow(arena, telling->order, telling->count, &telling->capacity,
-                           sizeof(struct told *));
+  telling->order =
+      pl_grow(arena, telling->order, telling->count, &telling->capacity, sizeof(struct told *));
   telling->order[telling->count++] = told;
   return told;
 }
@@ -101,8 +100,8 @@ static void remember(struct pl_editor *editor, const char *uri) {
   while (one != NULL && strcmp(one->uri, uri) != 0) one = one->next;
   if (one == NULL) {
     one = pl_alloc(editor->own, sizeof *one);
-    *one = (struct published){editor->published,
-                              pl_copy_text(editor->own, uri, strlen(uri)), true};
+    *one = (struct published){editor->published, pl_copy_text(editor->own, uri, strlen(uri)),
+                              true};
     editor->published = one;
   }
   one->stands = true;
@@ -132,14 +131,12 @@ void publish_problems(struct pl_editor *editor) {
 
 static json_t *json_of_mend(struct pl_editor *editor, const struct document *document,
                             const struct pl_diagnostic *problem) {
-  json_t *const range =
-      json_of_range(&document->lines, problem->span.start, problem->span.end);
-  json_t *const edits = json_pack("[{s:o,s:o}]", "range", range, "newText",
-                                  json_of_words(problem->replacement));
+  json_t *const range = json_of_range(&document->lines, problem->span.start, problem->span.end);
+  json_t *const edits =
+      json_pack("[{s:o,s:o}]", "range", range, "newText", json_of_words(problem->replacement));
   json_t *const changes = json_object();
   json_object_set_new(changes, document->uri, edits);
-  const char *const title =
-      pl_format(editor->request, "Write %s", problem->replacement);
+  const char *const title = pl_format(editor->request, "Write %s", problem->replacement);
   return json_pack("{s:o,s:s,s:b,s:[o],s:{s:o}}", "title", json_of_words(title), "kind",
                    "quickfix", "isPreferred", 1, "diagnostics",
                    json_of_problem(editor, problem, &document->lines), "edit", "changes",

@@ -14,8 +14,8 @@
 
 // ---------------------------------------------------------------- positions
 
-/// Where the lines of a text begin. Positions of the protocol count lines and UTF-16 code units,
-/// both from 0.
+/// Where the lines of a text begin. Positions of the protocol count lines and UTF-16 code
+/// units, both from 0.
 struct lines {
   const unsigned char *bytes;
   size_t length;
@@ -161,7 +161,8 @@ struct route {
   size_t count;
   struct around around[PL_NESTING_LIMIT + 1];
   size_t depth;
-  const struct pl_node *item; ///< the property, `let` or `include` that holds the place, or null
+  const struct pl_node
+      *item; ///< the property, `let` or `include` that holds the place, or null
 };
 
 void find_route(struct route *route, const struct pl_tree *tree, uint32_t offset);

@@ -1,6 +1,6 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
-// The server: messages in, answers out, by JSON-RPC 2.0. Every message is worked on in memory of
-// its own; where that runs out, the message fails and the server goes on.
+// The server: messages in, answers out, by JSON-RPC 2.0. Every message is worked on in memory
+// of its own; where that runs out, the message fails and the server goes on.
 #include "room.h"
 
 #include <stdlib.h>

@@ -51,7 +51,8 @@ static void replay(void *context) {
   struct pl_editor *const editor = seen->editor;
   if (editor->beginning == NULL) return;
   send_copy(seen, json_incref(editor->beginning));
-  send_copy(seen, json_pack("{s:s,s:s,s:{}}", "jsonrpc", "2.0", "method", "initialized", "params"));
+  send_copy(seen,
+            json_pack("{s:s,s:s,s:{}}", "jsonrpc", "2.0", "method", "initialized", "params"));
   for (const struct document *one = editor->documents; one != NULL; one = one->next) {
     if (one->is_given_up) continue;
     json_t *const text = json_stringn((const char *)one->text, one->length);

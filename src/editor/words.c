@@ -35,8 +35,7 @@ json_t *json_of_range(const struct lines *lines, uint32_t start, uint32_t end) {
 }
 
 json_t *json_of_span(struct pl_editor *editor, struct pl_span span) {
-  const struct lines lines =
-      lines_of(editor->request, span.source->bytes, span.source->length);
+  const struct lines lines = lines_of(editor->request, span.source->bytes, span.source->length);
   return json_of_range(&lines, span.start, span.end);
 }
 
@@ -47,8 +46,7 @@ json_t *json_of_location(struct pl_editor *editor, struct pl_span span) {
 
 bool read_spot(struct pl_editor *editor, const json_t *params, struct spot *spot) {
   *spot = (struct spot){NULL};
-  spot->document =
-      document_of(editor, text_in(json_object_get(params, "textDocument"), "uri"));
+  spot->document = document_of(editor, text_in(json_object_get(params, "textDocument"), "uri"));
   if (spot->document == NULL) return false;
   spot->program = program_of(editor, spot->document);
   spot->source = pl_program_source(spot->program);

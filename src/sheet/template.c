@@ -59,7 +59,8 @@ void pl_template_each_word(const char *block,
   const enum pl_part_of_page outer = kind_named(block); // PL_PAGE_PART_COUNT: the template
   pl_template_each_key(outer, visit, context);
   for (int kind = 0; kind < PL_PAGE_PART_COUNT; kind++) {
-    if (belongs((enum pl_part_of_page)kind, outer)) visit(context, part_kinds[kind].name, false);
+    if (belongs((enum pl_part_of_page)kind, outer))
+      visit(context, part_kinds[kind].name, false);
   }
 }
 

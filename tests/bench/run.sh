@@ -216,4 +216,11 @@ row "packet / bare PDF library" "$(ratio "$(median packet)" "$(median bare_packe
 row "packet / 200 processes" "$(ratio "$(median packet)" "$(median_of 3 singly)")" ""
 row "1000 setups / 50 setups (20 is even)" "$(ratio "$(median thousand)" "$(median fifty)")" ""
 
+"$build/tests/bench/latency" "$program" "$demo" | while read -r what middle greatest; do
+  case $what in
+  keystroke) row "problems after a keystroke, 300 lines (greatest $greatest)" "$middle" "" ;;
+  completion) row "completion there (greatest $greatest)" "$middle" "" ;;
+  esac
+done
+
 "$build/tests/bench/solve" "$demo"
