@@ -5,10 +5,10 @@ local failures = 0
 
 local function check(name, held, seen)
   if held then
-    io.stdout:write('ok ' .. name .. '\n')
+    io.stdout:write('\nok ' .. name .. '\n')
   else
     failures = failures + 1
-    io.stdout:write('not ok ' .. name .. '\n# ' .. vim.inspect(seen):gsub('\n', '\n# ') .. '\n')
+    io.stdout:write('\nnot ok ' .. name .. '\n# ' .. vim.inspect(seen):gsub('\n', '\n# ') .. '\n')
   end
 end
 
@@ -16,18 +16,11 @@ local function wait(condition)
   return vim.wait(10000, condition, 10)
 end
 
+-- The lines that the README tells to write into init.lua, then a file as in daily use.
+dofile('../init.lua')
 vim.cmd('edit wet.leaf')
-local client = vim.lsp.start_client({
-  cmd = { vim.env.PITLEAF_PROGRAM, 'lsp' },
-  name = 'pitleaf',
-  root_dir = vim.fn.getcwd(),
-})
-vim.lsp.buf_attach_client(0, client)
--- Other files are opened by renaming; the server hears of them as it would in daily use.
-vim.api.nvim_create_autocmd('BufReadPost', {
-  pattern = '*.leaf',
-  callback = function(opened) vim.lsp.buf_attach_client(opened.buf, client) end,
-})
+wait(function() return #vim.lsp.get_active_clients() > 0 end)
+local client = vim.lsp.get_active_clients()[1].id
 
 local function lines(buffer)
   return table.concat(vim.api.nvim_buf_get_lines(buffer or 0, 0, -1, false), '\n')

@@ -8,7 +8,11 @@ needs nvim
 
 export HOME="$work/home" XDG_CONFIG_HOME="$work/home" XDG_DATA_HOME="$work/home" XDG_STATE_HOME="$work/home" NVIM_LOG_FILE="$work/nvim.log"
 export PITLEAF_LUA="$root/tests/unit/editor_client.lua"
-mkdir -p home car/library
+mkdir -p home car/library bin
+ln -s "$pitleaf" bin/pitleaf
+export PATH="$work/bin:$PATH"
+# The lines that the README tells to write.
+awk '/^```lua$/ { inside = 1; next } /^```$/ { inside = 0 } inside' "$root/README.md" >init.lua
 
 cat >car/library/oils.leaf <<'END_OF_FILE'
 oil "clear 300" { viscosity = 300 cSt }
@@ -31,7 +35,7 @@ END_OF_FILE
 
 cd car || exit 1
 # What it prints stands on the lines that begin with ok and not ok.
-timeout 120 nvim --headless -u NONE -i NONE -n --cmd 'set nomore' -c "lua dofile(vim.env.PITLEAF_LUA)" >"$work/out" 2>&1 </dev/null
+timeout 120 nvim --headless -u NONE -i NONE -n --cmd 'set nomore' -c "lua dofile(vim.env.PITLEAF_LUA)" -c cquit >"$work/out" 2>&1 </dev/null
 ended=$?
 tr '\r' '\n' <"$work/out" >"$work/seen"
 grep '^ok \|^not ok ' "$work/seen"
@@ -39,7 +43,12 @@ grep '^ok \|^not ok ' "$work/seen"
 status=$?
 [ $status -eq 0 ] || sed 's/^/# /' "$work/seen"
 result "the client ends with everything seen" $status
-! pgrep -f "$pitleaf lsp" >"$work/left"
+cd "$work" || exit 1
+# Whatever still runs in the client's folder.
+for process in /proc/[0-9]*; do
+  [ "$(readlink "$process/cwd")" = "$work/car" ] && tr '\0' ' ' <"$process/cmdline"
+done >"$work/left" 2>/dev/null
+[ ! -s "$work/left" ]
 result "no server is left behind" $?
 
 [ "$failures" -eq 0 ]
