@@ -48,9 +48,9 @@ static bool may_be_elsewhere(const struct mention *mention) {
 
 static bool means_target(struct search *search, const struct mention *mention) {
   const struct mention *const target = &search->target;
-  if (mention->kind != target->kind || mention->block != target->block ||
-      strcmp(mention->name, target->name) != 0)
-    return false;
+  if (mention->kind != target->kind || mention->block != target->block) return false;
+  // A file goes by many paths.
+  if (target->kind != NAME_FILE && strcmp(mention->name, target->name) != 0) return false;
   const struct pl_span span = declaration_of(search->editor, search->program, mention);
   if (span.source == NULL) return may_be_elsewhere(mention);
   if (search->declared_in[0] == '\0') return true;
@@ -111,8 +111,11 @@ static void take_mention(void *context, const struct mention *mention) {
                                   "newText", json_of_words(name_written(search))));
 }
 
-/// Does the text hold the name at all? Most files need not even be parsed.
-static bool has_name(const unsigned char *bytes, size_t length, const char *name) {
+/// Does the text hold the name at all, or the last part of a path? Most files need not even be
+/// parsed.
+static bool has_name(const unsigned char *bytes, size_t length, const struct mention *target) {
+  const char *const part = target->kind == NAME_FILE ? strrchr(target->name, '/') : NULL;
+  const char *const name = part == NULL ? target->name : part + 1;
   const size_t size = strlen(name);
   if (strchr(name, '"') != NULL || strchr(name, '\\') != NULL) return true; // written otherwise
   for (size_t at = 0; at + size <= length; at++) {
@@ -138,7 +141,7 @@ static void search_file(struct search *search, const char *path) {
   }
   struct pl_source *source = NULL;
   if (pl_read_source(editor->scratch, path, path, &source) == PL_FILE_OK && source != NULL &&
-      has_name(source->bytes, source->length, search->target.name))
+      has_name(source->bytes, source->length, &search->target))
     search_program(search, pl_program_of_source(editor->session, editor->scratch, source,
                                                 pl_folder_of(editor->scratch, path)));
   pl_arena_reset(editor->scratch);
@@ -161,9 +164,7 @@ static void search_all(struct search *search, const struct spot *spot) {
 
 /// Begins a search for what is named at a place. False if nothing is.
 static bool begin_search(struct search *search, const json_t *params, struct spot *spot) {
-  if (!mention_of(search->editor, params, spot, &search->target) ||
-      search->target.kind == NAME_FILE)
-    return false;
+  if (!mention_of(search->editor, params, spot, &search->target)) return false;
   const struct pl_span span = declaration_of(search->editor, spot->program, &search->target);
   search->declared_in = span.source == NULL
                             ? ""
@@ -192,7 +193,7 @@ json_t *answer_prepare_rename(struct pl_editor *editor, const json_t *params,
                               const char **problem) {
   struct search search = {.editor = editor};
   struct spot spot;
-  if (!begin_search(&search, params, &spot)) {
+  if (!begin_search(&search, params, &spot) || search.target.kind == NAME_FILE) {
     *problem = "Only names of parts, cars, setups, rules, meetings, templates and constants "
                "that some file declares can be changed.";
     return NULL;
@@ -222,7 +223,7 @@ static bool is_good_name(struct search *search) {
 json_t *answer_rename(struct pl_editor *editor, const json_t *params, const char **problem) {
   struct search search = {.editor = editor, .new_name = text_in(params, "newName")};
   struct spot spot;
-  if (!begin_search(&search, params, &spot)) {
+  if (!begin_search(&search, params, &spot) || search.target.kind == NAME_FILE) {
     *problem = "There is no name here that can be changed.";
     return NULL;
   }
