@@ -229,6 +229,21 @@ const struct pl_resolved *pl_part_get(const struct pl_part *part, enum pl_settin
 /// One run: files that were read, names, options. Shared includes are read once.
 struct pl_session;
 
+/// What stands in the place of a folder of the disk, with all below it: a commit's tree. What
+/// it does not have is not there, whatever the disk has.
+struct pl_stand_in {
+  const char *folder; ///< its real path
+  /// Says whether there is a plain file at `path`, which is absolute, without links above
+  /// `folder`, without "." and "..", and inside `folder`. `*real_path` is where it is found:
+  /// the same path, or, where links of the stand-in's own lead, another one.
+  enum pl_file_status (*find)(void *context, struct pl_arena *arena, const char *path,
+                              const char **real_path);
+  /// Reads what `find` found there; the bytes must stand as long as `arena`.
+  enum pl_file_status (*read)(void *context, struct pl_arena *arena, const char *real_path,
+                              const unsigned char **bytes, size_t *length);
+  void *context;
+};
+
 struct pl_session_options {
   const char *const *libraries; ///< folders searched for includes, in order
   size_t library_count;
@@ -237,6 +252,9 @@ struct pl_session_options {
   /// stand as long as the session, or null to read the file. May be null.
   const unsigned char *(*open_text)(void *context, const char *real_path, size_t *length);
   void *context;
+  /// Null: everything is read from the disk. Otherwise it must stand as long as the session; it
+  /// counts for main files, includes and what they name, not for the entries of a meeting.
+  const struct pl_stand_in *stand_in;
 };
 
 /// A new session in an arena of its own guard. `options` is copied.
@@ -261,7 +279,9 @@ struct pl_program;
 /// also that the file cannot be read, are in `pl_program_problems`.
 struct pl_program *pl_program_load(struct pl_session *session, struct pl_arena *arena,
                                    const char *path);
-/// The same for a source in memory; includes are relative to `folder`.
+/// The same for a source in memory; includes are relative to `folder`, which need not be there.
+/// A source whose real path is set stands in the place of that file, also where an include
+/// names it.
 struct pl_program *pl_program_of_source(struct pl_session *session, struct pl_arena *arena,
                                         struct pl_source *source, const char *folder);
 /// The same of a stranger's file: it may include what lies in its own folder and in the

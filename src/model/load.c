@@ -23,6 +23,7 @@ struct pl_session *pl_session_new(struct pl_arena *arena, struct pl_guard *guard
     session->root = pl_copy_text(arena, options->root, strlen(options->root));
   session->open_text = options->open_text;
   session->context = options->context;
+  session->stand_in = options->stand_in;
   return session;
 }
 
@@ -30,7 +31,23 @@ struct pl_names *pl_session_names(struct pl_session *session) {
   return session->names;
 }
 
-/// The text of a file: an open document's where there is one, else what is on the disk.
+/// Is the path one of the folder whose place something else takes?
+static bool is_stood_in(const struct pl_session *session, const char *path) {
+  return session->stand_in != NULL && pl_path_inside(path, session->stand_in->folder);
+}
+
+/// Where an absolute path leads, on the disk or in what stands in its place; null with the
+/// reason in `*status`.
+static const char *find_real(const struct pl_session *session, struct pl_arena *arena,
+                             const char *path, enum pl_file_status *status) {
+  if (!is_stood_in(session, path)) return pl_real_path(arena, path, status);
+  const char *found = NULL;
+  *status = session->stand_in->find(session->stand_in->context, arena, path, &found);
+  return *status == PL_FILE_OK ? found : NULL;
+}
+
+/// The text of a file: an open document's where there is one, else what is on the disk, or in
+/// what stands in its place.
 static enum pl_file_status read_text(const struct pl_session *session, struct pl_arena *arena,
                                      const char *shown_path, const char *real_path,
                                      struct pl_source **source) {
@@ -38,8 +55,15 @@ static enum pl_file_status read_text(const struct pl_session *session, struct pl
   const unsigned char *const open =
       session->open_text == NULL ? NULL
                                  : session->open_text(session->context, real_path, &length);
-  if (open == NULL) return pl_read_source(arena, shown_path, real_path, source);
-  *source = pl_source_of_bytes(arena, shown_path, open, length);
+  const unsigned char *bytes = open;
+  if (open == NULL && is_stood_in(session, real_path)) {
+    const struct pl_stand_in *const other = session->stand_in;
+    const enum pl_file_status status =
+        other->read(other->context, arena, real_path, &bytes, &length);
+    if (status != PL_FILE_OK) return status;
+  }
+  if (bytes == NULL) return pl_read_source(arena, shown_path, real_path, source);
+  *source = pl_source_of_bytes(arena, shown_path, bytes, length);
   (*source)->real_path = pl_copy_text(arena, real_path, strlen(real_path));
   return PL_FILE_OK;
 }
@@ -104,56 +128,6 @@ static bool inside_roots(const struct pl_program *program, struct pl_arena *aren
   return inside_libraries(program->session, arena, real_path);
 }
 
-/// `folder/path` with "." and ".." worked out on the text alone, so that what lies outside is
-/// turned away before anything is asked of the disk.
-static const char *normal_path(struct pl_arena *arena, const char *folder, const char *path) {
-  const char *const joined = pl_format(arena, "%s/%s", folder, path);
-  char *const out = pl_alloc(arena, strlen(joined) + 2);
-  size_t length = 0;
-  for (const char *at = joined; *at != '\0';) {
-    at += strspn(at, "/");
-    const size_t part = strcspn(at, "/");
-    if (part == 2 && at[0] == '.' && at[1] == '.') {
-      while (length > 0 && out[--length] != '/') {
-      }
-    } else if (part > 0 && !(part == 1 && at[0] == '.')) {
-      out[length++] = '/';
-      memcpy(out + length, at, part);
-      length += part;
-    }
-    at += part;
-  }
-  if (length == 0) out[length++] = '/';
-  out[length] = '\0';
-  return out;
-}
-
-/// The path as it is shown: "cars/../oils.leaf" reads "oils.leaf".
-static const char *tidy_path(struct pl_arena *arena, const char *path) {
-  char *const out = pl_alloc(arena, strlen(path) + 2);
-  size_t length = 0;
-  size_t depth = 0; // parts that a ".." may take back
-  if (path[0] == '/') out[length++] = '/';
-  for (const char *at = path; *at != '\0';) {
-    at += strspn(at, "/");
-    const size_t part = strcspn(at, "/");
-    const bool up = part == 2 && at[0] == '.' && at[1] == '.';
-    if (up && depth > 0) {
-      while (length > 0 && out[length - 1] != '/') length--;
-      if (length > 1) length--;
-      depth--;
-    } else if (part > 0 && !(part == 1 && at[0] == '.')) {
-      if (length > 0 && out[length - 1] != '/') out[length++] = '/';
-      memcpy(out + length, at, part);
-      length += part;
-      if (!up) depth++;
-    }
-    at += part;
-  }
-  out[length] = '\0';
-  return out;
-}
-
 // ---------------------------------------------------------------- includes
 
 static enum pl_code code_of_status(enum pl_file_status status) {
@@ -177,7 +151,7 @@ static enum pl_file_status find_below(struct pl_program *program, const char *re
   const char *const wanted = normal_path(arena, real_folder, path);
   if (!inside_roots(program, arena, wanted)) return PL_FILE_OUTSIDE;
   enum pl_file_status status;
-  *real_path = pl_real_path(arena, wanted, &status);
+  *real_path = find_real(program->session, arena, wanted, &status);
   if (*real_path == NULL) return status;
   if (!inside_roots(program, arena, *real_path)) return PL_FILE_OUTSIDE;
   *shown_path = tidy_path(arena, pl_join_path(arena, shown_folder, path));
@@ -282,7 +256,7 @@ enum pl_file_status pl_program_beside(struct pl_program *program,
   enum pl_file_status status = find_include(program, from, path, &real_path, &shown_path);
   if (status != PL_FILE_OK) return status;
   struct pl_source *source = NULL;
-  status = pl_read_source(program->arena, shown_path, real_path, &source);
+  status = read_text(program->session, program->arena, shown_path, real_path, &source);
   *file = source;
   return status;
 }
@@ -328,7 +302,11 @@ struct pl_program *pl_program_load(struct pl_session *session, struct pl_arena *
   const bool from_stream = strcmp(path, "-") == 0;
   struct pl_source *source = NULL;
   enum pl_file_status status = PL_FILE_OK;
-  const char *const real_path = pl_real_path(arena, from_stream ? "." : path, &status);
+  const char *const real_path =
+      from_stream ? pl_real_path(arena, ".", &status)
+      : session->stand_in == NULL
+          ? pl_real_path(arena, path, &status)
+          : find_real(session, arena, absolute_path(arena, path), &status);
   if (real_path != NULL && from_stream)
     status = pl_read_stream(arena, "<standard input>", STDIN_FILENO, &source);
   else if (real_path != NULL)
@@ -350,7 +328,7 @@ struct pl_program *pl_program_of_source(struct pl_session *session, struct pl_ar
   struct pl_program *const program = program_new(session, arena);
   enum pl_file_status status;
   const char *const found = pl_real_path(arena, folder, &status);
-  const char *const real_folder = found == NULL ? "/" : found;
+  const char *const real_folder = found == NULL ? absolute_path(arena, folder) : found;
   choose_roots(program, real_folder);
   finish_program(program, source, real_folder);
   return program;

@@ -44,6 +44,7 @@ struct pl_session {
   const char *root;
   const unsigned char *(*open_text)(void *context, const char *real_path, size_t *length);
   void *context;
+  const struct pl_stand_in *stand_in; ///< null: none
 };
 
 struct pl_program {
@@ -77,6 +78,13 @@ struct pl_program {
 
 /// Has a name no line ends and no tabs in it? Else that is reported.
 bool is_on_one_line(struct pl_diagnostics *problems, const struct pl_node *name);
+/// `folder/path` with "." and ".." worked out on the text alone, so that what lies outside is
+/// turned away before anything is asked of the disk.
+const char *normal_path(struct pl_arena *arena, const char *folder, const char *path);
+/// The absolute path of `path`, seen from the working folder, by its text alone.
+const char *absolute_path(struct pl_arena *arena, const char *path);
+/// The path as it is shown: "cars/../oils.leaf" reads "oils.leaf".
+const char *tidy_path(struct pl_arena *arena, const char *path);
 /// Declares what a file's tree holds; problems go to the file's.
 void declare_file(struct pl_arena *arena, struct file *file);
 /// Reads the main file's includes, and theirs, each once.
