@@ -14,15 +14,15 @@ PREFIX ?= /usr/local
 
 # What has to be installed, by Debian's names: to build, and to test and lint.
 BUILD_PACKAGES := gcc make pkg-config re2c lemon libhpdf-dev libgsl-dev libjansson-dev \
-  libutf8proc-dev libmd-dev libpng-dev fonttools fonts-roboto-unhinted fonts-dejavu-core fonts-dejavu-extra
-CHECK_PACKAGES := libcmocka-dev clang clang-format clang-tidy cppcheck qpdf poppler-utils valgrind time
+  libutf8proc-dev libmd-dev libpng-dev libgit2-dev fonttools fonts-roboto-unhinted fonts-dejavu-core fonts-dejavu-extra
+CHECK_PACKAGES := libcmocka-dev clang clang-format clang-tidy cppcheck qpdf poppler-utils valgrind time git
 
 # Tools. Python is Debian's own, because another one earlier on PATH may lack fontTools.
 CC         := gcc
 AR         := ar
 PYTHON     := /usr/bin/python3
 RE2C_FLAGS := -W -Werror -c -s --input-encoding utf8 --no-generation-date --no-version
-MODULES    := gsl jansson libutf8proc libmd libpng
+MODULES    := gsl jansson libutf8proc libmd libpng libgit2
 
 # Compiler flags. Contraction of a*b+c is off, so that every machine prints the same digits.
 OPTIMISE := -O2 -g

@@ -8,7 +8,8 @@
 # file:line: sentence, each
 #   - include of a room's header from a room that does not stand above it;
 #   - include of a header of the project that is neither public nor in the same folder;
-#   - second file that includes hpdf.h, since one file alone talks to the PDF library;
+#   - second file that includes hpdf.h, since one file alone talks to the PDF library, or git2.h,
+#     since one file alone talks to git's;
 #   - use of standard output, of standard error or of a function that ends the program, below
 #     app (editor excepted: a language server talks over its standard output).
 # The exit status is 1 if it reported anything, or if it found nothing to read.
@@ -32,7 +33,10 @@ awk '
     # Tables that are public but not named for their room.
     owner["diagnostics"] = "base"
     owner["settings"] = "model"
-    hpdf = ""
+    owner["history"] = "base"
+    # Headers of libraries that one file alone knows, and the room of that file.
+    alone["hpdf.h"] = "sheet"
+    alone["git2.h"] = "base"
     calls = "(printf|vprintf|puts|putchar|perror|exit|_exit|_Exit|quick_exit|abort)[ \t]*[(]"
     forbidden = "(^|[^A-Za-z0-9_])(" calls "|(stdout|stderr)([^A-Za-z0-9_]|$))"
   }
@@ -118,10 +122,13 @@ awk '
   /^[ \t]*#[ \t]*include/ {
     target = $0
     if (match(target, /"[^"]*"/)) check_include(substr(target, RSTART + 1, RLENGTH - 2))
-    if (target ~ /<hpdf/) {
-      if (hpdf != "" && hpdf != FILENAME) problem("hpdf.h is already included by " hpdf)
-      hpdf = FILENAME
-      if (FILENAME !~ /^src\/sheet\//) problem("hpdf.h is for one file of src/sheet/")
+    for (name in alone) {
+      stem = name
+      sub(/\.h$/, "", stem)
+      if (target !~ "<" stem "[./]") continue
+      if (name in teller && teller[name] != FILENAME) problem(name " is already included by " teller[name])
+      teller[name] = FILENAME
+      if (FILENAME !~ "^src/" alone[name] "/") problem(name " is for one file of src/" alone[name] "/")
     }
     next
   }

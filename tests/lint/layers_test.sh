@@ -76,6 +76,12 @@ catches "a public header of no room" src/app/planted.c '#include "pitleaf/attic.
 catches "a folder of no room" src/attic/planted.c 'int x;' 'belongs to no room'
 catches "the PDF library outside the sheet" src/report/planted.c '#include <hpdf.h>' \
   'hpdf.h is for one file of src/sheet/'
+catches "git's library outside base" src/app/planted.c '#include <git2.h>' \
+  'git2.h is for one file of src/base/'
+catches "a part of git's library, in a second file" src/base/planted.c '#include <git2/commit.h>' \
+  'git2.h is already included by src/base/history.c'
+catches "history knows the model" include/pitleaf/history.h '#include "pitleaf/model.h"' \
+  'base may not include pitleaf/model.h'
 for call in 'printf("x")' 'puts("x")' 'perror("x")' 'exit(1)' 'abort()' 'fputs("x", stderr)' \
   'fprintf(stdout, "x")'; do
   catches "$call below app" src/compare/planted.c "void f(void) { $call; }" 'compare may not use'
