@@ -18,6 +18,7 @@ struct pl_change {
   const char *before;  ///< text without unit; "" when the base lacks it
   const char *after;   ///< likewise; "" when this setup drops it
   const char *unit;    ///< of both, "" for texts
+  const char *within;  ///< of parts of one name: what differs in them; "" otherwise
   double old_number;   ///< SI; NaN where it is no number or lacks
   double new_number;
 };
@@ -87,6 +88,38 @@ const char *pl_effect_cause(struct pl_arena *arena, const struct pl_effect *effe
                             const struct pl_wording *wording);
 const char *pl_effect_moves(struct pl_arena *arena, const struct pl_effect *effect,
                             const struct pl_wording *wording);
+
+// ---------------------------------------------------------------- two versions of a file
+
+/// A line of a file outside its setups that differs between two versions.
+struct pl_line_change {
+  const char *block;  ///< `oil "clear 400"`; "" for what stands in no block
+  const char *key;    ///< within it; "" for the block itself
+  const char *before; ///< null: the older version lacks it
+  const char *after;  ///< null: the newer one does
+};
+
+/// What differs between two versions of a main file beside its setups: parts by their values,
+/// everything else line by line, whatever blanks and comments do. `as_written`: parts and
+/// setups, too, line by line, which is all that can be said where a version has mistakes.
+const struct pl_line_change *pl_compare_files(struct pl_arena *arena, struct pl_program *before,
+                                              struct pl_program *after, bool as_written,
+                                              enum pl_unit_system system, size_t *count);
+
+/// What a part declares: "viscosity 400 cSt; density 975 kg/m³".
+const char *pl_part_text(struct pl_arena *arena, const struct pl_part *part,
+                         enum pl_unit_system system);
+/// What differs between two parts of a kind: "viscosity 400 cSt → 380 cSt"; "" for nothing.
+const char *pl_part_difference(struct pl_arena *arena, const struct pl_part *before,
+                               const struct pl_part *after, enum pl_unit_system system);
+
+/// The figures that a racer asks for first.
+const enum pl_figure *pl_told_figures(size_t *count);
+
+/// The moves of an effect that are the greatest by their share of the larger value, greatest
+/// first, each figure once: at most `limit` of them in `moves`. Returns how many.
+size_t pl_greatest_moves(const struct pl_effect *effect, const struct pl_change **moves,
+                         size_t limit);
 
 /// A text with its places `{1}` and `{2}` filled.
 const char *pl_filled(struct pl_arena *arena, const char *text, const char *first,

@@ -117,6 +117,21 @@ struct pl_tree {
 struct pl_tree *pl_parse(struct pl_arena *arena, struct pl_names *names,
                          struct pl_diagnostics *problems, const struct pl_source *source);
 
+/// A line of a file as it is written, in one form whatever its blanks and comments.
+struct pl_flat_line {
+  const char *block; ///< the outermost block that holds it (`setup "wet"`); "": none
+  bool is_block;     ///< it is in a block, or, with the key "", such a block's own head
+  const char *key;   ///< within it: "front preload", `rule "Bore" require`, "let grams"
+  const char *text;  ///< the value ("3 mm"); what a block starts from; what was not understood
+  enum pl_operator action; ///< PL_SET and the like; PL_OPERATOR_NONE for what is no property
+  const struct pl_node *node;
+};
+
+/// All lines of a tree in their order; blocks within a block are part of the keys. Texts and
+/// array are owned by `arena`.
+const struct pl_flat_line *pl_flat_lines(struct pl_arena *arena, const struct pl_tree *tree,
+                                         size_t *count);
+
 /// The text of a span as it stands in the source (copied into the arena).
 const char *pl_span_text(struct pl_arena *arena, struct pl_span span);
 /// "file:line" of its start, or "" for none.

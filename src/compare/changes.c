@@ -160,7 +160,8 @@ static const char *value_of(const struct pl_change *change, const char *text,
              : wording->value(wording->context, change, text);
 }
 
-/// "front preload 2.00 → 2.25 mm"; "front bar wire, new: 1.00 mm"; "…, dropped: 1.00 mm".
+/// "front preload 2.00 → 2.25 mm"; "front bar wire, new: 1.00 mm"; "…, dropped: 1.00 mm";
+/// "front oil clear 400: viscosity 400 cSt → 380 cSt".
 const char *pl_change_sentence(struct pl_arena *arena, const struct pl_change *change,
                                const struct pl_wording *wording) {
   const char *const gap = change->unit[0] == '\0' || strcmp(change->unit, "°") == 0 ? "" : " ";
@@ -172,6 +173,8 @@ const char *pl_change_sentence(struct pl_arena *arena, const struct pl_change *c
   const char *const is_dropped = wording == NULL || wording->is_dropped == NULL
                                      ? "{1}, dropped: {2}"
                                      : wording->is_dropped;
+  if (change->within[0] != '\0')
+    return pl_format(arena, "%s %s: %s", subject, after, change->within);
   if (change->before[0] == '\0')
     return pl_filled(arena, is_new, subject,
                      pl_format(arena, "%s%s%s", after, gap, change->unit));

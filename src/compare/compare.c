@@ -48,6 +48,16 @@ static bool counts(const struct pl_resolved *resolved) {
   return resolved->given && resolved->value.kind != PL_VALUE_NONE;
 }
 
+/// What differs in a part that is called the same in both setups.
+static const char *difference_within(struct making *making, const struct pl_value *before,
+                                     const struct pl_value *after) {
+  if (before->kind != PL_VALUE_PART || after->kind != PL_VALUE_PART) return "";
+  if (strcmp(before->part->name, after->part->name) != 0) return "";
+  const char *const words =
+      pl_part_difference(making->arena, before->part, after->part, making->comparison->system);
+  return words[0] == '\0' ? "not what it was" : words;
+}
+
 static void compare_setting(struct making *making, enum pl_setting setting) {
   const struct pl_setting_row *const row = &pl_settings[setting];
   const struct pl_setup *const base = pl_figures_setup(making->comparison->base);
@@ -73,6 +83,7 @@ static void compare_setting(struct making *making, enum pl_setting setting) {
                            .before = old.text,
                            .after = now.text,
                            .unit = now.unit[0] != '\0' ? now.unit : old.unit,
+                           .within = difference_within(making, &before->value, &after->value),
                            .old_number = number_of(&before->value),
                            .new_number = number_of(&after->value)});
   }
@@ -119,6 +130,7 @@ static void compare_extra(struct making *making, const struct pl_extra *before,
                            .before = pl_value_text(making->arena, old),
                            .after = pl_value_text(making->arena, now),
                            .unit = "",
+                           .within = "",
                            .old_number = number_of(old),
                            .new_number = number_of(now)});
   }
@@ -160,6 +172,7 @@ static void compare_piece(struct making *making, const struct pl_ballast *before
           .before = before == NULL ? "" : pl_ballast_text(making->arena, before, system),
           .after = after == NULL ? "" : pl_ballast_text(making->arena, after, system),
           .unit = "",
+          .within = "",
           .old_number = NAN,
           .new_number = NAN});
 }
@@ -216,6 +229,7 @@ static void compare_figure(struct making *making, enum pl_figure figure) {
                            .before = old.text,
                            .after = now.text,
                            .unit = now.unit[0] != '\0' ? now.unit : old.unit,
+                           .within = "",
                            .old_number = before->value,
                            .new_number = after->value});
   }
@@ -245,6 +259,36 @@ static const enum pl_figure told[] = {PL_FIGURE_WHEEL_RATE,
                                       PL_FIGURE_ROLL_GRADIENT,
                                       PL_FIGURE_FRONT_MASS_SHARE,
                                       PL_FIGURE_ROLLOUT};
+
+const enum pl_figure *pl_told_figures(size_t *count) {
+  *count = sizeof told / sizeof told[0];
+  return told;
+}
+
+/// How much a figure moved, as a share of the larger value.
+static double share_of(const struct pl_change *move) {
+  const double larger = fmax(fabs(move->old_number), fabs(move->new_number));
+  const double share = fabs(move->new_number - move->old_number) / larger;
+  return isnan(share) ? 0 : share;
+}
+
+size_t pl_greatest_moves(const struct pl_effect *effect, const struct pl_change **moves,
+                         size_t limit) {
+  size_t count = 0;
+  for (; effect->cause != NULL && count < limit; count++) {
+    const struct pl_change *greatest = NULL;
+    for (size_t i = 0; i < effect->move_count; i++) {
+      const struct pl_change *const move = &effect->moves[i];
+      bool is_taken = false;
+      for (size_t j = 0; j < count; j++) is_taken |= moves[j]->figure == move->figure;
+      if (!is_taken && (greatest == NULL || share_of(move) > share_of(greatest)))
+        greatest = move;
+    }
+    if (greatest == NULL) break;
+    moves[count] = greatest;
+  }
+  return count;
+}
 
 /// What a change alone did to the told figures; nothing that shows: none.
 static struct pl_effect effect_of(struct making *making, const struct pl_change *cause) {

@@ -77,6 +77,12 @@ static void add_change(struct pl_buffer *out, const struct pl_change *change,
       side_text(arena, change->before, change->after[0] == '\0' ? change->unit : "");
   const char *const after = side_text(arena, change->after, change->unit);
   struct pl_buffer line = {.arena = arena};
+  if (change->within[0] != '\0') {
+    pl_buffer_format(&line, "%s: %s", after, pl_text_safe(arena, change->within));
+    add_hanging(out, pl_buffer_string(&lead), pl_buffer_string(&line),
+                indent + 20 > width ? 8 : indent, width);
+    return;
+  }
   if (is_of_numbers(change) && change->after[0] != '\0')
     pad_left(&line, before, columns->before);
   else

@@ -263,7 +263,7 @@ static const char *key_of(struct pl_arena *arena, const struct pl_change *change
   return pl_format(arena, "extra %s", change->name);
 }
 
-static json_t *json_change(struct pl_arena *arena, const struct pl_change *change) {
+json_t *json_change(struct pl_arena *arena, const struct pl_change *change) {
   json_t *const object = json_object();
   json_t *const places = json_array();
   for (int place = 0; place < PL_PLACE_COUNT; place++) {
@@ -277,11 +277,12 @@ static json_t *json_change(struct pl_arena *arena, const struct pl_change *chang
   json_object_set_new(object, "setup",
                       json_side(arena, change, change->after, change->new_number));
   json_object_set_new(object, "unit", json_of_text(unit_of_change(change)));
+  if (change->within[0] != '\0')
+    json_object_set_new(object, "within", json_of_text(change->within));
   return object;
 }
 
-static json_t *json_changes(struct pl_arena *arena, const struct pl_change *changes,
-                            size_t count) {
+json_t *json_changes(struct pl_arena *arena, const struct pl_change *changes, size_t count) {
   json_t *const list = json_array();
   for (size_t i = 0; i < count; i++)
     json_array_append_new(list, json_change(arena, &changes[i]));

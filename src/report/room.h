@@ -48,6 +48,9 @@ const char *with_unit(struct pl_arena *arena, struct pl_printed printed);
 const char *json_text(struct pl_arena *arena, json_t *document);
 /// A text as JSON; what is not UTF-8 in it is replaced.
 json_t *json_of_text(const char *text);
+/// A change of a comparison, and a list of them.
+json_t *json_change(struct pl_arena *arena, const struct pl_change *change);
+json_t *json_changes(struct pl_arena *arena, const struct pl_change *changes, size_t count);
 json_t *json_problems(const struct pl_diagnostics *problems);
 
 #endif
