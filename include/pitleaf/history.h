@@ -31,12 +31,14 @@ const char *pl_history_top(const struct pl_history *history);
 /// Has the repository only the newest of its commits?
 bool pl_history_is_shallow(const struct pl_history *history);
 
-/// Chooses the line of commits that ends at the end of `range` and goes from each commit to its
-/// first parent; `range` is as git has it: "A..B", "A..", a revision; null: HEAD. What can be
-/// reached from A is on the line, too, but before `first`.
+/// Chooses a line of commits that goes from each commit to its first parent, and a range on it,
+/// which is as git has it: "A..B", "A..", a revision; null: up to HEAD. The line is that of
+/// HEAD if the range ends on it, so that a file can be followed from its present name;
+/// otherwise it ends with the range.
 struct pl_history_line {
   size_t count;  ///< of commits, the oldest is 0
-  size_t first;  ///< the first of the range; equal to count: the range is empty
+  size_t first;  ///< the first of the range
+  size_t end;    ///< behind its last one; not above `first`: the range is empty
   bool open_end; ///< the range does not say where it ends
 };
 enum pl_history_status pl_history_choose(struct pl_history *history, const char *range,
@@ -70,6 +72,10 @@ enum pl_file_status pl_history_find(struct pl_history *history, struct pl_arena 
 enum pl_file_status pl_history_read(struct pl_history *history, struct pl_arena *arena,
                                     const struct pl_found *found, const unsigned char **bytes,
                                     size_t *length);
+
+/// Has the commit a plain file at that path with these bytes?
+bool pl_history_has(struct pl_history *history, const char *path, const unsigned char *bytes,
+                    size_t length);
 
 /// The path that the file `path`, which is new in commit `which`, had in the one before; null
 /// if it is a new file, or if that cannot be told.

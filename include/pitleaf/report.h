@@ -7,6 +7,7 @@
 #include "pitleaf/base.h"
 #include "pitleaf/compare.h"
 #include "pitleaf/figures.h"
+#include "pitleaf/history.h"
 #include "pitleaf/model.h"
 #include "pitleaf/rules.h"
 
@@ -78,6 +79,50 @@ const char *pl_comparison_text(struct pl_arena *arena, const struct pl_compariso
                                const struct pl_text_style *style);
 const char *pl_comparison_json(struct pl_arena *arena, const struct pl_comparison *comparison,
                                const struct pl_diagnostics *problems);
+
+// ---------------------------------------------------------------- versions of a file
+
+/// The first error of a list on one line, with its place, and how many more there are; "" for
+/// none.
+const char *pl_problem_line(struct pl_arena *arena, const struct pl_diagnostics *problems);
+/// A change of a setting or a figure on one line: "rear-left preload 3.00 → 4.00 mm".
+const char *pl_change_line(struct pl_arena *arena, const struct pl_change *change);
+/// What differs between two versions of a file: for each setup the settings, each with the
+/// figures that it moves most, then parts, then everything else as it is written. A version
+/// with mistakes is compared as it is written. Each line begins with two blanks; never "".
+const char *pl_difference_text(struct pl_arena *arena, struct pl_program *before,
+                               struct pl_program *after, const struct pl_text_style *style);
+/// The file as plain lines, one value each: setups by their values at each place, with those
+/// figures; everything else, and a file with mistakes, as it is written, in one form.
+const char *pl_flat_text(struct pl_arena *arena, struct pl_program *program,
+                         const struct pl_figure_choice *choice, enum pl_unit_system system);
+
+// ---------------------------------------------------------------- the log of a setup
+
+/// What one commit made of a setup. It is gone, or has a mistake, or is compared with the last
+/// version that had none (a file without setups by lines), or else is the first version.
+struct pl_log_entry {
+  const struct pl_commit *commit; ///< null: not committed
+  const char *path;               ///< of the file, in that commit
+  const char *renamed_from;       ///< null: it was called so before
+  const char *setup;              ///< its name; null for a file without setups
+  bool is_gone;
+  const char *problem;                    ///< the first mistake; null: none
+  const struct pl_comparison *comparison; ///< null: see `lines`
+  const char *lines;                      ///< what pl_difference_text says; null: first version
+  struct pl_figures *figures;             ///< of the first version; null without a setup
+  bool is_cut;                            ///< older versions are not in this clone
+  const char *const *files;               ///< those read that are not as they were
+  size_t file_count;
+};
+
+/// Hash, date and subject, then what changed and the chosen figures that moved.
+const char *pl_log_text(struct pl_arena *arena, const struct pl_log_entry *entry,
+                        const struct pl_figure_choice *choice,
+                        const struct pl_text_style *style);
+/// An entry of the list "commits", without what stands around it.
+const char *pl_log_json(struct pl_arena *arena, const struct pl_log_entry *entry,
+                        const struct pl_figure_choice *choice);
 
 // ---------------------------------------------------------------- curves
 

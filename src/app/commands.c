@@ -30,27 +30,6 @@ void command_check(struct run *run) {
 
 // ---------------------------------------------------------------- figures
 
-/// Reads the keys of --only; false after a message.
-static bool read_choice(struct run *run, struct pl_figure_choice *choice) {
-  enum pl_figure *const figures = pl_alloc_array(run->arena, PL_FIGURE_COUNT, sizeof *figures);
-  *choice = (struct pl_figure_choice){.figures = figures};
-  for (const char *at = run->options->only; at != NULL && *at != '\0';) {
-    const size_t length = strcspn(at, ",");
-    const char *const key = pl_copy_text(run->arena, at, length);
-    const enum pl_figure figure = pl_figure_of(key);
-    if (figure == PL_FIGURE_COUNT) {
-      if (pl_setting_of(key, PL_BLOCK_SETUP) != PL_SETTING_COUNT)
-        complain(run, "`%s` is a setting; --only takes figures", key);
-      else
-        complain_unknown(run, "there is no figure", key, pl_figure_nearest(key));
-      return false;
-    }
-    if (choice->count < PL_FIGURE_COUNT) figures[choice->count++] = figure;
-    at += length + (at[length] == ',' ? 1 : 0);
-  }
-  return true;
-}
-
 void command_figures(struct run *run) {
   struct pl_figure_choice choice;
   if (!read_choice(run, &choice)) return;
@@ -83,7 +62,33 @@ static const struct pl_diagnostics *both(struct pl_arena *arena, const struct pl
   return all;
 }
 
+/// Do as many words stand there as that way of comparing takes? Else that is said.
+static bool has_words(struct run *run) {
+  const struct options *const options = run->options;
+  const size_t count = options->word_count;
+  if (options->external && options->convert)
+    complain(run, "--external and --convert do not go together");
+  else if ((options->external || options->convert) && options->format != AS_TEXT)
+    complain(run, "--%s is text alone", options->external ? "external" : "convert");
+  else if (options->external && count != 1 && count != 7 && count != 9)
+    complain(run,
+             "--external is for git: it takes the path, old file, name and mode, new file, "
+             "name and mode");
+  else if (options->convert && count != 1)
+    complain(run, "it is `pitleaf compare --convert FILE`");
+  else if (!options->external && !options->convert && count != 2)
+    complain(run, "it is `pitleaf compare BASE FILE`");
+  else
+    return true;
+  return false;
+}
+
 void command_compare(struct run *run) {
+  if (!has_words(run)) return;
+  if (run->options->external || run->options->convert) {
+    (run->options->external ? compare_for_git : convert_for_git)(run);
+    return;
+  }
   const char *const base_path = run->options->words[0];
   const char *const own_path = run->options->words[1];
   struct pl_program *base_program = NULL;

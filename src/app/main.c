@@ -39,8 +39,16 @@ const struct command commands[] = {
      "text json csv junit", 2, 100000, command_scrutineer},
     {"compare", "BASE FILE", "say what differs and what that does",
      "Lists the settings that differ from the base, folded where corners agree, then the figures "
-     "that moved.",
-     "as base-setup library root setup units colour", "text json", 2, 2, command_compare},
+     "that moved. For git: --external takes what git gives to a diff command, --convert FILE "
+     "prints a file as plain lines, which git then compares.",
+     "as base-setup external convert only library root setup units colour", "text json", 1, 9,
+     command_compare},
+    {"log", "FILE [RANGE]", "walk a setup through its commits",
+     "For each commit of git that changed the setup, or anything that its file includes: what "
+     "changed, and what that did to the figures. Oldest first; along first parents; through "
+     "renames; includes are those of the commit. RANGE is as git has it (v1.., HEAD~5..HEAD, a "
+     "revision). Where it does not say its end, what is not committed comes last.",
+     "as only library root setup units colour", "text json", 1, 2, command_log},
     {"explain", "FILE SCOPE.KEY", "show where a value comes from",
      "For a setting, the chain of places that gave it its value; for a figure, its formula, its "
      "source and each input with value and origin. SCOPE is a corner for what each wheel has "

@@ -23,7 +23,9 @@ static const struct option known[] = {
     {"base-setup", "", "NAME", "the setup to use in the base's file"},
     {"check", "", "", "only tell what would change"},
     {"colour", "", "WHEN", "auto, always or never"},
+    {"convert", "", "", "print FILE as plain lines, one value each, for git's diff"},
     {"direction", "", "WAY", "portrait or landscape, in place of the template's"},
+    {"external", "", "", "read what git gives to a diff command, and say what differs"},
     {"library", "", "DIR", "a folder in which includes are looked for; may be repeated"},
     {"meeting", "", "NAME", "the meeting to print, where the file has several"},
     {"only", "", "KEYS", "these figures only, joined by commas"},
@@ -204,7 +206,10 @@ static bool set_flag(struct options *options, const struct option *option, bool 
   const struct {
     const char *name;
     bool *slot;
-  } flags[] = {{"check", &options->check_only}, {"stdout", &options->to_stdout}};
+  } flags[] = {{"check", &options->check_only},
+               {"convert", &options->convert},
+               {"external", &options->external},
+               {"stdout", &options->to_stdout}};
   if (has_value) {
     fprintf(stderr, "pitleaf: nothing stands behind --%s\n", option->name);
     return false;

@@ -51,6 +51,8 @@ struct options {
   const char *rules;
   const char *only;
   bool check_only; ///< --check
+  bool convert;    ///< --convert
+  bool external;   ///< --external
   bool to_stdout;  ///< --stdout
   bool colour_out; ///< on standard output
   bool colour_err; ///< on standard error
@@ -95,6 +97,7 @@ void command_sheet(struct run *run);
 void command_meeting(struct run *run);
 void command_scrutineer(struct run *run);
 void command_compare(struct run *run);
+void command_log(struct run *run);
 void command_explain(struct run *run);
 void command_curve(struct run *run);
 void command_describe(struct run *run);
@@ -123,6 +126,16 @@ void complain_unknown(struct run *run, const char *what, const char *name, const
 /// Prints the program's problems on standard error and raises the status by them. `printed`
 /// (may be null) holds what was printed already, so that a shared library's problems show once.
 void put_problems(struct run *run, const struct pl_program *program, struct pl_map *printed);
+
+/// Reads the keys of --only into a list of figures; false after a message.
+bool read_choice(struct run *run, struct pl_figure_choice *choice);
+/// The same; without --only the figures that a racer asks for first.
+bool read_choice_or_told(struct run *run, struct pl_figure_choice *choice);
+
+/// compare --external: what git gives to a diff command.
+void compare_for_git(struct run *run);
+/// compare --convert: the file as plain lines.
+void convert_for_git(struct run *run);
 
 /// A file's setup with its figures, all checked. Null after the problems were printed.
 struct pl_figures *load_figures(struct run *run, const char *path, const char *setup_name,

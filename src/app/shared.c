@@ -61,6 +61,32 @@ void put_problems(struct run *run, const struct pl_program *program, struct pl_m
   if (pl_program_unreadable(program)) raise_status(run, STATUS_NOT_DONE);
 }
 
+bool read_choice(struct run *run, struct pl_figure_choice *choice) {
+  enum pl_figure *const figures = pl_alloc_array(run->arena, PL_FIGURE_COUNT, sizeof *figures);
+  *choice = (struct pl_figure_choice){.figures = figures};
+  for (const char *at = run->options->only; at != NULL && *at != '\0';) {
+    const size_t length = strcspn(at, ",");
+    const char *const key = pl_copy_text(run->arena, at, length);
+    const enum pl_figure figure = pl_figure_of(key);
+    if (figure == PL_FIGURE_COUNT) {
+      if (pl_setting_of(key, PL_BLOCK_SETUP) != PL_SETTING_COUNT)
+        complain(run, "`%s` is a setting; --only takes figures", key);
+      else
+        complain_unknown(run, "there is no figure", key, pl_figure_nearest(key));
+      return false;
+    }
+    if (choice->count < PL_FIGURE_COUNT) figures[choice->count++] = figure;
+    at += length + (at[length] == ',' ? 1 : 0);
+  }
+  return true;
+}
+
+bool read_choice_or_told(struct run *run, struct pl_figure_choice *choice) {
+  if (!read_choice(run, choice)) return false;
+  if (choice->count == 0) choice->figures = pl_told_figures(&choice->count);
+  return true;
+}
+
 struct pl_figures *load_figures(struct run *run, const char *path, const char *setup_name,
                                 struct pl_figures *base, struct pl_program **program) {
   *program = pl_program_load(run->session, new_arena(run), path);

@@ -151,6 +151,13 @@ static bool follow_first_parents(struct pl_history *history, const git_oid *newe
   return history->count > 0;
 }
 
+/// How many commits of the line are newer than that one: all of them if it is not on the line.
+static size_t count_newer(const struct pl_history *history, const git_oid *id) {
+  size_t newer = 0;
+  while (newer < history->count && !git_oid_equal(&history->line[newer], id)) newer++;
+  return newer;
+}
+
 /// How many of the line's oldest commits can be reached from `from`: all of those that can.
 static size_t count_reached(struct pl_history *history, const git_oid *from) {
   struct pl_map *const known = reached_from(history, from);
@@ -201,11 +208,20 @@ enum pl_history_status pl_history_choose(struct pl_history *history, const char 
   known = peel(history, is_single ? ends.from : ends.to, 1, &newest) && known;
   let_go(history);
   if (!known) return PL_HISTORY_NO_REVISION;
-  if (!follow_first_parents(history, &newest)) {
-    *reason = last_words(history->arena);
-    return PL_HISTORY_UNREADABLE;
+  git_oid head;
+  const bool has_head = git_reference_name_to_id(&head, history->repository, "HEAD") == 0;
+  size_t newer = has_head && follow_first_parents(history, &head)
+                     ? count_newer(history, &newest)
+                     : history->count;
+  if (newer == history->count) {
+    if (!follow_first_parents(history, &newest)) {
+      *reason = last_words(history->arena);
+      return PL_HISTORY_UNREADABLE;
+    }
+    newer = 0;
   }
   line->count = history->count;
+  line->end = history->count - newer;
   line->first = is_single ? 0 : count_reached(history, &from);
   return PL_HISTORY_OK;
 }
@@ -364,6 +380,15 @@ enum pl_file_status pl_history_read(struct pl_history *history, struct pl_arena 
   git_oid id;
   if (git_oid_fromstr(&id, found->id) != 0) return PL_FILE_UNREADABLE;
   return read_blob(history, arena, &id, bytes, length);
+}
+
+bool pl_history_has(struct pl_history *history, const char *path, const unsigned char *bytes,
+                    size_t length) {
+  git_oid there;
+  git_oid own;
+  const git_filemode_t mode = mode_at(history, path, &there);
+  return (mode == GIT_FILEMODE_BLOB || mode == GIT_FILEMODE_BLOB_EXECUTABLE) &&
+         git_odb_hash(&own, bytes, length, GIT_OBJECT_BLOB) == 0 && git_oid_equal(&own, &there);
 }
 
 // ---------------------------------------------------------------- renames
