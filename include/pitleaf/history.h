@@ -12,6 +12,7 @@ struct pl_history;
 enum pl_history_status {
   PL_HISTORY_OK,
   PL_HISTORY_NO_REPOSITORY, ///< the folder is in no work tree of git
+  PL_HISTORY_NOT_YOURS,     ///< it belongs to another user, whom git's settings do not trust
   PL_HISTORY_NO_WORK_TREE,  ///< the repository is bare
   PL_HISTORY_NO_COMMIT,     ///< nothing is committed yet
   PL_HISTORY_NO_REVISION,   ///< the range names what is not there

@@ -383,6 +383,12 @@ static bool say(struct run *run, enum pl_history_status status, const char *reas
   case PL_HISTORY_NO_REPOSITORY:
     complain(run, "`%s` is in no work tree of git; `git init` makes one", file);
     break;
+  case PL_HISTORY_NOT_YOURS:
+    complain(run,
+             "the repository of `%s` is another user's; `git config --global --add "
+             "safe.directory FOLDER` says that you trust it",
+             file);
+    break;
   case PL_HISTORY_NO_WORK_TREE:
     complain(run, "the repository has no work tree; run `pitleaf log` where its files are");
     break;

@@ -78,6 +78,9 @@ enum pl_history_status pl_history_open(struct pl_arena *arena, const char *folde
   const unsigned flags = folder == NULL ? (unsigned)GIT_REPOSITORY_OPEN_FROM_ENV : 0;
   const int status = git_repository_open_ext(&own->repository, folder, flags, NULL);
   if (status != 0) *reason = last_words(arena);
+  // libgit2 1.5 calls a repository of another user not found, and says why by this setting.
+  if (status == GIT_EOWNER || strstr(*reason, "safe.directory") != NULL)
+    return PL_HISTORY_NOT_YOURS;
   if (status == GIT_ENOTFOUND) return PL_HISTORY_NO_REPOSITORY;
   if (status != 0) return PL_HISTORY_UNREADABLE;
   const char *const top = git_repository_workdir(own->repository);

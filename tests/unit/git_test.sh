@@ -415,7 +415,7 @@ HASH 2026-03-22  The same name twice
     preload needed 1.20 mm; rear preload needed 5.81 mm
 END
 result "a shallow clone" $?
-cd "$work/season"
+cd "$work/season" || exit 1
 run 2 log setups/heats.leaf nonsense && err 'git knows no `nonsense`'
 result "a range that is not there" $?
 run 2 log setups/heats.leaf HEAD~3...HEAD && err "write A..B"
@@ -433,7 +433,12 @@ result "not in a repository" $?
 git clone -q --bare "$work/season" "$work/bare.git" && cd "$work/bare.git" &&
   run 2 log setups/heats.leaf && err "has no work tree"
 result "a bare repository" $?
-cd "$work/season"
+if [ "$(id -u)" -eq 0 ]; then # nobody else can give a folder away
+  cp -r "$work/season" "$work/theirs" && chown -R 12345 "$work/theirs" && cd "$work/theirs" &&
+    run 2 log setups/heats.leaf && err "is another user's"
+  result "somebody else's repository" $?
+fi
+cd "$work/season" || exit 1
 run 2 compare --external a b && err "--external is for git" && run 2 compare a && err "BASE FILE" &&
   run 2 compare --convert a b && run 2 compare --external --convert a
 result "words that do not fit" $?
