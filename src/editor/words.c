@@ -45,7 +45,7 @@ json_t *json_of_location(struct pl_editor *editor, struct pl_span span) {
 }
 
 bool read_spot(struct pl_editor *editor, const json_t *params, struct spot *spot) {
-  *spot = (struct spot){NULL};
+  *spot = (struct spot){.document = NULL};
   spot->document = document_of(editor, text_in(json_object_get(params, "textDocument"), "uri"));
   if (spot->document == NULL) return false;
   spot->program = program_of(editor, spot->document);
