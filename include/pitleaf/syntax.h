@@ -132,6 +132,35 @@ struct pl_flat_line {
 const struct pl_flat_line *pl_flat_lines(struct pl_arena *arena, const struct pl_tree *tree,
                                          size_t *count);
 
+// ---------------------------------------------------------------- layout
+
+/// Whether the printer may put the scopes of a car and a setup in their order.
+enum pl_tidy_order { PL_TIDY_KEEPS_ORDER, PL_TIDY_ORDERS_SCOPES };
+
+/// A file's text in the one layout (grammar/language.md says what it is).
+struct pl_tidied {
+  const char *text; ///< with a NUL behind it; null: nothing can be laid out
+  size_t length;
+  bool reordered; ///< a scope was moved: who writes the text over the file compares its meaning
+};
+
+/// Lays out a file. The tree has to come from a source without mistakes of syntax: otherwise
+/// the text may be null, and must not be used. Every token of the source but `;` and the mark
+/// of byte order stands in the text, in the same order unless scopes were moved, and so does
+/// each comment: beside the same neighbours, on a line of its own or behind something as it
+/// was. Laid out again, the text stays as it is. Takes time in the order of the file's size.
+/// Owned by the arena.
+struct pl_tidied pl_tidy(struct pl_arena *arena, const struct pl_tree *tree,
+                         enum pl_tidy_order order);
+
+/// Do two files say the same: equal trees, wherever things stand, and the same comments? Where
+/// `order` lets scopes be moved, those of a car or a setup that stand side by side may be in
+/// any order, and comments move with them.
+bool pl_tree_same(const struct pl_tree *one, const struct pl_tree *other,
+                  enum pl_tidy_order order);
+
+// ---------------------------------------------------------------- text
+
 /// The text of a span as it stands in the source (copied into the arena).
 const char *pl_span_text(struct pl_arena *arena, struct pl_span span);
 /// "file:line" of its start, or "" for none.
