@@ -243,6 +243,9 @@ enum pl_file_status pl_read_source(struct pl_arena *arena, const char *shown_pat
 enum pl_file_status pl_read_stream(struct pl_arena *arena, const char *shown_path, int file,
                                    struct pl_source **source);
 
+/// The problem that says why a file that a command names was not read.
+enum pl_code pl_file_problem(enum pl_file_status status);
+
 /// A source made of bytes that are already in memory (they are copied).
 struct pl_source *pl_source_of_bytes(struct pl_arena *arena, const char *shown_path,
                                      const unsigned char *bytes, size_t length);

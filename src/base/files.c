@@ -150,6 +150,16 @@ enum pl_file_status pl_read_stream(struct pl_arena *arena, const char *shown_pat
   return PL_FILE_OK;
 }
 
+enum pl_code pl_file_problem(enum pl_file_status status) {
+  switch (status) {
+  case PL_FILE_MISSING: return PL_FILE_IS_MISSING;
+  case PL_FILE_FOLDER: return PL_FILE_IS_FOLDER;
+  case PL_FILE_NOT_PLAIN: return PL_FILE_IS_NOT_PLAIN;
+  case PL_FILE_TOO_LARGE: return PL_FILE_IS_TOO_LARGE;
+  default: return PL_FILE_IS_UNREADABLE;
+  }
+}
+
 const char *pl_real_path(struct pl_arena *arena, const char *path,
                          enum pl_file_status *status) {
   char *const found = realpath(path, NULL);

@@ -118,13 +118,6 @@ void check_span(struct evaluator *evaluator, enum pl_setting setting,
 
 // ---------------------------------------------------------------- texts and choices
 
-/// Numbers and sums of them may stand for a text as they are written: `scale = 1/10`.
-static bool reads_as_written(const struct pl_node *node) {
-  if (node->kind == PL_NODE_NUMBER || node->kind == PL_NODE_DATE) return true;
-  if (node->kind != PL_NODE_BINARY) return false;
-  return reads_as_written(node->children) && reads_as_written(node->children->next);
-}
-
 bool is_bare_words(const struct evaluator *evaluator, const struct pl_node *node) {
   const struct pl_node *const first = node->kind == PL_NODE_ROW ? node->children : node;
   return first->kind == PL_NODE_NAME && strchr(first->name, '.') == NULL &&
@@ -133,7 +126,7 @@ bool is_bare_words(const struct evaluator *evaluator, const struct pl_node *node
 
 static struct pl_value text_for(struct evaluator *evaluator, enum pl_setting setting,
                                 const struct pl_node *node) {
-  if (reads_as_written(node)) return value_text(pl_span_text(evaluator->arena, node->span));
+  if (reads_as_written(node)) return value_text(text_as_written(evaluator->arena, node));
   if (is_bare_words(evaluator, node)) {
     pl_report(evaluator->problems, PL_TEXT_NEEDS_QUOTES, node->span,
               PL_WORDS(key_of(evaluator, setting), node_text_shown(evaluator, node)));

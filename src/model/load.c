@@ -286,16 +286,6 @@ static void finish_program(struct pl_program *program, const struct pl_source *s
   check_blocks(program);
 }
 
-static enum pl_code code_of_main(enum pl_file_status status) {
-  switch (status) {
-  case PL_FILE_MISSING: return PL_FILE_IS_MISSING;
-  case PL_FILE_FOLDER: return PL_FILE_IS_FOLDER;
-  case PL_FILE_NOT_PLAIN: return PL_FILE_IS_NOT_PLAIN;
-  case PL_FILE_TOO_LARGE: return PL_FILE_IS_TOO_LARGE;
-  default: return PL_FILE_IS_UNREADABLE;
-  }
-}
-
 struct pl_program *pl_program_load(struct pl_session *session, struct pl_arena *arena,
                                    const char *path) {
   struct pl_program *const program = program_new(session, arena);
@@ -313,7 +303,7 @@ struct pl_program *pl_program_load(struct pl_session *session, struct pl_arena *
     status = read_text(session, arena, path, real_path, &source);
   if (status != PL_FILE_OK || source == NULL) {
     program->unreadable = true;
-    pl_report(program->problems, code_of_main(status), (struct pl_span){NULL, 0, 0},
+    pl_report(program->problems, pl_file_problem(status), (struct pl_span){NULL, 0, 0},
               PL_WORDS(path, "-"));
     return program;
   }
@@ -389,7 +379,7 @@ struct pl_program *pl_entry_load(struct pl_program *meeting, struct pl_arena *ar
   if (status != PL_FILE_OK || source == NULL) {
     program->unreadable = true;
     pl_report(program->problems,
-              status == PL_FILE_OUTSIDE ? PL_ENTRY_OUTSIDE : code_of_main(status),
+              status == PL_FILE_OUTSIDE ? PL_ENTRY_OUTSIDE : pl_file_problem(status),
               entry->setup_span, PL_WORDS(shown));
     return program;
   }
@@ -414,7 +404,7 @@ struct pl_program *pl_program_load_alone(struct pl_session *session, struct pl_a
   if (status != PL_FILE_OK || source == NULL) {
     program->unreadable = true;
     pl_report(program->problems,
-              status == PL_FILE_OUTSIDE ? PL_ENTRY_OUTSIDE : code_of_main(status),
+              status == PL_FILE_OUTSIDE ? PL_ENTRY_OUTSIDE : pl_file_problem(status),
               (struct pl_span){NULL, 0, 0}, PL_WORDS(path));
     return program;
   }

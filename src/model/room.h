@@ -308,6 +308,10 @@ struct pl_value combine(struct evaluator *evaluator, enum pl_operator action,
                         const struct pl_node *node, const struct pl_value *left,
                         const struct pl_node *left_node, const struct pl_value *right,
                         const struct pl_node *right_node);
+/// May the expression stand for a text: numbers and days, and what joins them?
+bool reads_as_written(const struct pl_node *node);
+/// That text, which blanks do not change: "1/10", "35 deg", "2 + 3".
+const char *text_as_written(struct pl_arena *arena, const struct pl_node *node);
 /// The text of the node as it stands in the file, on one line and not too long.
 const char *node_text_shown(struct evaluator *evaluator, const struct pl_node *node);
 /// "a spring", "an oil".

@@ -277,6 +277,26 @@ static void texts(struct pl_bench *bench) {
   assert_string_equal(pl_setup_get(setup, PL_SETTING_UNITS, PL_CAR)->value.text, "metric");
 }
 
+static const char *text_of(struct pl_bench *bench, const char *value) {
+  const struct pl_setup *const setup =
+      pl_bench_setup(bench, pl_format(bench->arena, "setup \"A\" { surface = %s }\n", value));
+  assert_problems(bench, "");
+  return pl_setup_get(setup, PL_SETTING_SURFACE, PL_CAR)->value.text;
+}
+
+/// Blanks do not count in what is taken as it is written.
+static void texts_without_blanks(struct pl_bench *bench) {
+  assert_string_equal(text_of(bench, "21mm"), "21 mm");
+  assert_string_equal(text_of(bench, "21  mm"), "21 mm");
+  assert_string_equal(text_of(bench, "-  5.50e+1%"), "-5.50e+1 %");
+  assert_string_equal(text_of(bench, "5 1/K"), "5 1/K");
+  assert_string_equal(text_of(bench, "1 /  10"), "1/10");
+  assert_string_equal(text_of(bench, "2+03"), "2 + 03");
+  assert_string_equal(text_of(bench, "1 / 10 mm"), "1 / 10 mm");
+  assert_string_equal(text_of(bench, "2026-06-14"), "2026-06-14");
+  assert_string_equal(text_of(bench, "7 - 2 * 3 deg"), "7 - 2 * 3 deg");
+}
+
 // ---------------------------------------------------------------- extras and ballast
 
 static void extras(struct pl_bench *bench) {
@@ -375,6 +395,7 @@ int main(void) {
       PL_BENCH_TEST(holes_by_point),
       PL_BENCH_TEST(track_is_two_things),
       PL_BENCH_TEST(texts),
+      PL_BENCH_TEST(texts_without_blanks),
       PL_BENCH_TEST(extras),
       PL_BENCH_TEST(ballast),
       PL_BENCH_TEST(tolerances_are_kept),
