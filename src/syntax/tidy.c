@@ -223,10 +223,12 @@ static const struct tidy_item *add_rows(struct layout *layout, const struct tidy
     last = last->next;
     count++;
   }
+  layout->lines.comment_column = TIDY_COMMENT_COLUMN;
   if (count == 1)
     add_line(layout, first, indent);
   else
     tidy_add_table(&layout->lines, first, count, indent);
+  layout->lines.comment_column = 0;
   return last->next;
 }
 

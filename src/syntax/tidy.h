@@ -21,8 +21,8 @@
 /// Fewest rows of such a table.
 #define TIDY_TABLE_ROWS ((size_t)3)
 
-/// Columns before a comment behind a property, where there is room, so that most of a file's
-/// comments stand beneath each other.
+/// Columns before a comment behind a property or a block of one line, where there is room, so
+/// that most of a file's comments stand beneath each other.
 #define TIDY_COMMENT_COLUMN ((size_t)33)
 
 /// In place of a token's number: there is none.

@@ -136,7 +136,8 @@ static void trailing_comments(struct pl_bench *bench) {
       "a = 1  # a comment of a length that leaves no room for blanks in front of it, or only "
       "a few\n");
   lays_out(bench, "front { # one\n} # two\n", "front {  # one\n}  # two\n");
-  lays_out(bench, "front{a=1} # one\nrear{a=1}\n", "front { a = 1 }  # one\nrear  { a = 1 }\n");
+  lays_out(bench, "front{a=1} # one\nrear{a=1}\n",
+           "front { a = 1 }                  # one\nrear  { a = 1 }\n");
 }
 
 // ---------------------------------------------------------------- blocks on one line
@@ -278,7 +279,7 @@ static void scopes_in_order(struct pl_bench *bench) {
          "setup \"A\" {\n  rear-left { a = 1 }  # c\n  rear { a = 1 }\n  all {\n    # of all\n"
          "    a = 1\n  }\n  front { a = 1 }\n}\n",
          "setup \"A\" {\n  all {\n    # of all\n    a = 1\n  }\n  front     { a = 1 }\n"
-         "  rear      { a = 1 }\n  rear-left { a = 1 }  # c\n}\n");
+         "  rear      { a = 1 }\n  rear-left { a = 1 }            # c\n}\n");
   orders(bench, "car \"A\" {\n  rear {\n    a = 1\n  }\n\n  front {\n    a = 1\n  }\n}\n",
          "car \"A\" {\n  front {\n    a = 1\n  }\n\n  rear {\n    a = 1\n  }\n}\n");
 }
