@@ -67,6 +67,12 @@ const struct command commands[] = {
      "Speaks the Language Server Protocol over standard input and output: problems while a file "
      "is being written, completion, meanings, names across files. An editor starts it by itself.",
      "library root", "", 0, 0, command_lsp},
+    {"tidy", "FILE…", "lay files out",
+     "Writes each file in the one layout that the language has: indents, blanks, `=` and comments "
+     "beneath each other, scopes in their order. No comment is lost and no value changes. A file "
+     "with mistakes stays as it is. A dash reads standard input and prints what it becomes. With "
+     "--check the exit status is 1 if a file is not tidy.",
+     "check stdout library root colour", "", 1, 100000, command_tidy},
 };
 
 const size_t command_count = sizeof commands / sizeof commands[0];

@@ -102,6 +102,7 @@ void command_explain(struct run *run);
 void command_curve(struct run *run);
 void command_describe(struct run *run);
 void command_lsp(struct run *run);
+void command_tidy(struct run *run);
 
 /// Reads the command line behind the command's name. False after a message on standard error.
 bool read_options(const struct command *command, int count, char **arguments,
@@ -123,8 +124,12 @@ void put_text(struct run *run, const char *text);
 void complain(struct run *run, const char *format, ...) __attribute__((format(printf, 2, 3)));
 /// The same for a name that nothing has; `near` is the one that was meant, or null.
 void complain_unknown(struct run *run, const char *what, const char *name, const char *near);
-/// Prints the program's problems on standard error and raises the status by them. `printed`
-/// (may be null) holds what was printed already, so that a shared library's problems show once.
+/// Prints problems on standard error and raises the status by them. `printed` (may be null)
+/// holds what was printed already, so that a shared library's problems show once. `arena` is
+/// for what is needed meanwhile.
+void put_diagnostics(struct run *run, struct pl_arena *arena,
+                     const struct pl_diagnostics *problems, struct pl_map *printed);
+/// The same for the problems of a program.
 void put_problems(struct run *run, const struct pl_program *program, struct pl_map *printed);
 
 /// Reads the keys of --only into a list of figures; false after a message.
@@ -170,6 +175,11 @@ enum pl_direction direction_of(const struct run *run);
 /// The unit system to print in: the option's, else the setup's.
 enum pl_unit_system system_of(const struct run *run, const struct pl_setup *setup);
 struct pl_text_style style_of(const struct run *run, const struct pl_setup *setup);
+
+/// Do two texts of one file, which includes from `folder`, come to the same values, without an
+/// error in either? `arena` is for what is needed meanwhile.
+bool same_meaning(struct run *run, struct pl_arena *arena, struct pl_source *before,
+                  struct pl_source *after, const char *folder);
 
 /// Reads "front-left.preload" or "damper.bore" below a place. False after a message.
 bool read_path(struct run *run, const char *path, enum pl_place *place, const char **key);

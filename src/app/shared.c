@@ -40,9 +40,8 @@ void complain_unknown(struct run *run, const char *what, const char *name, const
     complain(run, "%s `%s`", what, name);
 }
 
-void put_problems(struct run *run, const struct pl_program *program, struct pl_map *printed) {
-  const struct pl_diagnostics *const problems = pl_program_problems(program);
-  struct pl_arena *const arena = pl_program_arena(program);
+void put_diagnostics(struct run *run, struct pl_arena *arena,
+                     const struct pl_diagnostics *problems, struct pl_map *printed) {
   const struct pl_diagnostic **const sorted = pl_diagnostics_sorted(problems);
   const struct pl_text_style style = {
       .width = run->options->width, .colour = run->options->colour_err, .system = PL_METRIC};
@@ -58,6 +57,10 @@ void put_problems(struct run *run, const struct pl_program *program, struct pl_m
     *(is_error ? &run->errors : &run->warnings) += 1;
   }
   if (problems->errors > 0) raise_status(run, STATUS_WRONG);
+}
+
+void put_problems(struct run *run, const struct pl_program *program, struct pl_map *printed) {
+  put_diagnostics(run, pl_program_arena(program), pl_program_problems(program), printed);
   if (pl_program_unreadable(program)) raise_status(run, STATUS_NOT_DONE);
 }
 
