@@ -4,6 +4,7 @@
 #define PITLEAF_COMPARE_H
 
 #include "pitleaf/figures.h"
+#include "pitleaf/syntax.h"
 
 /// Something that is not the same in both setups.
 struct pl_change {
@@ -134,5 +135,21 @@ const char *pl_ballast_text(struct pl_arena *arena, const struct pl_ballast *pie
 
 /// Corners and axles in words: "all", "front", "left", "rear-left", or joined by "and".
 const char *pl_places_words(struct pl_arena *arena, unsigned places);
+
+// ---------------------------------------------------------------- layout
+
+/// A file's text in the one layout, with the scopes of cars and setups in their order where
+/// that changes no value. It was read again and says what the file says; a null text means that
+/// it would not, which is a mistake of the program. `tree` comes from a source without mistakes
+/// of syntax, which includes from `folder`. Owned by `arena`; what is included belongs to the
+/// session.
+struct pl_tidied pl_lay_out(struct pl_session *session, struct pl_arena *arena,
+                            const struct pl_tree *tree, const char *folder);
+
+/// Do two texts of one file, which includes from `folder`, come to the same values: every
+/// setting of every setup and car at every place? Only if neither has an error can that be
+/// said. `arena` is for what is needed meanwhile.
+bool pl_same_meaning(struct pl_session *session, struct pl_arena *arena,
+                     struct pl_source *before, struct pl_source *after, const char *folder);
 
 #endif

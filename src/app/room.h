@@ -176,11 +176,6 @@ enum pl_direction direction_of(const struct run *run);
 enum pl_unit_system system_of(const struct run *run, const struct pl_setup *setup);
 struct pl_text_style style_of(const struct run *run, const struct pl_setup *setup);
 
-/// Do two texts of one file, which includes from `folder`, come to the same values, without an
-/// error in either? `arena` is for what is needed meanwhile.
-bool same_meaning(struct run *run, struct pl_arena *arena, struct pl_source *before,
-                  struct pl_source *after, const char *folder);
-
 /// Reads "front-left.preload" or "damper.bore" below a place. False after a message.
 bool read_path(struct run *run, const char *path, enum pl_place *place, const char **key);
 

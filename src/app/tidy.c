@@ -1,6 +1,5 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
-// The command tidy: files in the one layout. What is written over a file was read again before,
-// and says the same.
+// The command tidy: files in the one layout.
 #include "room.h"
 
 #include "pitleaf/syntax.h"
@@ -24,7 +23,6 @@ struct subject {
   const char *path;
   const char *folder; ///< from which it includes
   const struct pl_source *source;
-  struct pl_names *names;
   struct pl_tree *tree;
 };
 
@@ -59,8 +57,8 @@ static bool open_subject(struct subject *subject) {
     raise_status(run, STATUS_NOT_DONE);
     return false;
   }
-  subject->names = pl_names_new(subject->arena);
-  subject->tree = pl_parse(subject->arena, subject->names, problems, subject->source);
+  struct pl_names *const names = pl_names_new(subject->arena);
+  subject->tree = pl_parse(subject->arena, names, problems, subject->source);
   if (problems->errors == 0) return true;
   put_diagnostics(run, subject->arena, problems, NULL);
   fprintf(stderr, "pitleaf: `%s` stays as it is until it is mended\n", subject->source->path);
@@ -69,51 +67,18 @@ static bool open_subject(struct subject *subject) {
 
 // ---------------------------------------------------------------- laying out
 
-/// The source that the text would be, under the file's own name.
-static struct pl_source *source_of_text(const struct subject *subject, const char *text,
-                                        size_t length) {
-  struct pl_source *const source = pl_source_of_bytes(subject->arena, subject->source->path,
-                                                      (const unsigned char *)text, length);
-  source->real_path = subject->source->real_path;
-  return source;
-}
-
-/// Read again, does the text say what the file says?
-static bool says_the_same(const struct subject *subject, const struct pl_tidied *tidied) {
-  if (tidied->text == NULL) return false;
-  const struct pl_source *const source = source_of_text(subject, tidied->text, tidied->length);
-  struct pl_diagnostics *const problems = pl_diagnostics_new(subject->arena);
-  const struct pl_tree *const tree = pl_parse(subject->arena, subject->names, problems, source);
-  const enum pl_tidy_order order =
-      tidied->reordered ? PL_TIDY_ORDERS_SCOPES : PL_TIDY_KEEPS_ORDER;
-  return problems->errors == 0 && pl_tree_same(subject->tree, tree, order);
-}
-
-/// With moved scopes every value has to come to the same.
-static bool means_the_same(const struct subject *subject, const struct pl_tidied *tidied) {
-  struct pl_source *const before =
-      source_of_text(subject, (const char *)subject->source->bytes, subject->source->length);
-  struct pl_source *const after = source_of_text(subject, tidied->text, tidied->length);
-  return same_meaning(subject->run, subject->arena, before, after, subject->folder);
-}
-
-/// The file's text in its layout; scopes are put in order where every value stays. A null text
-/// after a message.
+/// The file's text in its layout. A null text after a message.
 static struct pl_tidied lay_out(const struct subject *subject) {
-  struct pl_tidied tidied = pl_tidy(subject->arena, subject->tree, PL_TIDY_ORDERS_SCOPES);
-  if (tidied.reordered &&
-      !(says_the_same(subject, &tidied) && means_the_same(subject, &tidied)))
-    tidied = pl_tidy(subject->arena, subject->tree, PL_TIDY_KEEPS_ORDER);
-  const bool fits = tidied.length <= PL_FILE_LIMIT;
-  if (fits && says_the_same(subject, &tidied)) return tidied;
-  if (!fits)
-    complain(subject->run, "`%s` would be larger than a file may be, and stays as it is",
-             subject->path);
-  else
-    complain(subject->run,
+  struct run *const run = subject->run;
+  struct pl_tidied tidied =
+      pl_lay_out(run->session, subject->arena, subject->tree, subject->folder);
+  if (tidied.text == NULL)
+    complain(run,
              "`%s` stays as it is: laid out, it would not say the same. This is a mistake of "
              "the program, please report it",
              subject->path);
+  if (tidied.length <= PL_FILE_LIMIT) return tidied;
+  complain(run, "`%s` would be larger than a file may be, and stays as it is", subject->path);
   tidied.text = NULL;
   return tidied;
 }

@@ -1,7 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 // Whether two texts of one file come to the same values: every setting of every setup at every
 // place, and of every car, by way of a setup that says nothing else.
-#include "room.h"
+#include "pitleaf/compare.h"
 
 #include <string.h>
 
@@ -36,9 +36,9 @@ static void add_setup(void *context, const struct pl_block *block, bool in_main)
                    pl_span_text(addition->text->arena, title));
 }
 
-static struct pl_program *program_of(struct run *run, struct pl_arena *arena,
+static struct pl_program *program_of(struct pl_session *session, struct pl_arena *arena,
                                      struct pl_source *source, const char *folder) {
-  struct pl_program *const alone = pl_program_of_source(run->session, arena, source, folder);
+  struct pl_program *const alone = pl_program_of_source(session, arena, source, folder);
   struct pl_buffer text = {.arena = arena};
   pl_buffer_add(&text, (const char *)source->bytes, source->length);
   struct addition addition = {.text = &text};
@@ -47,12 +47,12 @@ static struct pl_program *program_of(struct run *run, struct pl_arena *arena,
   struct pl_source *const longer = pl_source_of_bytes(
       arena, source->path, (const unsigned char *)pl_buffer_string(&text), text.length);
   longer->real_path = source->real_path;
-  return pl_program_of_source(run->session, arena, longer, folder);
+  return pl_program_of_source(session, arena, longer, folder);
 }
 
-static struct meant meaning_of(struct run *run, struct pl_arena *arena,
+static struct meant meaning_of(struct pl_session *session, struct pl_arena *arena,
                                struct pl_source *source, const char *folder) {
-  struct meant meant = {.arena = arena, .program = program_of(run, arena, source, folder)};
+  struct meant meant = {.arena = arena, .program = program_of(session, arena, source, folder)};
   pl_program_each(meant.program, PL_BLOCK_SETUP, gather_setup, &meant);
   return meant;
 }
@@ -112,10 +112,10 @@ static bool same_ballast(const struct pl_setup *one, const struct pl_setup *othe
   return same;
 }
 
-bool same_meaning(struct run *run, struct pl_arena *arena, struct pl_source *before,
-                  struct pl_source *after, const char *folder) {
-  const struct meant one = meaning_of(run, arena, before, folder);
-  const struct meant other = meaning_of(run, arena, after, folder);
+bool pl_same_meaning(struct pl_session *session, struct pl_arena *arena,
+                     struct pl_source *before, struct pl_source *after, const char *folder) {
+  const struct meant one = meaning_of(session, arena, before, folder);
+  const struct meant other = meaning_of(session, arena, after, folder);
   bool same = one.count == other.count && one.count > 0;
   for (size_t i = 0; same && i < one.count; i++) {
     const struct pl_setup *const left = pl_program_setup(one.program, one.setups[i]);
