@@ -150,6 +150,21 @@ vim.cmd('normal! 0C  air   =9degC')
 vim.lsp.buf.formatting_sync(nil, 10000)
 check('laid out', lines():find('\n  air = 9 degC\n', 1, true), lines())
 
+-- Edits at the beginning, at the end, everywhere and nowhere come to what the command prints.
+local kept = vim.api.nvim_buf_get_lines(0, 0, -1, false)
+for number, text in ipairs({
+  '\n\nlet a = 1\nlet b = 2\n', 'let a = 1\nlet b = 2\n\n\n', 'let a = 1\n\n\n\nlet b = 2',
+  'let a=1\nlet ü="漢 😀" #c\nlet b=2', 'let a = 1\nlet b = 2', 'setup "A"{rear{a=1}# c\nfront{b=2}}',
+  '\n\n\n', 'let a = 1\nlet b =\n' }) do
+  vim.api.nvim_buf_set_lines(0, 0, -1, false, vim.split(text, '\n'))
+  local wanted = vim.fn.system('pitleaf tidy - 2>/dev/null', text .. '\n')
+  if vim.v.shell_error ~= 0 then wanted = text .. '\n' end
+  vim.lsp.buf.formatting_sync(nil, 10000)
+  local got = lines() .. '\n'
+  check('laid out, text ' .. number, got == wanted or (wanted == '' and got == '\n'), { got, wanted })
+end
+vim.api.nvim_buf_set_lines(0, 0, -1, false, kept)
+
 vim.lsp.stop_client(client)
 wait(function() return not vim.lsp.get_client_by_id(client) end)
 check('the server ends', not vim.lsp.get_client_by_id(client), 'it runs')
