@@ -475,7 +475,7 @@ repository readme && cp -r "$root/sheets" . && commit "Round 3" &&
   swap sheets/library/oils.leaf '{ viscosity = 400 cSt }' '{ viscosity = 415 cSt }' &&
   commit "Clear 400 as the flow cup has it" &&
   swap $setup 'bar-wire = 1.0 mm' 'bar-wire = 1.2 mm' &&
-  swap $setup 'camber  = -1.5 deg' 'camber  = -2 deg' && git diff >"$work/is" &&
+  swap $setup 'camber           = -1.5 deg' 'camber           = -2 deg' && git diff >"$work/is" &&
   block "git diff" >"$work/shown" && [ -s "$work/shown" ] && same "$work/is" "$work/shown"
 result "the README's diff" $?
 log $setup HEAD~2.. && block "pitleaf log $setup HEAD~2.." | sed -E 's/^[0-9a-f]{7} /HASH /' >"$work/shown" &&
