@@ -18,18 +18,20 @@ BUILD_PACKAGES := gcc make pkg-config re2c lemon libhpdf-dev libgsl-dev libjanss
 CHECK_PACKAGES := libcmocka-dev clang clang-format clang-tidy cppcheck qpdf poppler-utils valgrind time git
 
 # Tools. Python is Debian's own, because another one earlier on PATH may lack fontTools.
+# Libraries are linked (MODULES) or loaded when a command needs them (LOADED).
 CC         := gcc
 AR         := ar
 PYTHON     := /usr/bin/python3
 RE2C_FLAGS := -W -Werror -c -s --input-encoding utf8 --no-generation-date --no-version
-MODULES    := gsl jansson libutf8proc libmd libpng libgit2
+MODULES    := gsl jansson libutf8proc libmd libpng
+LOADED     := libgit2
 
 # Compiler flags. Contraction of a*b+c is off, so that every machine prints the same digits.
 OPTIMISE := -O2 -g
 WARNINGS := -Wall -Wextra -Wpedantic -Wshadow -Wconversion -Werror
-CPPFLAGS := -Iinclude -I$(GEN) -D_XOPEN_SOURCE=700 $(shell pkg-config --cflags $(MODULES) 2>/dev/null)
+CPPFLAGS := -Iinclude -I$(GEN) -D_XOPEN_SOURCE=700 $(shell pkg-config --cflags $(MODULES) $(LOADED) 2>/dev/null)
 CFLAGS    = -std=c17 $(WARNINGS) $(OPTIMISE) -ffp-contract=off
-LIBS     := -lhpdf $(shell pkg-config --libs $(MODULES) 2>/dev/null) -lm
+LIBS     := -lhpdf $(shell pkg-config --libs $(MODULES) 2>/dev/null) -lm -ldl
 
 # The other kinds of build, as settings for a second run of make, and how it runs again.
 SANITIZERS := -fsanitize=address,undefined -fno-sanitize-recover=all -fno-omit-frame-pointer
@@ -140,7 +142,7 @@ $(GEN)/templates_data.c: src/sheet/embed.sh $(TEMPLATES) $(BUILD)/templates.list
 # A build never installs anything: it looks once for what it needs and names the mend.
 $(BUILD)/tools.ok: Makefile .ci/tools
 	@mkdir -p $(@D)
-	@sh .ci/tools "$(CC)" "$(PYTHON)" $(MODULES)
+	@sh .ci/tools "$(CC)" "$(PYTHON)" $(MODULES) $(LOADED)
 	@touch $@
 deps:                    ## installs the Debian packages that are missing
 	@sh .ci/deps $(BUILD_PACKAGES) $(CHECK_PACKAGES)

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 // history: the commits of a git work tree, and the files as they stood in them. It belongs to
-// base; the file behind it is the only one that knows libgit2.
+// base; the files behind it are the only ones that know libgit2, which is loaded when a history
+// is opened.
 #ifndef PITLEAF_HISTORY_H
 #define PITLEAF_HISTORY_H
 
@@ -17,12 +18,13 @@ enum pl_history_status {
   PL_HISTORY_NO_COMMIT,     ///< nothing is committed yet
   PL_HISTORY_NO_REVISION,   ///< the range names what is not there
   PL_HISTORY_TWO_LINES,     ///< `A...B`, which is no line of commits
-  PL_HISTORY_UNREADABLE     ///< see pl_history_reason
+  PL_HISTORY_NO_LIBRARY,    ///< libgit2 is not there; the reason says what to install
+  PL_HISTORY_UNREADABLE     ///< the reason says why
 };
 
 /// Opens the repository whose work tree holds `folder`; null: the one that git's environment
 /// names (GIT_DIR), else that of the working folder. What libgit2 holds for it is given back
-/// with `arena`. Null in `*history` unless OK.
+/// with `arena`, which owns `*reason`, too. Null in `*history` unless OK.
 enum pl_history_status pl_history_open(struct pl_arena *arena, const char *folder,
                                        struct pl_history **history, const char **reason);
 

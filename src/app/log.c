@@ -400,6 +400,10 @@ static bool say(struct run *run, enum pl_history_status status, const char *reas
   case PL_HISTORY_TWO_LINES:
     complain(run, "`%s` names two lines of commits; write A..B", range);
     break;
+  case PL_HISTORY_NO_LIBRARY:
+    complain(run, "`pitleaf log` needs the library libgit2: %s",
+             pl_text_safe(run->arena, reason));
+    break;
   case PL_HISTORY_UNREADABLE:
     complain(run, "the repository cannot be read: %s", pl_text_safe(run->arena, reason));
     break;

@@ -79,7 +79,7 @@ catches "the PDF library outside the sheet" src/report/planted.c '#include <hpdf
 catches "git's library outside base" src/app/planted.c '#include <git2.h>' \
   'git2.h is for one file of src/base/'
 catches "a part of git's library, in a second file" src/base/planted.c '#include <git2/commit.h>' \
-  'git2.h is already included by src/base/history.c'
+  'git2.h is already included by src/base/git.h'
 catches "history knows the model" include/pitleaf/history.h '#include "pitleaf/model.h"' \
   'base may not include pitleaf/model.h'
 for call in 'printf("x")' 'puts("x")' 'perror("x")' 'exit(1)' 'abort()' 'fputs("x", stderr)' \
