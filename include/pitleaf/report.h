@@ -29,6 +29,45 @@ const char *pl_text_safe(struct pl_arena *arena, const char *text);
 /// Columns that a text takes on a terminal.
 size_t pl_text_columns(const char *text);
 
+// ---------------------------------------------------------------- findings
+
+/// The problems of several files, gathered for one document that machines read.
+struct pl_findings;
+
+/// Nothing found yet. `folder` is the real path of the working folder: paths below it are told
+/// from there.
+struct pl_findings *pl_findings_new(struct pl_arena *arena, const char *folder);
+
+/// Adds a file that was checked, with its problems; what stands already (an included file is
+/// read again with each that includes it) is not added again. `source` is null where the file
+/// could not be read. Everything is copied: the file's own memory may go.
+void pl_findings_add(struct pl_findings *findings, const char *path,
+                     const struct pl_source *source, const struct pl_diagnostics *problems);
+
+/// How many errors and warnings there are.
+size_t pl_findings_errors(const struct pl_findings *findings);
+size_t pl_findings_warnings(const struct pl_findings *findings);
+
+/// The findings as JSON: an object with
+///   "shape"        "pitleaf-problems"
+///   "version"      of the shape, 1: raised when a member goes or means something else
+///   "program"      "name" and "version"
+///   "files"        each that was named or has a problem: "file", "named", "read", "sha256",
+///                  "errors", "warnings"
+///   "diagnostics"  the problems, by file and place; the other documents have such a list, too
+///   "counts"       "files" (named), "errors", "warnings"
+/// A problem has "code", "severity" (error, warning), "message", "mend", "replacement" (what
+/// may stand in place of the span), "file", "start", "end" and "related", a list of other
+/// places with a "message". A start or end has "line" and "column" (in characters), both from
+/// 1, the byte "offset" from 0, and "utf16-column" from 1. What there is none of is null.
+const char *pl_findings_json(struct pl_arena *arena, const struct pl_findings *findings,
+                             const char *version);
+
+/// The findings as SARIF 2.1.0 (OASIS): one run, its rules made from the table of problems.
+/// `status` is the program's exit status.
+const char *pl_findings_sarif(struct pl_arena *arena, const struct pl_findings *findings,
+                              const char *version, int status);
+
 // ---------------------------------------------------------------- figures
 
 /// Which figures are wanted; null keys mean all, with the settings.

@@ -7,17 +7,15 @@
 
 // ---------------------------------------------------------------- check
 
-void command_check(struct run *run) {
-  struct pl_map *const printed = pl_map_new(run->arena);
-  struct pl_arena *const arena = new_arena(run);
-  struct pl_arena *const scratch = new_arena(run);
-  for (size_t i = 0; i < run->options->word_count; i++) {
-    struct pl_program *const program =
-        pl_program_load(run->session, arena, run->options->words[i]);
-    pl_program_check(program, run->options->setup, scratch);
-    put_problems(run, program, printed);
-    pl_arena_reset(arena);
-  }
+/// Puts what was found on standard output, as one document.
+static void put_findings(struct run *run, const struct pl_findings *findings) {
+  if (pl_findings_errors(findings) > 0) raise_status(run, STATUS_WRONG);
+  put_text(run, run->options->format == AS_SARIF
+                    ? pl_findings_sarif(run->arena, findings, PITLEAF_VERSION, (int)run->status)
+                    : pl_findings_json(run->arena, findings, PITLEAF_VERSION));
+}
+
+static void put_sum(struct run *run) {
   const size_t files = run->options->word_count;
   put_text(run, pl_format(run->arena, "%zu file%s checked: ", files, files == 1 ? "" : "s"));
   if (run->errors == 0 && run->warnings == 0)
@@ -26,6 +24,34 @@ void command_check(struct run *run) {
     put_text(run, pl_format(run->arena, "%zu error%s, %zu warning%s\n", run->errors,
                             run->errors == 1 ? "" : "s", run->warnings,
                             run->warnings == 1 ? "" : "s"));
+}
+
+void command_check(struct run *run) {
+  const bool as_text = run->options->format == AS_TEXT;
+  struct pl_map *const printed = pl_map_new(run->arena);
+  struct pl_arena *const arena = new_arena(run);
+  struct pl_arena *const scratch = new_arena(run);
+  enum pl_file_status status = PL_FILE_OK;
+  const char *const folder = pl_real_path(run->arena, ".", &status);
+  struct pl_findings *const findings =
+      pl_findings_new(run->arena, folder == NULL ? "" : folder);
+  for (size_t i = 0; i < run->options->word_count; i++) {
+    const char *const path = run->options->words[i];
+    struct pl_program *const program = pl_program_load(run->session, arena, path);
+    const bool unreadable = pl_program_unreadable(program);
+    pl_program_check(program, run->options->setup, scratch);
+    if (as_text)
+      put_problems(run, program, printed);
+    else
+      pl_findings_add(findings, path, unreadable ? NULL : pl_program_source(program),
+                      pl_program_problems(program));
+    if (unreadable) raise_status(run, STATUS_NOT_DONE);
+    pl_arena_reset(arena);
+  }
+  if (as_text)
+    put_sum(run);
+  else
+    put_findings(run, findings);
 }
 
 // ---------------------------------------------------------------- figures

@@ -11,8 +11,9 @@
 const struct command commands[] = {
     {"check", "FILE…", "find mistakes",
      "Reads each file with what it includes, resolves its "
-     "setups and computes their figures. Prints every problem with its place and the mend.",
-     "library root setup colour", "", 1, 100000, command_check},
+     "setups and computes their figures. Prints every problem with its place and the mend. With "
+     "--as json or sarif the problems are a document on standard output, whatever was found.",
+     "as library root setup colour", "text json sarif", 1, 100000, command_check},
     {"figures", "FILE", "compute the figures of a setup",
      "Prints the settings and figures of the setup, front and rear side by side.",
      "as only library root setup units colour", "text json csv", 1, 1, command_figures},

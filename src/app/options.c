@@ -139,9 +139,11 @@ static bool set_colour(struct options *options, const struct option *option,
 
 static bool set_format(const struct command *command, struct options *options,
                        const struct option *option, const char *value) {
-  static const char *const words[] = {"text", "json", "csv", "markdown", "boxes", "junit"};
+  static const char *const words[] = {"text",  "json",  "csv",  "markdown",
+                                      "boxes", "junit", "sarif"};
   size_t which = 0;
-  if (!is_one_of(value, words, 6, &which) || !is_in_list(command->formats, value)) {
+  if (!is_one_of(value, words, sizeof words / sizeof words[0], &which) ||
+      !is_in_list(command->formats, value)) {
     char formats[64];
     return bad_value(option, value, in_words(command->formats, formats, sizeof formats));
   }

@@ -20,7 +20,7 @@ enum status {
   STATUS_NOT_DONE = 2 ///< usage, files, the disk
 };
 
-enum output_format { AS_TEXT, AS_JSON, AS_CSV, AS_MARKDOWN, AS_BOXES, AS_JUNIT };
+enum output_format { AS_TEXT, AS_JSON, AS_CSV, AS_MARKDOWN, AS_BOXES, AS_JUNIT, AS_SARIF };
 
 /// Most --library options; each is a folder.
 #define LIBRARY_LIMIT 64

@@ -6,6 +6,12 @@
 /// far enough apart that they take no room.
 #define MARK_EVERY ((size_t)512)
 
+/// Is byte `at` the start of the mark that some editors put first (U+FEFF)? No editor counts
+/// it.
+static bool begins_with_mark(const unsigned char *bytes, size_t at) {
+  return at == 0 && bytes[0] == 0xEF && bytes[1] == 0xBB && bytes[2] == 0xBF;
+}
+
 /// Counts on from `position`, which is that of byte `from`, to byte `to`.
 static struct pl_position counted(const unsigned char *bytes, struct pl_position position,
                                   size_t from, size_t to) {
@@ -13,7 +19,8 @@ static struct pl_position counted(const unsigned char *bytes, struct pl_position
     if (bytes[i] == '\n') {
       position.line++;
       position.column = 1;
-    } else if ((bytes[i] & 0xC0) != 0x80) { // not a continuation byte: a new character
+    } else if ((bytes[i] & 0xC0) != 0x80 && !begins_with_mark(bytes, i)) {
+      // not a continuation byte: a new character
       position.column++;
     }
   }

@@ -1,5 +1,5 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
-// JSON: figures, settings with their places, what is missing, problems, comparisons.
+// JSON: figures, settings with their places, what is missing, comparisons.
 #include "room.h"
 
 #include <math.h>
@@ -24,31 +24,6 @@ const char *json_text(struct pl_arena *arena, json_t *document) {
   json_decref(document);
   pl_buffer_text(&out, "\n");
   return pl_buffer_string(&out);
-}
-
-// ---------------------------------------------------------------- problems
-
-json_t *json_problems(const struct pl_diagnostics *problems) {
-  json_t *const list = json_array();
-  const struct pl_diagnostic **const sorted = pl_diagnostics_sorted(problems);
-  for (size_t i = 0; i < problems->count; i++) {
-    const struct pl_diagnostic *const problem = sorted[i];
-    const struct pl_diagnostic_row *const row = &pl_diagnostic_rows[problem->code];
-    const struct pl_position position = pl_position(problem->span);
-    json_t *const object = json_object();
-    json_object_set_new(object, "code", json_of_text(row->code));
-    json_object_set_new(object, "severity",
-                        json_string(row->severity == PL_ERROR ? "error" : "warning"));
-    json_object_set_new(object, "message", json_of_text(problem->message));
-    if (problem->span.source != NULL) {
-      json_object_set_new(object, "file", json_of_text(problem->span.source->path));
-      json_object_set_new(object, "line", json_integer(position.line));
-      json_object_set_new(object, "column", json_integer(position.column));
-    }
-    json_object_set_new(object, "hint", json_of_text(problem->hint));
-    json_array_append_new(list, object);
-  }
-  return list;
 }
 
 // ---------------------------------------------------------------- settings
@@ -226,7 +201,7 @@ const char *pl_figures_json(struct pl_arena *arena, struct pl_figures *figures,
     json_object_set_new(document, "settings", json_object());
     json_object_set_new(document, "missing", json_array());
   }
-  json_object_set_new(document, "diagnostics", json_problems(problems));
+  json_object_set_new(document, "diagnostics", json_problems(arena, problems));
   return json_text(arena, document);
 }
 
@@ -333,6 +308,6 @@ const char *pl_comparison_json(struct pl_arena *arena, const struct pl_compariso
     json_object_set_new(document, "effects", effects);
     json_object_set_new(document, "equivalent-oil", json_equivalent_oil(comparison));
   }
-  json_object_set_new(document, "diagnostics", json_problems(problems));
+  json_object_set_new(document, "diagnostics", json_problems(arena, problems));
   return json_text(arena, document);
 }

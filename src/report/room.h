@@ -51,6 +51,7 @@ json_t *json_of_text(const char *text);
 /// A change of a comparison, and a list of them.
 json_t *json_change(struct pl_arena *arena, const struct pl_change *change);
 json_t *json_changes(struct pl_arena *arena, const struct pl_change *changes, size_t count);
-json_t *json_problems(const struct pl_diagnostics *problems);
+/// Problems as a list of JSON; pl_findings_json says what one has.
+json_t *json_problems(struct pl_arena *arena, const struct pl_diagnostics *problems);
 
 #endif

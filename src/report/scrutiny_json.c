@@ -83,6 +83,7 @@ const char *pl_scrutiny_json(struct pl_arena *arena, const struct pl_scrutinised
     json_array_append_new(differences, json_difference(&judgement->differences[i]));
   json_object_set_new(object, "differences", differences);
   json_object_set_new(object, "diagnostics",
-                      entry->problems == NULL ? json_array() : json_problems(entry->problems));
+                      entry->problems == NULL ? json_array()
+                                              : json_problems(arena, entry->problems));
   return json_text(arena, object);
 }

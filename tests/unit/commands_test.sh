@@ -67,6 +67,18 @@ result "check of a mistake" $?
 run 1 check "$here/mistaken-meeting.leaf" && out "4 errors" && err "did you mean \`template\`?" &&
   err "starts at the root of the disk" && err "two entries 7" && err "is called \`dampr.bore\`"
 result "check of a meeting" $?
+run 1 check "$here/mistaken.leaf" --as json && out '"errors": 3' && out '"replacement": "spring"' &&
+  no_err && run 1 check "$here/mistaken.leaf" --as sarif && out '"ruleId": "unknown-key"' &&
+  out '"exitCode": 1' && no_err
+result "a mistake as a document" $?
+run 0 check "$demo" --as json && out '"diagnostics": []' && no_err &&
+  run 0 check "$demo" --as sarif && out '"results": []' && no_err
+result "a document without problems" $?
+run 2 check "$demo" "$work/nowhere" --as json && out '"no-such-file"' && out '"read": false' &&
+  no_err && run 2 check "$work/nowhere" --as sarif && out '"exitCode": 2' && no_err
+result "a document of a file that is not there" $?
+run 2 check "$demo" --as csv && no_out && err "--as is text, json or sarif, not"
+result "check as something else" $?
 run 1 figures "$here/mistaken.leaf" && out "Oil viscosity" && err "unknown-key"
 result "figures in spite of a mistake" $?
 run 1 figures "$here/mistaken.leaf" --as json && out '"oil-viscosity"' && out '"unknown-key"'
