@@ -15,7 +15,8 @@ PREFIX ?= /usr/local
 # What has to be installed, by Debian's names: to build, and to test and lint.
 BUILD_PACKAGES := gcc make pkg-config re2c lemon libhpdf-dev libgsl-dev libjansson-dev \
   libutf8proc-dev libmd-dev libpng-dev libgit2-dev fonttools fonts-roboto-unhinted fonts-dejavu-core fonts-dejavu-extra
-CHECK_PACKAGES := libcmocka-dev clang clang-format clang-tidy cppcheck qpdf poppler-utils valgrind time git
+CHECK_PACKAGES := libcmocka-dev clang clang-format clang-tidy cppcheck qpdf poppler-utils valgrind time git \
+  neovim libpcre2-dev zsh fish mandoc
 
 # Tools. Python is Debian's own, because another one earlier on PATH may lack fontTools.
 # Libraries are linked (MODULES) or loaded when a command needs them (LOADED).

@@ -111,6 +111,9 @@ const char *pl_setting_nearest(const char *key, enum pl_block_kind owner);
 /// Is `word` one of a choice's words?
 bool pl_choice_has(const struct pl_setting_row *row, const char *word);
 
+/// The functions of expressions by number, from 0; null behind the last. Rules have more.
+const char *pl_function_name(size_t which);
+
 // ---------------------------------------------------------------- values
 
 enum pl_value_kind {

@@ -117,14 +117,19 @@ static struct pl_value blend(struct evaluator *evaluator, const struct pl_node *
   return (struct pl_value){.kind = PL_VALUE_PART, .part = oil};
 }
 
+/// The functions, and how many arguments each takes.
+static const struct {
+  const char *name;
+  size_t least, most;
+} functions[] = {{"min", 1, 64}, {"max", 1, 64}, {"abs", 1, 1},   {"sqrt", 1, 1}, {"sin", 1, 1},
+                 {"cos", 1, 1},  {"tan", 1, 1},  {"round", 1, 2}, {"blend", 1, 8}};
+static const size_t function_count = sizeof functions / sizeof functions[0];
+
+const char *pl_function_name(size_t which) {
+  return which < function_count ? functions[which].name : NULL;
+}
+
 struct pl_value call_function(struct evaluator *evaluator, const struct pl_node *call) {
-  static const struct {
-    const char *name;
-    size_t least, most;
-  } functions[] = {{"min", 1, 64}, {"max", 1, 64},  {"abs", 1, 1},
-                   {"sqrt", 1, 1}, {"sin", 1, 1},   {"cos", 1, 1},
-                   {"tan", 1, 1},  {"round", 1, 2}, {"blend", 1, 8}};
-  const size_t function_count = sizeof functions / sizeof functions[0];
   const struct pl_name_lookup *const asker = evaluator->look_up;
   struct pl_value known = value_none();
   if (asker != NULL && asker->call != NULL && asker->call(asker->context, call, &known))

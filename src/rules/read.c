@@ -9,6 +9,14 @@
 /// Longest chain of `from`: far above any real one.
 #define CHAIN_LIMIT 32
 
+static const char *const keys_of_rule[] = {"for", "require", "tolerance", "measure", "because"};
+static const char *const keys_of_set[] = {"edition", "applies-to"};
+
+const char *pl_rules_key(size_t which) {
+  if (which < 5) return keys_of_rule[which];
+  return which < 7 ? keys_of_set[which - 5] : NULL;
+}
+
 static void report_value(struct reading *reading, const struct pl_node *property,
                          const char *wanted) {
   pl_report(
@@ -93,9 +101,8 @@ static void report_key(struct reading *reading, const char *what,
 
 static void read_property(struct reading *reading, const struct pl_node *property,
                           struct pl_rule *rule) {
-  static const char *const keys[] = {"for", "require", "tolerance", "measure", "because"};
   size_t which = 0;
-  while (which < 5 && strcmp(keys[which], property->name) != 0) which++;
+  while (which < 5 && strcmp(keys_of_rule[which], property->name) != 0) which++;
   switch (which) {
   case 0: read_scope(reading, property, rule); break;
   case 1:
@@ -105,7 +112,7 @@ static void read_property(struct reading *reading, const struct pl_node *propert
   case 2: read_tolerance(reading, property, rule); break;
   case 3: rule->measure = text_in(reading, property); break;
   case 4: rule->because = text_in(reading, property); break;
-  default: report_key(reading, "A rule", property, keys, 5);
+  default: report_key(reading, "A rule", property, keys_of_rule, 5);
   }
 }
 
@@ -207,7 +214,6 @@ static void read_block(struct reading *reading, const struct pl_node *items,
 
 static void read_items(struct reading *reading, const struct pl_node *node,
                        struct pl_rules *rules) {
-  static const char *const keys[] = {"edition", "applies-to"};
   for (const struct pl_node *item = node->children; item != NULL; item = item->next) {
     if (item->kind == PL_NODE_BLOCK) read_block(reading, node->children, item, rules);
     if (item->kind != PL_NODE_PROPERTY) continue;
@@ -217,7 +223,7 @@ static void read_items(struct reading *reading, const struct pl_node *node,
     else if (strcmp(item->name, "applies-to") == 0)
       read_classes(reading, item, rules);
     else
-      report_key(reading, "A set of rules", item, keys, 2);
+      report_key(reading, "A set of rules", item, keys_of_set, 2);
   }
 }
 
