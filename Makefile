@@ -113,6 +113,7 @@ $(GENERATED_OBJECTS): EXTRA := -Isrc/syntax -Isrc/sheet -DNDEBUG \
   -Wno-unused -Wno-unused-parameter -Wno-conversion -Wno-sign-conversion
 $(TEST_OBJECTS) $(SUPPORT_OBJECTS) $(BENCH_OBJECTS): EXTRA := -Itests -Isrc
 $(TEST_PROGRAMS): LIBS += -lcmocka
+$(OUT)/tests/unit/editor_textmate_test: LIBS += -lpcre2-8
 
 -include $(OBJECTS:.o=.d)
 

@@ -70,7 +70,7 @@ syn case match
 
 " ---- what means nothing, as far as nothing below matches
 
-syn match pitleafBad /[^ \t\r]/
+syn match pitleafBad /[^ \t\r]\|\r$\@!/
 
 " ---- words
 
