@@ -206,8 +206,8 @@ install: $(PROGRAM)      ## program, templates and demo sheets under DESTDIR and
 	  install -D -m 644 $$file $(DESTDIR)$(PREFIX)/share/pitleaf/$$file; done
 	for file in $$(find sheets -type f); do \
 	  install -D -m 644 $$file $(DESTDIR)$(PREFIX)/share/doc/pitleaf/$$file; done
-	cd grammar && for file in $$(find editors -type f); do \
-	  install -D -m 644 $$file $(DESTDIR)$(PREFIX)/share/pitleaf/$$file; done
+	for file in $$(find grammar/editors -type f); do \
+	  install -D -m 644 $$file $(DESTDIR)$(PREFIX)/share/pitleaf/$${file#grammar/}; done
 clean:                   ## removes build/
 	rm -rf $(BUILD)
 help:                    ## this list

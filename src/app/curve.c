@@ -22,14 +22,9 @@ static enum pl_curve_kind wanted_curve(struct run *run) {
   return PL_CURVE_COUNT;
 }
 
-static enum pl_place wanted_place(struct run *run) {
-  if (run->options->scope == NULL) return PL_FRONT_LEFT;
-  const enum pl_place place = pl_place_of(run->options->scope);
-  if (place <= PL_REAR_RIGHT) return place;
-  complain(run,
-           "--scope is a corner: front-left, front-right, rear-left or rear-right, not `%s`",
-           run->options->scope);
-  return PL_PLACE_COUNT;
+/// The corner that --scope names.
+static enum pl_place wanted_place(const struct run *run) {
+  return run->options->scope == NULL ? PL_FRONT_LEFT : pl_place_of(run->options->scope);
 }
 
 /// Why there is no curve. Of what is wrong with what is declared, the warnings tell.
@@ -61,7 +56,7 @@ static void put_curve(struct run *run, struct pl_figures *figures, enum pl_curve
 void command_curve(struct run *run) {
   const enum pl_curve_kind kind = wanted_curve(run);
   const enum pl_place place = wanted_place(run);
-  if (kind == PL_CURVE_COUNT || place == PL_PLACE_COUNT) return;
+  if (kind == PL_CURVE_COUNT) return;
   struct pl_program *program = NULL;
   struct pl_figures *const figures =
       load_figures(run, run->options->words[0], run->options->setup, NULL, &program);

@@ -8,14 +8,6 @@
 #include <sys/ioctl.h>
 #include <unistd.h>
 
-/// One option: its names, what stands behind it, what it does.
-struct option {
-  const char *name;
-  const char *brief;    ///< "" if it has no letter
-  const char *argument; ///< "" if nothing stands behind it
-  const char *help;
-};
-
 static const struct option known[] = {
     {"against", "", "BASE",
      "mark what differs from BASE: a file, or the name of a setup in FILE"},
@@ -43,6 +35,25 @@ static const struct option known[] = {
 };
 static const size_t known_count = sizeof known / sizeof known[0];
 
+const struct option *option_at(size_t which) {
+  return which < known_count ? &known[which] : NULL;
+}
+
+const char *words_of_argument(const char *argument) {
+  static const struct {
+    const char *argument;
+    const char *words;
+  } choices[] = {{"WHEN", "auto always never"},
+                 {"WAY", "portrait landscape"},
+                 {"SIZE", "a4 letter"},
+                 {"SYSTEM", "metric imperial"},
+                 {"CORNER", "front-left front-right rear-left rear-right"}};
+  for (size_t i = 0; i < sizeof choices / sizeof choices[0]; i++) {
+    if (strcmp(choices[i].argument, argument) == 0) return choices[i].words;
+  }
+  return "";
+}
+
 /// Is the word one of a blank-separated list?
 static bool is_in_list(const char *list, const char *word) {
   const size_t length = strlen(word);
@@ -55,8 +66,7 @@ static bool is_in_list(const char *list, const char *word) {
   return false;
 }
 
-/// Does the command take an option of that name?
-static bool takes(const struct command *command, const char *name) {
+bool takes_option(const struct command *command, const char *name) {
   return is_in_list(command->options, name);
 }
 
@@ -99,7 +109,7 @@ void print_help(const struct command *command) {
   }
   printf("pitleaf %s %s\n\n%s\n\n", command->name, command->usage, command->details);
   for (size_t i = 0; i < known_count; i++) {
-    if (!takes(command, known[i].name)) continue;
+    if (!takes_option(command, known[i].name)) continue;
     const bool has_brief = known[i].brief[0] != '\0';
     char left[48];
     snprintf(left, sizeof left, "%s%s%s--%s%s%s", has_brief ? "-" : "", known[i].brief,
@@ -119,31 +129,19 @@ static bool bad_value(const struct option *option, const char *value, const char
   return false;
 }
 
-static bool is_one_of(const char *value, const char *const *words, size_t count,
-                      size_t *which) {
-  for (*which = 0; *which < count; ++*which) {
-    if (strcmp(words[*which], value) == 0) return true;
-  }
-  return false;
-}
-
-static bool set_colour(struct options *options, const struct option *option,
-                       const char *value) {
-  static const char *const words[] = {"auto", "always", "never"};
-  size_t which = 0;
-  if (!is_one_of(value, words, 3, &which))
-    return bad_value(option, value, "auto, always or never");
-  if (which > 0) options->colour_out = options->colour_err = which == 1;
-  return true;
+static void set_colour(struct options *options, const char *value) {
+  if (strcmp(value, "auto") == 0) return;
+  options->colour_out = options->colour_err = strcmp(value, "always") == 0;
 }
 
 static bool set_format(const struct command *command, struct options *options,
                        const struct option *option, const char *value) {
   static const char *const words[] = {"text",  "json",  "csv",  "markdown",
                                       "boxes", "junit", "sarif"};
+  const size_t count = sizeof words / sizeof words[0];
   size_t which = 0;
-  if (!is_one_of(value, words, sizeof words / sizeof words[0], &which) ||
-      !is_in_list(command->formats, value)) {
+  while (which < count && strcmp(words[which], value) != 0) which++;
+  if (which == count || !is_in_list(command->formats, value)) {
     char formats[64];
     return bad_value(option, value, in_words(command->formats, formats, sizeof formats));
   }
@@ -172,35 +170,24 @@ static bool set_value(const struct command *command, struct options *options,
                {"only", &options->only},       {"output", &options->output},
                {"root", &options->root},       {"meeting", &options->meeting},
                {"rules", &options->rules},     {"scope", &options->scope},
-               {"split", &options->split},     {"setup", &options->setup}};
+               {"split", &options->split},     {"setup", &options->setup},
+               {"paper", &options->paper},     {"direction", &options->direction},
+               {"units", &options->units}};
+  const char *const words = words_of_argument(option->argument);
+  char space[96];
+  if (words[0] != '\0' && !is_in_list(words, value))
+    return bad_value(option, value, in_words(words, space, sizeof space));
   for (size_t i = 0; i < sizeof plain / sizeof plain[0]; i++) {
-    if (strcmp(plain[i].name, name) != 0) continue;
-    *plain[i].slot = value;
-    return true;
+    if (strcmp(plain[i].name, name) == 0) *plain[i].slot = value;
   }
-  if (strcmp(name, "colour") == 0) return set_colour(options, option, value);
+  if (strcmp(name, "colour") == 0) set_colour(options, value);
   if (strcmp(name, "as") == 0) return set_format(command, options, option, value);
   if (strcmp(name, "library") == 0)
     return add_word(option, value, options->libraries, &options->library_count, LIBRARY_LIMIT);
   if (strcmp(name, "template") == 0)
     return add_word(option, value, options->templates, &options->template_count,
                     TEMPLATE_LIMIT);
-  static const char *const systems[] = {"metric", "imperial"};
-  static const char *const papers[] = {"a4", "letter"};
-  static const char *const directions[] = {"portrait", "landscape"};
-  size_t which = 0;
-  if (strcmp(name, "direction") == 0) {
-    options->direction = value;
-    return is_one_of(value, directions, 2, &which) ||
-           bad_value(option, value, "portrait or landscape");
-  }
-  if (strcmp(name, "units") == 0) {
-    options->units = value;
-    return is_one_of(value, systems, 2, &which) ||
-           bad_value(option, value, "metric or imperial");
-  }
-  options->paper = value;
-  return is_one_of(value, papers, 2, &which) || bad_value(option, value, "a4 or letter");
+  return true;
 }
 
 /// An option with nothing behind it.
@@ -226,7 +213,7 @@ static bool unknown_option(const struct command *command, const char *written) {
   const char *names[sizeof known / sizeof known[0]];
   size_t count = 0;
   for (size_t i = 0; i < known_count; i++) {
-    if (takes(command, known[i].name)) names[count++] = known[i].name;
+    if (takes_option(command, known[i].name)) names[count++] = known[i].name;
   }
   const size_t length = strcspn(written, "=");
   char word[64];
@@ -247,7 +234,8 @@ static bool read_option(const struct command *command, int count, char **argumen
   const char *const equals = is_brief ? NULL : strchr(name, '=');
   const size_t length = equals != NULL ? (size_t)(equals - name) : strlen(name);
   const struct option *const option = option_named(name, length, is_brief);
-  if (option == NULL || !takes(command, option->name)) return unknown_option(command, written);
+  if (option == NULL || !takes_option(command, option->name))
+    return unknown_option(command, written);
   if (option->argument[0] == '\0') return set_flag(options, option, equals != NULL);
   const char *value = equals == NULL ? NULL : equals + 1;
   if (value == NULL && *at + 1 < count) value = arguments[++*at];

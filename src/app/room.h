@@ -88,6 +88,14 @@ struct command {
   void (*perform)(struct run *run);
 };
 
+/// One option: its names, what stands behind it, what it does.
+struct option {
+  const char *name;
+  const char *brief;    ///< "" if it has no letter
+  const char *argument; ///< "" if nothing stands behind it
+  const char *help;     ///< "" for the format, of which each command has its own
+};
+
 extern const struct command commands[];
 extern const size_t command_count;
 
@@ -107,6 +115,13 @@ void command_tidy(struct run *run);
 /// Reads the command line behind the command's name. False after a message on standard error.
 bool read_options(const struct command *command, int count, char **arguments,
                   struct options *options, const char ***words);
+/// The options by number, from 0, in the order of their names; null behind the last.
+const struct option *option_at(size_t which);
+/// Does the command take an option of that name?
+bool takes_option(const struct command *command, const char *name);
+/// The words that may stand behind an option whose argument is called so ("WHEN"), with blanks
+/// between them; "" where that is open.
+const char *words_of_argument(const char *argument);
 /// Are the folders there that --root and --library name? False after a message.
 bool folders_are_there(const struct options *options);
 /// Prints the help of a command, or, with null, of the program.
