@@ -109,8 +109,31 @@ const char *pl_describe_all(struct pl_arena *arena, const struct pl_text_style *
 const char *pl_describe_physics(struct pl_arena *arena, const struct pl_text_style *style);
 /// The reference manual in Markdown.
 const char *pl_describe_markdown(struct pl_arena *arena);
+/// The manual page of the language, pitleaf(5), for man: what a file holds, with every setting,
+/// figure, problem and unit. `date` is the version's, as 2026-06-14.
+const char *pl_describe_man(struct pl_arena *arena, const char *version, const char *date);
+/// The keys of settings and figures and the codes of problems, each once, in the order of their
+/// bytes.
+const char *const *pl_describe_keys(struct pl_arena *arena, size_t *count);
 /// The nearest key that pl_describe_key knows, or null.
 const char *pl_describe_nearest(const char *key);
+
+// ---------------------------------------------------------------- manual pages
+
+/// What every reader of a figure has to know; paragraphs, ended by null.
+extern const char *const pl_manual_cautions[];
+
+/// Adds the head of a page for man: its name, section ("5") and one line on what it is about.
+void pl_man_head(struct pl_buffer *out, const char *section, const char *version,
+                 const char *date, const char *about);
+/// Adds text as man wants it: every sign as itself, in ASCII, a line end at the end.
+void pl_man_text(struct pl_buffer *out, const char *text);
+/// Adds a heading (".SH", ".SS"), or a line of its own in bold (".B").
+void pl_man_line(struct pl_buffer *out, const char *macro, const char *text);
+/// Adds a paragraph under a hanging word; a second word in the same line is not bold.
+void pl_man_item(struct pl_buffer *out, const char *word, const char *second, const char *text);
+/// Adds the cautions, under their heading.
+void pl_man_cautions(struct pl_buffer *out);
 
 // ---------------------------------------------------------------- comparing
 

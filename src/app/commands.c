@@ -1,5 +1,5 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
-// The commands that print text: check, figures, compare, describe.
+// The commands that print text: check, figures, compare.
 #include "room.h"
 
 #include <stdio.h>
@@ -139,25 +139,4 @@ void command_compare(struct run *run) {
   struct pl_map *const printed = pl_map_new(run->arena);
   put_problems(run, base_program, printed);
   put_problems(run, program, printed);
-}
-
-// ---------------------------------------------------------------- describe
-
-void command_describe(struct run *run) {
-  const struct pl_text_style style = style_of(run, NULL);
-  const bool markdown = run->options->format == AS_MARKDOWN;
-  if (run->options->word_count == 0) {
-    put_text(run,
-             markdown ? pl_describe_markdown(run->arena) : pl_describe_all(run->arena, &style));
-    return;
-  }
-  const char *const key = run->options->words[0];
-  const char *const text = strcmp(key, "physics") == 0
-                               ? pl_describe_physics(run->arena, &style)
-                               : pl_describe_key(run->arena, key, &style);
-  if (text != NULL) {
-    put_text(run, text);
-    return;
-  }
-  complain_unknown(run, "nothing is called", key, pl_describe_nearest(key));
 }

@@ -62,8 +62,11 @@ const struct command commands[] = {
      "as scope library root setup units colour", "text json csv", 2, 2, command_curve},
     {"describe", "[KEY]", "tell what a key means",
      "Prints what the tables say of a setting, a figure, the code of a problem or a unit; of `physics`, "
-     "every figure with its formula and source; without KEY, all settings and figures.",
-     "as colour", "text markdown", 0, 1, command_describe},
+     "every figure with its formula and source; of `commands`, all commands with their options; "
+     "without KEY, all settings and figures. `describe completion --as bash`, zsh or fish is the "
+     "script that completes the command line in that shell. `describe --as man` is the manual page "
+     "of the language, `describe commands --as man` that of the program.",
+     "as colour", "text markdown man bash zsh fish", 0, 1, command_describe},
     {"lsp", "", "serve an editor",
      "Speaks the Language Server Protocol over standard input and output: problems while a file "
      "is being written, completion, meanings, names across files. An editor starts it by itself.",

@@ -136,8 +136,8 @@ static void set_colour(struct options *options, const char *value) {
 
 static bool set_format(const struct command *command, struct options *options,
                        const struct option *option, const char *value) {
-  static const char *const words[] = {"text",  "json",  "csv",  "markdown",
-                                      "boxes", "junit", "sarif"};
+  static const char *const words[] = {"text",  "json", "csv",  "markdown", "boxes", "junit",
+                                      "sarif", "man",  "bash", "zsh",      "fish"};
   const size_t count = sizeof words / sizeof words[0];
   size_t which = 0;
   while (which < count && strcmp(words[which], value) != 0) which++;

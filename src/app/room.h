@@ -12,6 +12,8 @@
 #include "pitleaf/sheet.h"
 
 #define PITLEAF_VERSION "0.1.0"
+/// The day of that version, for manual pages: whoever builds it gets the same bytes.
+#define PITLEAF_VERSION_DATE "2026-11-25"
 
 /// Exit status of every command.
 enum status {
@@ -20,7 +22,19 @@ enum status {
   STATUS_NOT_DONE = 2 ///< usage, files, the disk
 };
 
-enum output_format { AS_TEXT, AS_JSON, AS_CSV, AS_MARKDOWN, AS_BOXES, AS_JUNIT, AS_SARIF };
+enum output_format {
+  AS_TEXT,
+  AS_JSON,
+  AS_CSV,
+  AS_MARKDOWN,
+  AS_BOXES,
+  AS_JUNIT,
+  AS_SARIF,
+  AS_MAN,
+  AS_BASH,
+  AS_ZSH,
+  AS_FISH
+};
 
 /// Most --library options; each is a folder.
 #define LIBRARY_LIMIT 64

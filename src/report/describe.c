@@ -3,9 +3,10 @@
 #include "room.h"
 
 #include <math.h>
+#include <stdlib.h>
 #include <string.h>
 
-static const char *scope_words(enum pl_scope scope) {
+const char *scope_words(enum pl_scope scope) {
   switch (scope) {
   case PL_SCOPE_CORNER: return "each corner";
   case PL_SCOPE_AXLE: return "each axle";
@@ -15,13 +16,12 @@ static const char *scope_words(enum pl_scope scope) {
   return "the part";
 }
 
-/// What a setting is of: a place of the car, or the block that holds it.
-static const char *holder_words(const struct pl_setting_row *row) {
+const char *holder_words(const struct pl_setting_row *row) {
   if (row->owner == PL_BLOCK_MEETING) return "the meeting";
   return row->owner == PL_BLOCK_ENTRY ? "the entry" : scope_words(row->scope);
 }
 
-static const char *type_words(struct pl_arena *arena, const struct pl_setting_row *row) {
+const char *type_words(struct pl_arena *arena, const struct pl_setting_row *row) {
   switch (row->type) {
   case PL_TYPE_NUMBER:
     return row->of[0] == '\0' ? "a number" : pl_format(arena, "a number in %s", row->of);
@@ -50,7 +50,7 @@ static const char *type_words(struct pl_arena *arena, const struct pl_setting_ro
   return "";
 }
 
-static const char *span_words(struct pl_arena *arena, const struct pl_setting_row *row) {
+const char *span_words(struct pl_arena *arena, const struct pl_setting_row *row) {
   const char *const gap = row->of[0] == '\0' ? "" : " ";
   struct pl_buffer words = {.arena = arena};
   if (!isnan(row->least))
@@ -61,13 +61,25 @@ static const char *span_words(struct pl_arena *arena, const struct pl_setting_ro
   return pl_buffer_string(&words);
 }
 
-/// How a key is written: holes are a block of the key that names them.
-static bool is_written(const struct pl_setting_row *row) {
+bool is_written(const struct pl_setting_row *row) {
   return row->type != PL_TYPE_HOLES;
 }
 
-static const char *owner_words(const struct pl_setting_row *row) {
+const char *owner_words(const struct pl_setting_row *row) {
   return row->owner == PL_BLOCK_SETUP ? "setup, car" : pl_block_kind_name(row->owner);
+}
+
+const char *with_dots(struct pl_arena *arena, const char *text) {
+  struct pl_buffer out = {.arena = arena};
+  for (const char *at = text; *at != '\0'; at++) {
+    const bool is_place = at[0] == '{' && at[1] >= '1' && at[1] <= '5' && at[2] == '}';
+    if (is_place)
+      pl_buffer_text(&out, "…");
+    else
+      pl_buffer_add(&out, at, 1);
+    if (is_place) at += 2;
+  }
+  return pl_buffer_string(&out);
 }
 
 // ---------------------------------------------------------------- one key
@@ -151,15 +163,37 @@ const char *pl_describe_key(struct pl_arena *arena, const char *key,
   return point == NULL ? NULL : pl_describe_key(arena, point + 1, style);
 }
 
-const char *pl_describe_nearest(const char *key) {
-  const char *keys[PL_SETTING_COUNT + PL_FIGURE_COUNT + PL_CODE_COUNT];
+#define KEY_COUNT (PL_SETTING_COUNT + PL_FIGURE_COUNT + PL_CODE_COUNT)
+
+/// All keys, as often as the tables have them; their number.
+static size_t all_keys(const char *keys[KEY_COUNT]) {
   size_t count = 0;
   for (int i = 0; i < PL_SETTING_COUNT; i++) {
     if (is_written(&pl_settings[i])) keys[count++] = pl_settings[i].key;
   }
   for (int i = 0; i < PL_FIGURE_COUNT; i++) keys[count++] = pl_figure_rows[i].key;
   for (int i = 0; i < PL_CODE_COUNT; i++) keys[count++] = pl_diagnostic_rows[i].code;
-  return pl_nearest(key, keys, count);
+  return count;
+}
+
+const char *pl_describe_nearest(const char *key) {
+  const char *keys[KEY_COUNT];
+  return pl_nearest(key, keys, all_keys(keys));
+}
+
+static int compare_keys(const void *left, const void *right) {
+  return strcmp(*(const char *const *)left, *(const char *const *)right);
+}
+
+const char *const *pl_describe_keys(struct pl_arena *arena, size_t *count) {
+  const char **const keys = pl_alloc_array(arena, KEY_COUNT, sizeof *keys);
+  const size_t all = all_keys(keys);
+  qsort(keys, all, sizeof *keys, compare_keys);
+  *count = 0;
+  for (size_t i = 0; i < all; i++) {
+    if (*count == 0 || strcmp(keys[*count - 1], keys[i]) != 0) keys[(*count)++] = keys[i];
+  }
+  return keys;
 }
 
 // ---------------------------------------------------------------- everything, briefly

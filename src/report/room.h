@@ -44,6 +44,23 @@ const char *safe_lines(struct pl_arena *arena, const char *text);
 /// "value unit", without a blank before a degree sign.
 const char *with_unit(struct pl_arena *arena, struct pl_printed printed);
 
+// What describing says of the rows of the tables.
+
+/// "each corner"
+const char *scope_words(enum pl_scope scope);
+/// What a setting is of: a place of the car, or the block that holds it.
+const char *holder_words(const struct pl_setting_row *row);
+/// "a number in mm"
+const char *type_words(struct pl_arena *arena, const struct pl_setting_row *row);
+/// "usual 0 to 30 mm; 2.4 mm where nothing gives it", or ""
+const char *span_words(struct pl_arena *arena, const struct pl_setting_row *row);
+/// The blocks that may hold a setting.
+const char *owner_words(const struct pl_setting_row *row);
+/// Is the key one that a user writes? Holes are a block of the key that names them.
+bool is_written(const struct pl_setting_row *row);
+/// A problem's text or mend with dots where a problem has words of its own.
+const char *with_dots(struct pl_arena *arena, const char *text);
+
 /// A JSON document as text with a line end; takes the reference.
 const char *json_text(struct pl_arena *arena, json_t *document);
 /// A text as JSON; what is not UTF-8 in it is replaced.

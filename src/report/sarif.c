@@ -24,21 +24,6 @@ static json_t *message_of(struct pl_arena *arena, const char *text) {
   return message;
 }
 
-/// A text of the table with dots where a problem has words of its own.
-static const char *with_dots(struct pl_arena *arena, const char *text) {
-  struct pl_buffer out = {.arena = arena};
-  for (const char *at = text; *at != '\0'; at++) {
-    const bool is_place = at[0] == '{' && at[1] >= '1' && at[1] <= '5' && at[2] == '}';
-    if (is_place) {
-      pl_buffer_text(&out, "…");
-      at += 2;
-    } else {
-      pl_buffer_add(&out, at, 1);
-    }
-  }
-  return pl_buffer_string(&out);
-}
-
 static const char *level_of(enum pl_code code) {
   return pl_diagnostic_rows[code].severity == PL_ERROR ? "error" : "warning";
 }
