@@ -70,7 +70,7 @@ BENCH_PROGRAMS    := $(BENCH:%.c=$(OUT)/%)
 OBJECTS           := $(LIBRARY_OBJECTS) $(APP_OBJECTS) $(TEST_OBJECTS) $(SUPPORT_OBJECTS) \
   $(BENCH_OBJECTS)
 
-.PHONY: all objects tests help deps demo test check valgrind clang lint format tidy bench install clean ALWAYS
+.PHONY: all objects tests help deps demo test check valgrind clang lint format tidy bench install uninstall clean ALWAYS
 .DELETE_ON_ERROR:
 .SECONDARY:
 
@@ -200,14 +200,10 @@ bench: $(PROGRAM) $(BENCH_PROGRAMS)  ## times and memory beside a bare PDF write
 	@bash tests/bench/run.sh $(OUT) $(DEMO) $(DEMO_BASE)
 
 # Install and clean.
-install: $(PROGRAM)      ## program, templates and demo sheets under DESTDIR and PREFIX
-	install -D $(PROGRAM) $(DESTDIR)$(PREFIX)/bin/pitleaf
-	for file in $(TEMPLATES); do \
-	  install -D -m 644 $$file $(DESTDIR)$(PREFIX)/share/pitleaf/$$file; done
-	for file in $$(find sheets -type f); do \
-	  install -D -m 644 $$file $(DESTDIR)$(PREFIX)/share/doc/pitleaf/$$file; done
-	for file in $$(find grammar/editors -type f); do \
-	  install -D -m 644 $$file $(DESTDIR)$(PREFIX)/share/pitleaf/$${file#grammar/}; done
+install: $(PROGRAM)      ## program, templates, demo, manual pages, completion under DESTDIR and PREFIX
+	@sh .ci/install $(PROGRAM) "$(DESTDIR)$(PREFIX)"
+uninstall:               ## removes what install put there
+	@sh .ci/install --remove $(PROGRAM) "$(DESTDIR)$(PREFIX)"
 clean:                   ## removes build/
 	rm -rf $(BUILD)
 help:                    ## this list
