@@ -143,6 +143,13 @@ char *pl_test_read(struct pl_arena *arena, const char *path, size_t *length) {
   return bytes;
 }
 
+const char *pl_test_read_there(struct pl_arena *arena, const char *path, size_t *length) {
+  const char *const bytes = pl_test_read(arena, path, length);
+  if (bytes != NULL) return bytes;
+  fail_msg("there is no %s", path);
+  return "";
+}
+
 void pl_test_write(const char *path, const char *bytes, size_t length) {
   FILE *const file = fopen(path, "wb");
   if (file == NULL) fail_msg("%s cannot be written", path);

@@ -84,6 +84,9 @@ const char *pl_test_root(void);
 /// A file's bytes with a NUL behind them, or null if there is no such file.
 char *pl_test_read(struct pl_arena *arena, const char *path, size_t *length);
 
+/// The same; fails the test if there is no such file.
+const char *pl_test_read_there(struct pl_arena *arena, const char *path, size_t *length);
+
 /// Writes a file anew; fails the test if that is impossible.
 void pl_test_write(const char *path, const char *bytes, size_t length);
 void pl_test_write_text(const char *path, const char *text);

@@ -117,16 +117,16 @@ static struct pl_value blend(struct evaluator *evaluator, const struct pl_node *
   return (struct pl_value){.kind = PL_VALUE_PART, .part = oil};
 }
 
-/// The functions, and how many arguments each takes.
+/// The functions, and how many arguments each takes: one at the least.
 static const struct {
   const char *name;
   size_t least, most;
 } functions[] = {{"min", 1, 64}, {"max", 1, 64}, {"abs", 1, 1},   {"sqrt", 1, 1}, {"sin", 1, 1},
                  {"cos", 1, 1},  {"tan", 1, 1},  {"round", 1, 2}, {"blend", 1, 8}};
-static const size_t function_count = sizeof functions / sizeof functions[0];
+#define FUNCTION_COUNT (sizeof functions / sizeof functions[0])
 
 const char *pl_function_name(size_t which) {
-  return which < function_count ? functions[which].name : NULL;
+  return which < FUNCTION_COUNT ? functions[which].name : NULL;
 }
 
 struct pl_value call_function(struct evaluator *evaluator, const struct pl_node *call) {
@@ -137,15 +137,15 @@ struct pl_value call_function(struct evaluator *evaluator, const struct pl_node 
   size_t count = 0;
   for (const struct pl_node *node = call->children; node != NULL; node = node->next) count++;
   size_t which = 0;
-  while (which < function_count && strcmp(functions[which].name, call->name) != 0) which++;
-  if (which == function_count) {
+  while (which < FUNCTION_COUNT && strcmp(functions[which].name, call->name) != 0) which++;
+  if (which == FUNCTION_COUNT) {
     const char *names[sizeof functions / sizeof functions[0]];
-    for (size_t i = 0; i < function_count; i++) names[i] = functions[i].name;
+    for (size_t i = 0; i < FUNCTION_COUNT; i++) names[i] = functions[i].name;
     pl_report(evaluator->problems, PL_UNKNOWN_FUNCTION, call->name_span,
-              PL_WORDS(call->name, pl_nearest(call->name, names, function_count)));
+              PL_WORDS(call->name, pl_nearest(call->name, names, FUNCTION_COUNT)));
     return value_none();
   }
-  if (count < functions[which].least || count > functions[which].most) {
+  if (count == 0 || count < functions[which].least || count > functions[which].most) {
     const size_t least = functions[which].least;
     const size_t most = functions[which].most;
     const char *const wanted =

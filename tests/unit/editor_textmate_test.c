@@ -154,10 +154,10 @@ static void paint(const struct line *line, size_t start, size_t end, const char 
 /// Paints a match, and what it captured over that.
 static void paint_match(const struct line *line, const struct found *found, json_t *captures) {
   const PCRE2_SIZE *const ends = pcre2_get_ovector_pointer(found->data);
-  const uint32_t count = pcre2_get_ovector_count(found->data);
+  const size_t count = pcre2_get_ovector_count(found->data);
   paint(line, found->start, found->end, found->rule->name);
-  for (uint32_t i = 0; i < count; i++) {
-    json_t *const capture = json_object_get(captures, pl_format(line->arena, "%u", i));
+  for (size_t i = 0; i < count; i++) {
+    json_t *const capture = json_object_get(captures, pl_format(line->arena, "%zu", i));
     if (capture == NULL || ends[2 * i] == PCRE2_UNSET) continue;
     paint(line, ends[2 * i], ends[2 * i + 1],
           json_string_value(json_object_get(capture, "name")));
@@ -303,8 +303,7 @@ static void every_token_has_its_scope(struct pl_bench *bench) {
 
 static void tricky_tokens_have_their_scopes(struct pl_bench *bench) {
   size_t length = 0;
-  const char *const bytes = pl_test_read(bench->arena, TRICKY, &length);
-  if (bytes == NULL) fail_msg("there is no %s", TRICKY);
+  const char *const bytes = pl_test_read_there(bench->arena, TRICKY, &length);
   check_source(bench, TRICKY, bytes, length);
 }
 
