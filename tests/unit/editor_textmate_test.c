@@ -25,6 +25,8 @@
 #define GRAMMAR "grammar/editors/pitleaf.tmLanguage.json"
 #define TRICKY  "tests/unit/fixtures/editor-tokens.leaf"
 
+#define MUTATIONS 150
+
 // ---------------------------------------------------------------- the grammar
 
 /// A rule: one expression, or a beginning and an end with rules for what lies between.
@@ -266,8 +268,8 @@ static bool knows_unit(struct pl_span span, const char *scope) {
   const enum pl_unit_result result =
       pl_unit_read((const char *)span.source->bytes + span.start, span.end - span.start, &unit,
                    &bad, &bad_length);
-  const bool is_unit = result == PL_UNIT_OK || result == PL_UNIT_WEIGHT;
-  return is_unit == (strncmp(scope, "keyword.other.unit.", 19) == 0);
+  if (result == PL_UNIT_WEIGHT) return true; // which stands alone, or is told in a product
+  return (result == PL_UNIT_OK) == (strncmp(scope, "keyword.other.unit.", 19) == 0);
 }
 
 static void check_token(const struct pl_source *source, const struct pl_token *token,
@@ -307,6 +309,15 @@ static void tricky_tokens_have_their_scopes(struct pl_bench *bench) {
   check_source(bench, TRICKY, bytes, length);
 }
 
+static void check_mutation(struct pl_bench *bench, int number, const char *bytes,
+                           size_t length) {
+  check_source(bench, pl_format(bench->arena, "mutation %d", number), bytes, length);
+}
+
+static void tokens_of_mutations_have_theirs(struct pl_bench *bench) {
+  pl_each_mutation(bench, MUTATIONS, check_mutation);
+}
+
 /// The scope that the grammar gives to the place of `word` in a text.
 static const char *scope_of(struct pl_bench *bench, const char *text, const char *word) {
   const struct rules rules = grammar_of(bench->arena);
@@ -339,6 +350,7 @@ int main(void) {
   const struct CMUnitTest tests[] = {
       PL_BENCH_TEST(every_token_has_its_scope),
       PL_BENCH_TEST(tricky_tokens_have_their_scopes),
+      PL_BENCH_TEST(tokens_of_mutations_have_theirs),
       PL_BENCH_TEST(words_have_scopes_of_their_own),
   };
   return cmocka_run_group_tests(tests, NULL, NULL);

@@ -81,6 +81,19 @@ static void add_lexer_words(struct words *words, bool statements) {
   }
 }
 
+/// The words that go on from a number and are no units, from the lexer's rule for them.
+static void add_behind(struct words *words) {
+  size_t length = 0;
+  const char *const rules = pl_test_read_there(words->arena, LEXER, &length);
+  const char *at = strstr(rules, "<behind> \"");
+  const char *const end = at == NULL ? NULL : strchr(at, '{');
+  while (at != NULL && end != NULL && (at = strchr(at, '"')) != NULL && at < end) {
+    const size_t size = strcspn(at + 1, "\"");
+    add_word(words, at + 1, size);
+    at += size + 2;
+  }
+}
+
 static void add_statements(struct words *words) {
   add_lexer_words(words, true);
 }
@@ -175,7 +188,7 @@ static const struct list {
     {"statements", add_statements}, {"joints", add_joints},       {"kinds", add_kinds},
     {"scopes", add_scopes},         {"keys", add_keys},           {"figures", add_figures},
     {"constants", add_constants},   {"functions", add_functions}, {"units", add_units},
-    {"scales", add_scales}};
+    {"scales", add_scales},         {"behind", add_behind}};
 
 static struct words words_of(struct pl_bench *bench, const struct list *list) {
   struct words words = {.arena = bench->arena};
@@ -291,7 +304,7 @@ static void known_words_are_in_their_lists(struct pl_bench *bench) {
       {"scopes", "front-left"},  {"scopes", "car"},      {"keys", "ride-height"},
       {"keys", "require"},       {"keys", "columns"},    {"figures", "wheel-rate"},
       {"constants", "bladder"},  {"functions", "blend"}, {"units", "cSt"},
-      {"scales", "degF"}};
+      {"scales", "degF"},        {"behind", "one-way"}};
   for (size_t i = 0; i < sizeof wanted / sizeof wanted[0]; i++) {
     size_t which = 0;
     while (strcmp(lists[which].name, wanted[i][0]) != 0) which++;

@@ -57,6 +57,7 @@ let s:constants = 'axle beam bladder class closed closed-ground corner each emul
       \ . ' group imperial independent metric music-wire no none o-ring plain plain-ground'
       \ . ' stainless-302 vented x-ring yes'
 let s:functions = 'abs blend cos count max min round sin sqrt sum tan'
+let s:behind = 'and at coils from gap not one-way opens-at or to when x'
 let s:scales = 'degC degF °C °F'
 let s:units = '% GPa Hz J K MPa N P Pa St W bar cP cSt cc cm deg ft g gf h in kN kPa kg kgf'
       \ . ' km l lb lbf m mN mPa mbar mg min ml mm mph ms oz ozf psi rad rpm s turn um wt °'
@@ -105,11 +106,13 @@ let s:over = '\%([A-Za-z0-9%µμ°²³]\|\^-\=\d\)\@!'
 let s:known = s:any(s:units) . '\%(\^-\=[1-9]\d\@!\|[²³]\|' . s:over . '\)'
 let s:part = s:letter . '\%(' . s:letter . '\|\d\)*' . s:power . '\='
 let s:more = '\%([A-Za-z0-9%µμ°²³]\|\^-\=\d\|[.\/]' . s:letter . '\)'
-let s:word = '\%(' . s:any(s:joints . ' ' . s:statements) . s:more . '\@!\|one-way\|opens-at\)'
+" The language's own words, none of which is longer as a unit.
+let s:word = '\%(' . s:any(s:behind) . s:more . '\@!\)'
 " `3 in [2, 3]` asks whether 3 is one of them.
 let s:list = '\%(in[ \t]*\[\)'
 
-execute 'syn match pitleafBadUnit contained /' . s:word . '\@!' . s:list . '\@!\%(1\/\)\='
+execute 'syn match pitleafBadUnit contained /' . s:word . '\@!' . s:list
+      \ . '\@!\%(1\/\|\/\%(' . s:any(s:scales) . s:over . '\)\@=\)\='
       \ . s:part . '\%([.\/]' . s:part . '\)*/'
 execute 'syn match pitleafUnit contained /' . s:list . '\@!\%(\%(1\=\/\)\=' . s:known
       \ . '\%([.\/]' . s:known . '\)*\)\@>\%([.\/]' . s:any(s:scales) . s:over . '\)\@!/'
