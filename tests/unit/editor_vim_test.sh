@@ -1,7 +1,7 @@
 #!/bin/sh
 # SPDX-License-Identifier: GPL-3.0-or-later
 # Vim's files in grammar/editors/vim: every token of every file has a colour of its class, units
-# are told from what is none, and :make fills the list of errors.
+# are told from what is none, and the file type's commands work.
 set -u
 # shellcheck source=tests/shell.sh
 . "${PITLEAF_ROOT:-$(pwd)}/tests/shell.sh"
@@ -77,15 +77,15 @@ result "units have another colour than what is none" $?
 
 cd "$work" || exit 1
 mkdir bin && ln -s "$pitleaf" bin/pitleaf
-printf 'setup "s" {\n  ride-heigth = 21 mm\n  front { preload = 1 m }\n}\n' >"a file.leaf"
+printf 'setup "s" {\n  ride-heigth   =  21mm\n  front { preload = 1 m }\n}\n' >"a file.leaf"
 PATH="$work/bin:$PATH" FILE="a file.leaf" editor editor_vim_make.vim &&
   grep -q "^1 a file.leaf 2 3 e \[unknown-key\]: A setup has no key" "$RESULT" &&
   grep -q "^1 a file.leaf 3 11 w \[outside-usual\]" "$RESULT" &&
   [ "$(grep -c '^1 ' "$RESULT")" -eq 2 ] && [ "$(grep -c '^0 ' "$RESULT")" -eq 0 ] &&
   grep -q "^commentstring # %s$" "$RESULT" && grep -q "^word ride-heigth$" "$RESULT" &&
-  grep -q "^equalprg pitleaf tidy" "$RESULT" && grep -q "^undone 1$" "$RESULT"
+  grep -q "^laid out   ride-heigth = 21 mm$" "$RESULT" && grep -q "^undone 1$" "$RESULT"
 status=$?
 [ $status -eq 0 ] || sed 's/^/# /' "$RESULT"
-result "make fills the list of errors" $status
+result "make fills the list of errors, and = lays out" $status
 
 [ "$failures" -eq 0 ]
