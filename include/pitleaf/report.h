@@ -56,10 +56,11 @@ size_t pl_findings_warnings(const struct pl_findings *findings);
 ///                  "errors", "warnings"
 ///   "diagnostics"  the problems, by file and place; the other documents have such a list, too
 ///   "counts"       "files" (named), "errors", "warnings"
-/// A problem has "code", "severity" (error, warning), "message", "mend", "replacement" (what
-/// may stand in place of the span), "file", "start", "end" and "related", a list of other
-/// places with a "message". A start or end has "line" and "column" (in characters), both from
-/// 1, the byte "offset" from 0, and "utf16-column" from 1. What there is none of is null.
+/// A problem has "code", "severity" (error, warning), "message", "hint" (the mend; "" for
+/// none), "file", "line" and "column" (in characters, from 1) where it has a place,
+/// "replacement" (what may stand in place of the span; null for none), "start" and "end" (null
+/// for nowhere), and "related", a list of other places with a "message". A start or end has
+/// "line", "column", the byte "offset" from 0, and "utf16-column" from 1.
 const char *pl_findings_json(struct pl_arena *arena, const struct pl_findings *findings,
                              const char *version);
 

@@ -244,7 +244,7 @@ static void offer_beginnings(struct completing *completing) {
   else if (strcmp(writing->around[0].kind, "template") == 0)
     pl_template_each_word(writing->around[writing->depth - 1].kind, offer_template_word,
                           completing);
-  else if (owner != PL_BLOCK_OWNER_COUNT && owner < PL_BLOCK_OWNER_COUNT)
+  else if (owner < PL_BLOCK_OWNER_COUNT)
     offer_keys(completing, owner, prefix);
 }
 

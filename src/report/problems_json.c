@@ -13,7 +13,11 @@ static json_t *json_of_mark(const struct mark *mark) {
 
 static void set_extent(json_t *into, const struct extent *at) {
   const bool somewhere = at->start.position.line > 0;
-  json_object_set_new(into, "file", at->path == NULL ? json_null() : json_of_text(at->path));
+  if (at->path != NULL) json_object_set_new(into, "file", json_of_text(at->path));
+  if (somewhere) {
+    json_object_set_new(into, "line", json_integer(at->start.position.line));
+    json_object_set_new(into, "column", json_integer(at->start.position.column));
+  }
   json_object_set_new(into, "start", somewhere ? json_of_mark(&at->start) : json_null());
   json_object_set_new(into, "end", somewhere ? json_of_mark(&at->end) : json_null());
 }
@@ -29,7 +33,7 @@ static json_t *json_of_finding(const struct finding *finding) {
   json_object_set_new(object, "severity",
                       json_string(row->severity == PL_ERROR ? "error" : "warning"));
   json_object_set_new(object, "message", json_of_text(finding->message));
-  json_object_set_new(object, "mend", text_or_null(finding->mend));
+  json_object_set_new(object, "hint", json_of_text(finding->mend == NULL ? "" : finding->mend));
   json_object_set_new(object, "replacement", text_or_null(finding->replacement));
   set_extent(object, &finding->at);
   json_t *const related = json_array();

@@ -133,8 +133,9 @@ static void related_places_are_told(struct pl_bench *bench) {
 static void what_there_is_none_of_is_null(struct pl_bench *bench) {
   json_t *const document = json_of(bench, findings_of(bench, "setup \"s\" { mass = 1 g\n"));
   json_t *const problem = member(document, "diagnostics/0");
-  static const char *const keys[] = {"code", "severity", "message", "mend",   "replacement",
-                                     "file", "start",    "end",     "related"};
+  static const char *const keys[] = {"code",        "severity", "message", "hint",
+                                     "replacement", "file",     "line",    "column",
+                                     "start",       "end",      "related"};
   for (size_t i = 0; i < sizeof keys / sizeof keys[0]; i++) (void)member(problem, keys[i]);
   assert_int_equal(json_object_size(problem), sizeof keys / sizeof keys[0]);
   assert_true(json_is_null(member(problem, "replacement")));

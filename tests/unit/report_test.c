@@ -165,10 +165,12 @@ static void json_of_a_mistake_work(struct bench *bench) {
   assert_string_equal(json_string_value(json_object_get(problem, "code")), "unknown-key");
   assert_string_equal(json_string_value(json_object_get(problem, "severity")), "error");
   assert_string_equal(json_string_value(json_object_get(problem, "file")), "test.leaf");
+  assert_int_equal((int)json_integer_value(json_object_get(problem, "line")), 3);
+  assert_int_equal((int)json_integer_value(json_object_get(problem, "column")), 3);
   assert_int_equal((int)json_integer_value(member(problem, "start/line")), 3);
   assert_int_equal((int)json_integer_value(member(problem, "start/column")), 3);
   assert_int_equal((int)json_integer_value(member(problem, "end/column")), 8);
-  assert_non_null(strstr(json_string_value(json_object_get(problem, "mend")), "spring"));
+  assert_non_null(strstr(json_string_value(json_object_get(problem, "hint")), "spring"));
   assert_string_equal(json_string_value(json_object_get(problem, "replacement")), "spring");
   assert_non_null(json_string_value(json_object_get(problem, "message")));
   json_decref(document);
