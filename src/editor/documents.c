@@ -152,9 +152,8 @@ static void close_document(struct pl_editor *editor, struct document *document) 
 
 /// Puts `text` in place of the bytes from `start` to `end`.
 static void replace_bytes(struct pl_editor *editor, struct document *document, uint32_t start,
-                          uint32_t end, const char *text) {
+                          uint32_t end, const char *text, size_t added) {
   struct pl_arena *const arena = pl_arena_new(editor->guard);
-  const size_t added = strlen(text);
   const size_t length = document->length - (end - start) + added;
   unsigned char *const bytes = pl_alloc(arena, length + 1);
   memcpy(bytes, document->text, start);
@@ -185,7 +184,7 @@ static void change_document(struct pl_editor *editor, struct document *document,
     }
     const char *const text = text_in(change, "text");
     if (document->length + strlen(text) > PL_FILE_LIMIT * 2) continue; // nobody writes that
-    replace_bytes(editor, document, start, end, text);
+    replace_bytes(editor, document, start, end, text, strlen(text));
   }
   note_change(editor, document);
 }

@@ -110,15 +110,15 @@ static char *whole_file(const char *path) {
 /// The setup again and again, each under its own name, until there are enough lines.
 static char *long_text(const char *text) {
   const char *const setup = strstr(text, "\nsetup \"");
-  char *const out = calloc(1, 1 << 20);
+  const size_t room = 1 << 20;
+  char *const out = malloc(room);
   if (setup == NULL || out == NULL) fail("no setup in the file");
-  strcpy(out, text);
-  size_t length = strlen(out);
+  size_t length = (size_t)snprintf(out, room, "%s", text);
   for (int i = 2;; i++) {
     size_t lines = 0;
     for (size_t at = 0; at < length; at++) lines += out[at] == '\n';
     if (lines >= LINES) return out;
-    length += (size_t)sprintf(out + length, "\nsetup \"%d, %s", i, setup + 8);
+    length += (size_t)snprintf(out + length, room - length, "\nsetup \"%d, %s", i, setup + 8);
   }
 }
 
