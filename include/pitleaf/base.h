@@ -39,6 +39,9 @@ void pl_arena_reset(struct pl_arena *arena);
 /// arena.
 void pl_arena_at_end(struct pl_arena *arena, void (*end)(void *thing), void *thing);
 
+/// Gives up as the arena does when memory runs out: for what another library could not get.
+_Noreturn void pl_out_of_memory(const struct pl_arena *arena);
+
 /// The bytes that the arena has handed out since it was new or reset.
 size_t pl_arena_used(const struct pl_arena *arena);
 
@@ -227,7 +230,7 @@ enum pl_file_status {
   PL_FILE_NOT_PLAIN, ///< a FIFO, socket or device
   PL_FILE_TOO_LARGE, ///< over PL_FILE_LIMIT
   PL_FILE_OUTSIDE,   ///< outside the allowed roots
-  PL_FILE_UNREADABLE ///< permissions, or the disk
+  PL_FILE_UNREADABLE ///< permissions, or the disk; what it is more than this is `errno`
 };
 
 /// Largest file that is read: far above any real setup, far below what would fill memory.
@@ -245,6 +248,9 @@ enum pl_file_status pl_read_stream(struct pl_arena *arena, const char *shown_pat
 
 /// The problem that says why a file that a command names was not read.
 enum pl_code pl_file_problem(enum pl_file_status status);
+
+/// What the system says of a file that is unreadable.
+const char *pl_file_reason(enum pl_file_status status);
 
 /// A source made of bytes that are already in memory (they are copied).
 struct pl_source *pl_source_of_bytes(struct pl_arena *arena, const char *shown_path,
@@ -267,6 +273,9 @@ bool pl_same_file(const char *one, const char *other);
 
 /// True if the path leads to a folder.
 bool pl_is_folder(const char *path);
+
+/// Makes a folder where there is none yet. Returns 0, or the value of `errno`.
+int pl_make_folder(const char *path);
 
 /// The top folder of the version-control work tree that holds `real_folder`, or null.
 const char *pl_work_tree(struct pl_arena *arena, const char *real_folder);

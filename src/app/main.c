@@ -4,6 +4,7 @@
 
 #include <errno.h>
 #include <locale.h>
+#include <signal.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
@@ -106,7 +107,8 @@ static void perform(void *context) {
   performance->command->perform(run);
 }
 
-static int run_command(const struct command *command, const struct options *options) {
+static int run_command(const struct command *command, const struct options *options,
+                       int *output_error) {
   struct run run = {.options = options, .guard = pl_guard_new(), .status = STATUS_FINE};
   struct performance performance = {command, &run};
   const bool whole = run.guard != NULL && pl_with_memory(run.guard, perform, &performance);
@@ -116,6 +118,7 @@ static int run_command(const struct command *command, const struct options *opti
   }
   for (size_t i = 0; i < run.arena_count; i++) pl_arena_free(run.arenas[i]);
   pl_guard_free(run.guard);
+  *output_error = run.output_error;
   return (int)run.status;
 }
 
@@ -129,8 +132,9 @@ static int unknown_command(const char *name) {
   return STATUS_NOT_DONE;
 }
 
-/// Does what the command line says; the exit status.
-static int run_arguments(int count, char **arguments) {
+/// Does what the command line says; the exit status. `*output_error` is what standard output
+/// failed by, as far as that is known.
+static int run_arguments(int count, char **arguments, int *output_error) {
   if (count < 2) {
     print_help(NULL);
     return STATUS_NOT_DONE;
@@ -158,17 +162,20 @@ static int run_arguments(int count, char **arguments) {
   const char **words = NULL;
   const bool read = read_options(command, count - 2, arguments + 2, &options, &words);
   const bool ready = read && folders_are_there(&options);
-  const int status = ready ? run_command(command, &options) : STATUS_NOT_DONE;
+  const int status = ready ? run_command(command, &options, output_error) : STATUS_NOT_DONE;
   free(words);
   return status;
 }
 
 int main(int count, char **arguments) {
-  setlocale(LC_CTYPE, ""); // numbers stay as in C, whatever the user's language
-  const int status = run_arguments(count, arguments);
+  setlocale(LC_CTYPE, "");  // numbers stay as in C, whatever the user's language
+  signal(SIGXFSZ, SIG_IGN); // a file that may not grow further is an error like a full disk
+  int error = 0;
+  const int status = run_arguments(count, arguments, &error);
   errno = 0;
   if (fflush(stdout) == 0 && !ferror(stdout)) return status;
+  if (error == 0) error = errno;
   fprintf(stderr, "pitleaf: not everything could be written to standard output%s%s\n",
-          errno == 0 ? "" : ": ", errno == 0 ? "" : strerror(errno));
+          error == 0 ? "" : ": ", error == 0 ? "" : strerror(error));
   return STATUS_NOT_DONE;
 }

@@ -2,10 +2,8 @@
 // The meeting command: the packet of a race day, entry by entry.
 #include "room.h"
 
-#include <errno.h>
 #include <stdio.h>
 #include <string.h>
-#include <sys/stat.h>
 #include <time.h>
 #include <unistd.h>
 
@@ -299,9 +297,9 @@ static void write_packet(struct printing *printing) {
 /// The folder for single files, made if it is not there. False after a message.
 static bool prepare_folder(struct run *run) {
   const char *const folder = run->options->split;
-  if (folder == NULL || pl_is_folder(folder)) return true;
-  if (mkdir(folder, 0777) == 0) return true;
-  complain(run, "--split: the folder `%s` cannot be made: %s", folder, strerror(errno));
+  const int error = folder == NULL ? 0 : pl_make_folder(folder);
+  if (error == 0) return true;
+  complain(run, "--split: the folder `%s` cannot be made: %s", folder, strerror(error));
   return false;
 }
 

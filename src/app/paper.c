@@ -30,7 +30,7 @@ bool is_source_of(const char *name, const struct pl_program *program) {
 void write_output(struct run *run, const char *name, const unsigned char *bytes,
                   size_t length) {
   if (strcmp(name, "-") == 0) {
-    if (fwrite(bytes, 1, length, stdout) != length) raise_status(run, STATUS_NOT_DONE);
+    put_bytes(run, bytes, length);
     return;
   }
   const int error = pl_write_whole(name, bytes, length);

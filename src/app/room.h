@@ -87,6 +87,7 @@ struct run {
   enum status status;
   size_t errors; ///< printed so far
   size_t warnings;
+  int output_error; ///< what standard output failed by first; 0: it did not
 };
 
 /// A command: its name, what it takes, and what it does.
@@ -149,6 +150,7 @@ struct pl_arena *new_arena(struct run *run);
 void raise_status(struct run *run, enum status status);
 /// Puts text on standard output; a failure raises the status.
 void put_text(struct run *run, const char *text);
+void put_bytes(struct run *run, const void *bytes, size_t length);
 /// Says on standard error why something was not done.
 void complain(struct run *run, const char *format, ...) __attribute__((format(printf, 2, 3)));
 /// The same for a name that nothing has; `near` is the one that was meant, or null.

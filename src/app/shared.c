@@ -3,6 +3,7 @@
 #include "room.h"
 
 #include <assert.h>
+#include <errno.h>
 #include <stdarg.h>
 #include <stdio.h>
 #include <string.h>
@@ -19,8 +20,19 @@ void raise_status(struct run *run, enum status status) {
   if (status > run->status) run->status = status;
 }
 
+/// The reason is kept: when the program ends, nothing else tells it any more.
+static void note_output(struct run *run, bool is_whole) {
+  if (is_whole) return;
+  if (run->output_error == 0) run->output_error = errno;
+  raise_status(run, STATUS_NOT_DONE);
+}
+
 void put_text(struct run *run, const char *text) {
-  if (fputs(text, stdout) == EOF) raise_status(run, STATUS_NOT_DONE);
+  note_output(run, fputs(text, stdout) != EOF);
+}
+
+void put_bytes(struct run *run, const void *bytes, size_t length) {
+  note_output(run, fwrite(bytes, 1, length, stdout) == length);
 }
 
 void complain(struct run *run, const char *format, ...) {
@@ -45,7 +57,7 @@ void put_diagnostics(struct run *run, struct pl_arena *arena,
   const struct pl_diagnostic **const sorted = pl_diagnostics_sorted(problems);
   const struct pl_text_style style = {
       .width = run->options->width, .colour = run->options->colour_err, .system = PL_METRIC};
-  fflush(stdout);
+  note_output(run, fflush(stdout) == 0);
   for (size_t i = 0; i < problems->count; i++) {
     const char *const text = pl_problem_text(arena, sorted[i], &style);
     if (printed != NULL) {

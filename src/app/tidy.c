@@ -52,7 +52,7 @@ static bool open_subject(struct subject *subject) {
   const enum pl_file_status status = read_subject(subject);
   if (status != PL_FILE_OK || subject->source == NULL) {
     pl_report(problems, pl_file_problem(status), (struct pl_span){NULL, 0, 0},
-              PL_WORDS(subject->path, "-"));
+              PL_WORDS(subject->path, "-", pl_file_reason(status)));
     put_diagnostics(run, subject->arena, problems, NULL);
     raise_status(run, STATUS_NOT_DONE);
     return false;
@@ -117,12 +117,13 @@ static const char *unseen_difference(const struct pl_source *source,
 /// Longest piece of a line that is shown, in bytes.
 #define SHOWN_LINE ((size_t)160)
 
-static void put_excerpt(const char *what, struct excerpt line) {
+static void put_excerpt(const struct subject *subject, const char *what, struct excerpt line) {
   size_t length = seen_length(line);
   const bool is_cut = length > SHOWN_LINE;
   if (is_cut) length = SHOWN_LINE;
   while (is_cut && ((unsigned char)line.start[length] & 0xC0) == 0x80) length--;
-  printf("  %-8s %.*s%s\n", what, (int)length, line.start, is_cut ? "\u2026" : "");
+  put_text(subject->run, pl_format(subject->arena, "  %-8s %.*s%s\n", what, (int)length,
+                                   line.start, is_cut ? "\u2026" : ""));
 }
 
 /// Says where a file first differs from its layout.
@@ -138,14 +139,16 @@ static void tell_difference(const struct subject *subject, const struct pl_tidie
   }
   const struct excerpt is = line_at(before, length, start);
   const struct excerpt becomes = line_at(tidied->text, tidied->length, start);
-  printf("%s:%zu: not tidy\n", subject->source->path, line);
+  put_text(subject->run,
+           pl_format(subject->arena, "%s:%zu: not tidy\n", subject->source->path, line));
   const size_t seen = seen_length(is);
   if (seen == seen_length(becomes) && memcmp(is.start, becomes.start, seen) == 0) {
-    printf("  %s\n", unseen_difference(subject->source, tidied, is, becomes));
+    put_text(subject->run, pl_format(subject->arena, "  %s\n",
+                                     unseen_difference(subject->source, tidied, is, becomes)));
     return;
   }
-  put_excerpt("is:", is);
-  put_excerpt("becomes:", becomes);
+  put_excerpt(subject, "is:", is);
+  put_excerpt(subject, "becomes:", becomes);
 }
 
 /// Writes the text over the file, whole or not at all. Returns 0 or errno. A file that may not

@@ -62,6 +62,10 @@ _Noreturn static void out_of_memory(struct pl_guard *guard) {
   longjmp(*guard->landing, 1);
 }
 
+_Noreturn void pl_out_of_memory(const struct pl_arena *arena) {
+  out_of_memory(arena->guard);
+}
+
 struct pl_arena *pl_arena_new(struct pl_guard *guard) {
   struct pl_arena *arena = calloc(1, sizeof *arena);
   if (arena == NULL) out_of_memory(guard);

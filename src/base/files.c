@@ -8,6 +8,7 @@
 #include <fcntl.h>
 #include <limits.h>
 #include <sha2.h>
+#include <signal.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
@@ -52,7 +53,13 @@ static enum pl_file_status status_of_mode(mode_t mode) {
 }
 
 static enum pl_file_status status_of_errno(int error) {
-  return error == ENOENT || error == ENOTDIR ? PL_FILE_MISSING : PL_FILE_UNREADABLE;
+  if (error == ENOENT || error == ENOTDIR) return PL_FILE_MISSING;
+  return (enum pl_file_status)(PL_FILE_UNREADABLE + error);
+}
+
+const char *pl_file_reason(enum pl_file_status status) {
+  const int error = (int)status - (int)PL_FILE_UNREADABLE;
+  return error > 0 ? strerror(error) : "what keeps it does not give it";
 }
 
 /// How a folder on the way is opened: it need only be passed, not read.
@@ -72,7 +79,8 @@ static int open_part(int at, const char *part, size_t length, bool is_last) {
     memcpy(name, part, length);
     name[length] = '\0';
     const int how = is_last ? O_RDONLY | O_NONBLOCK : PL_PASS | O_DIRECTORY;
-    file = openat(at, name, how | O_NOFOLLOW | O_CLOEXEC);
+    do file = openat(at, name, how | O_NOFOLLOW | O_CLOEXEC);
+    while (file < 0 && errno == EINTR);
     error = errno;
   }
   close(at);
@@ -83,7 +91,9 @@ static int open_part(int at, const char *part, size_t length, bool is_last) {
 /// Opens what a real path leads to, part by part, so that a link that was put in the place of
 /// a folder since the path was worked out is not followed either. -1 with `errno` on a fault.
 static int open_real(const char *real_path) {
-  int file = open("/", PL_PASS | O_DIRECTORY | O_CLOEXEC);
+  int file = -1;
+  do file = open("/", PL_PASS | O_DIRECTORY | O_CLOEXEC);
+  while (file < 0 && errno == EINTR);
   const char *part = real_path + strspn(real_path, "/");
   if (*part == '\0') return file;
   while (file >= 0 && *part != '\0') {
@@ -103,10 +113,10 @@ static enum pl_file_status read_plain(const char *real_path, char *bytes, size_t
   if (file < 0) return status_of_errno(errno);
   struct stat facts;
   enum pl_file_status status =
-      fstat(file, &facts) == 0 ? status_of_mode(facts.st_mode) : PL_FILE_UNREADABLE;
+      fstat(file, &facts) == 0 ? status_of_mode(facts.st_mode) : status_of_errno(errno);
   if (status == PL_FILE_OK) {
     const ssize_t length = read_up_to(file, bytes, room);
-    if (length < 0) status = PL_FILE_UNREADABLE;
+    if (length < 0) status = status_of_errno(errno);
     *got = length < 0 ? 0 : (size_t)length;
   }
   close(file);
@@ -141,7 +151,7 @@ enum pl_file_status pl_read_stream(struct pl_arena *arena, const char *shown_pat
   char chunk[16384];
   for (;;) {
     const ssize_t got = read_up_to(file, chunk, sizeof chunk);
-    if (got < 0) return PL_FILE_UNREADABLE;
+    if (got < 0) return status_of_errno(errno);
     if (got == 0) break;
     if (buffer.length + (size_t)got > PL_FILE_LIMIT) return PL_FILE_TOO_LARGE;
     pl_buffer_add(&buffer, chunk, (size_t)got);
@@ -164,6 +174,7 @@ const char *pl_real_path(struct pl_arena *arena, const char *path,
                          enum pl_file_status *status) {
   char *const found = realpath(path, NULL);
   if (found == NULL) {
+    if (errno == ENOMEM) pl_out_of_memory(arena);
     *status = status_of_errno(errno);
     return NULL;
   }
@@ -172,7 +183,7 @@ const char *pl_real_path(struct pl_arena *arena, const char *path,
   const bool fits = length < sizeof fixed;
   if (fits) memcpy(fixed, found, length + 1);
   free(found);
-  *status = fits ? PL_FILE_OK : PL_FILE_UNREADABLE;
+  *status = fits ? PL_FILE_OK : status_of_errno(ENAMETOOLONG);
   return fits ? pl_copy_text(arena, fixed, length) : NULL;
 }
 
@@ -201,6 +212,12 @@ bool pl_is_folder(const char *path) {
   return stat(path, &facts) == 0 && S_ISDIR(facts.st_mode);
 }
 
+int pl_make_folder(const char *path) {
+  struct stat facts;
+  if (stat(path, &facts) == 0) return S_ISDIR(facts.st_mode) ? 0 : ENOTDIR;
+  return errno == ENOENT && mkdir(path, 0777) == 0 ? 0 : errno;
+}
+
 bool pl_path_inside(const char *path, const char *folder) {
   const size_t length = strlen(folder);
   if (strncmp(path, folder, length) != 0) return false;
@@ -220,6 +237,14 @@ const char *pl_work_tree(struct pl_arena *arena, const char *real_folder) {
   }
 }
 
+/// Has what was written reach the disk. What cannot be synced, such as a pipe, says EINVAL.
+static int sync_file(int file) {
+  while (fsync(file) != 0) {
+    if (errno != EINTR) return errno == EINVAL ? 0 : errno;
+  }
+  return 0;
+}
+
 /// Writes all bytes and makes sure that they reached the disk. Returns 0 or errno.
 static int write_and_close(int file, const unsigned char *bytes, size_t length) {
   int error = 0;
@@ -228,14 +253,17 @@ static int write_and_close(int file, const unsigned char *bytes, size_t length) 
     if (put > 0) done += (size_t)put;
     if (put < 0 && errno != EINTR) error = errno;
   }
-  if (error == 0 && fsync(file) != 0 && errno != EINVAL) error = errno;
-  if (close(file) != 0 && error == 0) error = errno;
+  if (error == 0) error = sync_file(file);
+  // Interrupted, it is closed all the same on Linux, and the bytes are on the disk.
+  if (close(file) != 0 && errno != EINTR && error == 0) error = errno;
   return error;
 }
 
 /// Writes straight into what is no plain file (a pipe, a terminal, /dev/null).
 static int write_special(const char *path, const unsigned char *bytes, size_t length) {
-  const int file = open(path, O_WRONLY | O_CLOEXEC);
+  int file = -1;
+  do file = open(path, O_WRONLY | O_CLOEXEC);
+  while (file < 0 && errno == EINTR);
   return file < 0 ? errno : write_and_close(file, bytes, length);
 }
 
@@ -247,24 +275,49 @@ static mode_t mode_for(const struct stat *old) {
   return (mode_t)0666 & ~mask;
 }
 
-int pl_write_whole(const char *path, const unsigned char *bytes, size_t length) {
-  struct stat facts;
-  const bool exists = stat(path, &facts) == 0;
-  if (exists && S_ISDIR(facts.st_mode)) return EISDIR;
-  if (exists && !S_ISREG(facts.st_mode)) return write_special(path, bytes, length);
-  char target[PATH_MAX]; // a link keeps pointing at the file, which is what gets replaced
-  if (!exists || realpath(path, target) == NULL) {
-    if (strlen(path) >= sizeof target) return ENAMETOOLONG;
-    memcpy(target, path, strlen(path) + 1);
-  }
+/// Puts the bytes into a new file beside `target` and then that in its place. `old` is what it
+/// replaces, or null.
+static int replace_file(const char *target, const struct stat *old, const unsigned char *bytes,
+                        size_t length) {
   char temporary[PATH_MAX + 16];
   snprintf(temporary, sizeof temporary, "%s.XXXXXX", target);
   const int file = mkstemp(temporary);
   if (file < 0) return errno;
-  int error = fchmod(file, mode_for(exists ? &facts : NULL)) == 0 ? 0 : errno;
+  int error = fchmod(file, mode_for(old)) == 0 ? 0 : errno;
   const int write_error = write_and_close(file, bytes, length);
   if (error == 0) error = write_error;
   if (error == 0 && rename(temporary, target) != 0) error = errno;
   if (error != 0) unlink(temporary);
+  return error;
+}
+
+/// Holds up the signals by which a user or the system ends a program, so that none comes
+/// between the making of a temporary file and its end. `*before` is what was held up already.
+static void hold_signals(sigset_t *before) {
+  static const int signals[] = {SIGHUP, SIGINT, SIGQUIT, SIGTERM};
+  sigset_t held;
+  sigemptyset(&held);
+  for (size_t i = 0; i < sizeof signals / sizeof signals[0]; i++) sigaddset(&held, signals[i]);
+  pthread_sigmask(SIG_BLOCK, &held, before);
+}
+
+int pl_write_whole(const char *path, const unsigned char *bytes, size_t length) {
+  struct stat facts;
+  const bool exists = stat(path, &facts) == 0;
+  // What cannot be looked at might be anything: a link, a device.
+  if (!exists && errno != ENOENT) return errno;
+  if (exists && S_ISDIR(facts.st_mode)) return EISDIR;
+  if (exists && !S_ISREG(facts.st_mode)) return write_special(path, bytes, length);
+  char target[PATH_MAX]; // a link keeps pointing at the file, which is what gets replaced
+  if (exists) {
+    if (realpath(path, target) == NULL) return errno;
+  } else {
+    if (strlen(path) >= sizeof target) return ENAMETOOLONG;
+    memcpy(target, path, strlen(path) + 1);
+  }
+  sigset_t before;
+  hold_signals(&before);
+  const int error = replace_file(target, exists ? &facts : NULL, bytes, length);
+  pthread_sigmask(SIG_SETMASK, &before, NULL);
   return error;
 }

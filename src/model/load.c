@@ -222,7 +222,7 @@ static void include(struct pl_program *program, struct file *from, const struct 
   if (status != PL_FILE_OK) {
     const bool strays = program->of_entry && status == PL_FILE_OUTSIDE;
     pl_report(program->problems, strays ? PL_ENTRY_OUTSIDE : code_of_status(status),
-              node->name_span, PL_WORDS(node->name));
+              node->name_span, PL_WORDS(node->name, pl_file_reason(status)));
     return;
   }
   if (program->file_count >= INCLUDE_LIMIT) {
@@ -304,7 +304,7 @@ struct pl_program *pl_program_load(struct pl_session *session, struct pl_arena *
   if (status != PL_FILE_OK || source == NULL) {
     program->unreadable = true;
     pl_report(program->problems, pl_file_problem(status), (struct pl_span){NULL, 0, 0},
-              PL_WORDS(path, "-"));
+              PL_WORDS(path, "-", pl_file_reason(status)));
     return program;
   }
   const char *const folder = from_stream ? real_path : pl_folder_of(arena, real_path);
@@ -380,7 +380,7 @@ struct pl_program *pl_entry_load(struct pl_program *meeting, struct pl_arena *ar
     program->unreadable = true;
     pl_report(program->problems,
               status == PL_FILE_OUTSIDE ? PL_ENTRY_OUTSIDE : pl_file_problem(status),
-              entry->setup_span, PL_WORDS(shown));
+              entry->setup_span, PL_WORDS(shown, NULL, pl_file_reason(status)));
     return program;
   }
   add_root(program, real_folder);
@@ -405,7 +405,7 @@ struct pl_program *pl_program_load_alone(struct pl_session *session, struct pl_a
     program->unreadable = true;
     pl_report(program->problems,
               status == PL_FILE_OUTSIDE ? PL_ENTRY_OUTSIDE : pl_file_problem(status),
-              (struct pl_span){NULL, 0, 0}, PL_WORDS(path));
+              (struct pl_span){NULL, 0, 0}, PL_WORDS(path, NULL, pl_file_reason(status)));
     return program;
   }
   finish_program(program, source, pl_folder_of(arena, real_path));

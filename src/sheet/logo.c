@@ -15,7 +15,8 @@ static void report(struct pl_diagnostics *problems, const struct pl_node *path, 
 }
 
 /// Why a file was not read, and the mend or null.
-static const char *why_not(enum pl_file_status status, const char **mend) {
+static const char *why_not(struct pl_arena *arena, enum pl_file_status status,
+                           const char **mend) {
   *mend = NULL;
   switch (status) {
   case PL_FILE_MISSING:
@@ -27,34 +28,46 @@ static const char *why_not(enum pl_file_status status, const char **mend) {
   case PL_FILE_OUTSIDE:
     *mend = "keep it beside the template";
     return "lies outside the folders that may be read";
-  default: return "cannot be read";
+  default: return pl_format(arena, "cannot be read: %s", pl_file_reason(status));
   }
 }
 
-/// Width and height of a PNG file; false if it is none.
-static bool size_of(const struct pl_source *file, size_t *width, size_t *height) {
+/// What came of reading.
+enum reading { READ_WHOLE, READ_DAMAGED, READ_NO_MEMORY };
+
+/// The PNG library tells the two apart by its words alone ("Out of memory", "insufficient
+/// memory to read chunk").
+static enum reading why_not_read(const png_image *reader) {
+  return strstr(reader->message, "memory") != NULL ? READ_NO_MEMORY : READ_DAMAGED;
+}
+
+/// Width and height of a PNG file; damaged if it is none.
+static enum reading read_size(const struct pl_source *file, size_t *width, size_t *height) {
   png_image reader;
   memset(&reader, 0, sizeof reader);
   reader.version = PNG_IMAGE_VERSION;
   const bool is_png = png_image_begin_read_from_memory(&reader, file->bytes, file->length) != 0;
   *width = reader.width;
   *height = reader.height;
+  const enum reading reading = is_png ? READ_WHOLE : why_not_read(&reader);
   png_image_free(&reader);
-  return is_png;
+  return reading;
 }
 
-/// Reads the points of a PNG file, put onto white where it lets the paper through; false if it
-/// is damaged. Nothing is asked of an arena meanwhile, so that the reader is always freed.
-static bool read_points(const struct pl_source *file, unsigned char *points) {
+/// Reads the points of a PNG file, put onto white where it lets the paper through. Nothing is
+/// asked of an arena meanwhile, so that the reader is always freed.
+static enum reading read_points(const struct pl_source *file, unsigned char *points) {
   const png_color white = {255, 255, 255};
   png_image reader;
   memset(&reader, 0, sizeof reader);
   reader.version = PNG_IMAGE_VERSION;
-  if (!png_image_begin_read_from_memory(&reader, file->bytes, file->length)) return false;
+  if (!png_image_begin_read_from_memory(&reader, file->bytes, file->length))
+    return why_not_read(&reader);
   reader.format = PNG_FORMAT_RGB;
   const bool whole = png_image_finish_read(&reader, &white, points, 0, NULL) != 0;
+  const enum reading reading = whole ? READ_WHOLE : why_not_read(&reader);
   png_image_free(&reader);
-  return whole;
+  return reading;
 }
 
 const struct pl_image *pl_logo_read(struct pl_arena *arena, struct pl_program *program,
@@ -67,11 +80,13 @@ const struct pl_image *pl_logo_read(struct pl_arena *arena, struct pl_program *p
       pl_program_beside(program, path->span.source, path->name, &file);
   if (status != PL_FILE_OK) {
     const char *mend = NULL;
-    const char *const why = why_not(status, &mend);
+    const char *const why = why_not(arena, status, &mend);
     report(problems, path, why, mend);
     return NULL;
   }
-  if (!size_of(file, &image->width, &image->height)) {
+  enum reading reading = read_size(file, &image->width, &image->height);
+  if (reading == READ_NO_MEMORY) pl_out_of_memory(arena);
+  if (reading == READ_DAMAGED) {
     report(problems, path, "is no PNG file", "save it as PNG");
     return NULL;
   }
@@ -83,7 +98,9 @@ const struct pl_image *pl_logo_read(struct pl_arena *arena, struct pl_program *p
   }
   unsigned char *const points = pl_alloc_array(arena, image->width * image->height, 3);
   image->points = points;
-  if (read_points(file, points)) return image;
+  reading = read_points(file, points);
+  if (reading == READ_NO_MEMORY) pl_out_of_memory(arena);
+  if (reading == READ_WHOLE) return image;
   report(problems, path, "is a damaged PNG file", "save it anew");
   return NULL;
 }

@@ -127,11 +127,26 @@ static void one_file_by_several_names(struct pl_bench *bench) {
   assert_false(pl_is_folder("none"));
 }
 
+/// Why a file cannot be read is said in the system's own words.
+static void reason_is_told(struct pl_bench *bench) {
+  enum pl_file_status status = PL_FILE_OK;
+  assert_int_equal(symlink("circle", "circle"), 0);
+  assert_null(pl_real_path(bench->arena, "circle", &status));
+  assert_int_equal(pl_file_problem(status), PL_FILE_IS_UNREADABLE);
+  assert_string_equal(pl_file_reason(status), strerror(ELOOP));
+  bench->program = pl_program_load(bench->session, bench->arena, "circle");
+  assert_non_null(strstr(pl_bench_shown(bench), strerror(ELOOP)));
+}
+
 int main(void) {
   const struct CMUnitTest tests[] = {
-      PL_FOLDER_TEST(a_swapped_folder),        PL_FOLDER_TEST(a_swapped_file),
-      PL_FOLDER_TEST(a_folder_that_is_passed), PL_FOLDER_TEST(a_file_without_a_size),
-      PL_FOLDER_TEST(every_byte_is_read),      PL_FOLDER_TEST(one_file_by_several_names),
+      PL_FOLDER_TEST(a_swapped_folder),
+      PL_FOLDER_TEST(a_swapped_file),
+      PL_FOLDER_TEST(a_folder_that_is_passed),
+      PL_FOLDER_TEST(a_file_without_a_size),
+      PL_FOLDER_TEST(reason_is_told),
+      PL_FOLDER_TEST(every_byte_is_read),
+      PL_FOLDER_TEST(one_file_by_several_names),
   };
   return cmocka_run_group_tests_name("base: reading files", tests, NULL, NULL);
 }

@@ -113,6 +113,26 @@ static void impossible_targets(struct pl_bench *bench) {
   assert_files(0);
 }
 
+/// What cannot be looked at is not taken for a file that is not there yet.
+static void circle_of_links_stays(struct pl_bench *bench) {
+  struct stat facts;
+  assert_int_equal(symlink("out.pdf", "out.pdf"), 0);
+  assert_int_equal(write_text("out.pdf", "text"), ELOOP);
+  assert_int_equal(lstat("out.pdf", &facts), 0);
+  assert_true(S_ISLNK(facts.st_mode));
+  (void)bench;
+}
+
+static void folder_is_made(struct pl_bench *bench) {
+  assert_int_equal(write_text("file", ""), 0);
+  assert_int_equal(pl_make_folder("new"), 0);
+  assert_true(pl_is_folder("new"));
+  assert_int_equal(pl_make_folder("new"), 0); // it is there
+  assert_int_equal(pl_make_folder("file"), ENOTDIR);
+  assert_int_equal(pl_make_folder("nowhere/new"), ENOENT);
+  (void)bench;
+}
+
 // ---------------------------------------------------------------- paths
 
 static void paths(struct pl_bench *bench) {
@@ -136,7 +156,8 @@ int main(void) {
   const struct CMUnitTest tests[] = {
       PL_FOLDER_TEST(new_file),           PL_FOLDER_TEST(replaced_file_keeps_permissions),
       PL_FOLDER_TEST(link_stays),         PL_FOLDER_TEST(failure_leaves_old_file),
-      PL_FOLDER_TEST(impossible_targets), PL_BENCH_TEST(paths),
+      PL_FOLDER_TEST(impossible_targets), PL_FOLDER_TEST(circle_of_links_stays),
+      PL_FOLDER_TEST(folder_is_made),     PL_BENCH_TEST(paths),
   };
   return cmocka_run_group_tests_name("base, writing", tests, NULL, NULL);
 }
