@@ -2,15 +2,18 @@
 // The display list as a PDF file: the one file that knows the PDF library (libharu 2.3.0).
 //
 // Its public functions report through a handler that jumps out (`refuse`); its internal ones,
-// needed here because the public ones read fonts from files only, return null or a status. In
-// two places the library does not look whether it got memory (the codes of a text, the name of
-// an embedded font): there, a lack of memory ends the program.
+// needed here because the public ones read fonts from files only, return null or a status. Two
+// of its functions do not bear a lack of memory, and are not used: what makes the codes of a
+// text (`codes_of`) and what describes a font (`describe_face`).
 #include "pitleaf/sheet.h"
 
+#include <errno.h>
 #include <hpdf.h>
 #include <setjmp.h>
 #include <stdio.h>
+#include <stdlib.h>
 #include <string.h>
+#include <utf8proc.h>
 
 #include "font.h"
 #include "printable.h"
@@ -71,8 +74,10 @@ struct pl_pdf {
   bool type_bold;
 };
 
+/// Lack of memory comes out of the library under many names, but leaves its mark in errno,
+/// which is 0 whenever the library is entered.
 _Noreturn static void give_up(struct pl_pdf *pdf, HPDF_STATUS error) {
-  pdf->error = error;
+  pdf->error = errno == ENOMEM ? HPDF_FAILD_TO_ALLOC_MEM : error;
   longjmp(pdf->landing, 1);
 }
 
@@ -174,6 +179,39 @@ static HPDF_Font load_face(struct pl_pdf *pdf, bool bold) {
   HPDF_MemStream_FreeData(table);
   write_character_table(pdf, face, table);
   return font;
+}
+
+/// Puts what describes a face into the document, with the glyphs that are used of it. The
+/// library would do so while it writes the font, but forgets it all, or goes on with what it
+/// has given back, where memory ends meanwhile.
+static void describe_face(struct pl_pdf *pdf, HPDF_Font font) {
+  HPDF_Doc document = pdf->document;
+  HPDF_FontDef definition = ((HPDF_FontAttr)font->attr)->fontdef;
+  HPDF_TTFontDefAttr face = definition->attr;
+  HPDF_Dict glyphs = HPDF_DictStream_New(document->mmgr, document->xref);
+  must(pdf, glyphs != NULL);
+  HPDF_TTFontDef_SaveFontData(definition, glyphs->stream);
+  must(pdf, HPDF_GetError(document) == HPDF_OK); // which it does not always return
+  glyphs->filter = font->filter;
+  HPDF_Dict description = HPDF_Dict_New(document->mmgr);
+  // Refused, it is given back; taken, it belongs to the document.
+  must(pdf, HPDF_Xref_Add(document->xref, description) == HPDF_OK);
+  HPDF_STATUS status = HPDF_Dict_Add(description, "FontFile2", glyphs);
+  status += HPDF_Dict_AddNumber(glyphs, "Length1", (HPDF_INT32)face->length1);
+  status += HPDF_Dict_AddNumber(glyphs, "Length2", 0);
+  status += HPDF_Dict_AddNumber(glyphs, "Length3", 0);
+  status += HPDF_Dict_AddName(description, "Type", "FontDescriptor");
+  status += HPDF_Dict_AddNumber(description, "Ascent", definition->ascent);
+  status += HPDF_Dict_AddNumber(description, "Descent", definition->descent);
+  status += HPDF_Dict_AddNumber(description, "Flags", (HPDF_INT32)definition->flags);
+  status += HPDF_Dict_Add(description, "FontBBox",
+                          HPDF_Box_Array_New(document->mmgr, definition->font_bbox));
+  status += HPDF_Dict_AddName(description, "FontName", face->base_font);
+  status += HPDF_Dict_AddNumber(description, "ItalicAngle", definition->italic_angle);
+  status += HPDF_Dict_AddNumber(description, "StemV", definition->stemv);
+  status += HPDF_Dict_AddNumber(description, "XHeight", definition->x_height);
+  must(pdf, status == HPDF_OK);
+  definition->descriptor = description;
 }
 
 /// The face, which is loaded when it is first wanted: each costs time and space in every file.
@@ -413,10 +451,30 @@ static enum pl_pdf_status status_of(struct pl_pdf *pdf, HPDF_STATUS error,
   return PL_PDF_LIBRARY;
 }
 
+/// The codes of a text, for the library, which frees them: two bytes for each character. It
+/// takes the place of the library's own function, which does not look whether it got memory.
+static char *codes_of(HPDF_Encoder encoder, const char *text, HPDF_UINT length,
+                      HPDF_UINT *code_length) {
+  char *const codes = malloc((size_t)length * 2 + 1);
+  if (codes == NULL) give_up(encoder->error->user_data, HPDF_FAILD_TO_ALLOC_MEM);
+  *code_length = 0;
+  for (HPDF_UINT at = 0; at < length;) {
+    utf8proc_int32_t character = 0;
+    const utf8proc_ssize_t size = utf8proc_iterate((const utf8proc_uint8_t *)text + at,
+                                                   (utf8proc_ssize_t)(length - at), &character);
+    at += size > 0 ? (HPDF_UINT)size : 1;
+    if (size <= 0 || character > 0xFFFF) continue; // which no text on paper has
+    codes[(*code_length)++] = (char)(character >> 8);
+    codes[(*code_length)++] = (char)(character & 0xFF);
+  }
+  return codes;
+}
+
 static void begin_document(struct pl_pdf *pdf) {
   HPDF_SetCompressionMode(pdf->document, HPDF_COMP_ALL);
   // The one public function that tells of no memory by its status alone.
   if (HPDF_UseUTFEncodings(pdf->document) != HPDF_OK) give_up(pdf, HPDF_FAILD_TO_ALLOC_MEM);
+  HPDF_GetEncoder(pdf->document, "UTF-8")->encode_text_fn = codes_of;
 }
 
 // Nothing is asked of the arena while the PDF library runs: should the arena jump out for lack
@@ -438,6 +496,7 @@ struct pl_pdf *pl_pdf_new(struct pl_arena *arena) {
 /// The document, made at its first use; null where memory ran out.
 static HPDF_Doc document_of(struct pl_pdf *pdf) {
   if (pdf->document != NULL) return pdf->document;
+  errno = 0;
   pdf->document = HPDF_New(refuse, pdf);
   if (pdf->document == NULL) {
     pdf->error = HPDF_FAILD_TO_ALLOC_MEM;
@@ -463,6 +522,7 @@ static void keep_contents(struct pl_pdf *pdf, const struct pl_paper *paper, bool
 static enum pl_pdf_status add_paper(struct pl_pdf *pdf, const struct pl_paper *paper,
                                     bool in_front, const char **message) {
   HPDF_Page *const pages = pl_alloc_array(paper->arena, paper->page_count, sizeof(HPDF_Page));
+  errno = 0;
   if (document_of(pdf) != NULL && setjmp(pdf->landing) == 0) {
     HPDF_Page before = in_front ? HPDF_GetPageByIndex(pdf->document, 0) : NULL;
     write_pages(pdf, paper, before, pages);
@@ -490,6 +550,8 @@ enum pl_pdf_status pl_pdf_add_front(struct pl_pdf *pdf, const struct pl_paper *p
 static void end_document(struct pl_pdf *pdf, const struct pl_paper *properties) {
   write_properties(pdf, properties);
   write_contents(pdf);
+  for (size_t i = 0; i < 2; i++)
+    if (pdf->fonts[i] != NULL) describe_face(pdf, pdf->fonts[i]);
   HPDF_SaveToStream(pdf->document);
   pdf->length = HPDF_GetStreamSize(pdf->document);
 }
@@ -505,9 +567,11 @@ enum pl_pdf_status pl_pdf_end(struct pl_pdf *pdf, const struct pl_paper *propert
                               const char **message) {
   *bytes = NULL;
   *length = 0;
+  errno = 0;
   if (document_of(pdf) != NULL && setjmp(pdf->landing) == 0) end_document(pdf, properties);
   if (pdf->error != HPDF_OK) return status_of(pdf, pdf->error, message);
   unsigned char *const copy = pl_alloc(pdf->arena, pdf->length);
+  errno = 0;
   if (setjmp(pdf->landing) == 0) read_document(pdf, copy);
   if (pdf->error == HPDF_OK) {
     *bytes = copy;
