@@ -81,12 +81,6 @@ static void free_blocks(struct block *block) {
   }
 }
 
-void pl_arena_at_end(struct pl_arena *arena, void (*end)(void *thing), void *thing) {
-  struct ending *const ending = pl_alloc(arena, sizeof *ending);
-  *ending = (struct ending){arena->endings, end, thing};
-  arena->endings = ending;
-}
-
 static void run_endings(struct pl_arena *arena) {
   for (const struct ending *one = arena->endings; one != NULL; one = one->next)
     one->end(one->thing);
@@ -123,20 +117,22 @@ size_t pl_arena_used(const struct pl_arena *arena) {
   return arena->used;
 }
 
-/// A zeroed block with room for `size` bytes becomes the arena's newest.
-static void add_block(struct pl_arena *arena, size_t size) {
+/// A zeroed block with room for `size` bytes becomes the arena's newest; false where memory
+/// does not suffice.
+static bool add_block(struct pl_arena *arena, size_t size) {
   const size_t capacity = size > block_size ? size : block_size;
   struct block *block = capacity == block_size ? arena->spare : NULL;
   if (block != NULL) {
     arena->spare = block->next;
   } else {
-    if (capacity > SIZE_MAX - sizeof(struct block)) out_of_memory(arena->guard);
+    if (capacity > SIZE_MAX - sizeof(struct block)) return false;
     block = calloc(1, sizeof *block + capacity);
-    if (block == NULL) out_of_memory(arena->guard);
+    if (block == NULL) return false;
     block->capacity = capacity;
   }
   block->next = arena->blocks;
   arena->blocks = block;
+  return true;
 }
 
 /// The bytes that a thing of `size` takes, so that the next one is aligned.
@@ -146,17 +142,33 @@ static size_t rounded_size(const struct pl_arena *arena, size_t size) {
   return size == 0 ? unit : (size + unit - 1) / unit * unit;
 }
 
-void *pl_alloc(struct pl_arena *arena, size_t size) {
-  const size_t rounded = rounded_size(arena, size);
+/// `rounded` bytes; null where memory does not suffice.
+static void *take(struct pl_arena *arena, size_t rounded) {
   struct block *block = arena->blocks;
   if (block == NULL || block->capacity - block->used < rounded) {
-    add_block(arena, rounded);
+    if (!add_block(arena, rounded)) return NULL;
     block = arena->blocks;
   }
   void *const result = block->bytes + block->used;
   block->used += rounded;
   arena->used += rounded;
   return result;
+}
+
+void *pl_alloc(struct pl_arena *arena, size_t size) {
+  void *const result = take(arena, rounded_size(arena, size));
+  if (result == NULL) out_of_memory(arena->guard);
+  return result;
+}
+
+void pl_arena_at_end(struct pl_arena *arena, void (*end)(void *thing), void *thing) {
+  struct ending *const ending = take(arena, rounded_size(arena, sizeof *ending));
+  if (ending == NULL) {
+    end(thing);
+    out_of_memory(arena->guard);
+  }
+  *ending = (struct ending){arena->endings, end, thing};
+  arena->endings = ending;
 }
 
 void *pl_alloc_array(struct pl_arena *arena, size_t count, size_t size) {

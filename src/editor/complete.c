@@ -36,21 +36,28 @@ static json_t *range_of(const struct completing *completing) {
   uint32_t end = writing->offset;
   if (writing->in_text && writing->end > writing->start + 1 && bytes[writing->end - 1] == '"')
     end = writing->end;
-  return json_of_range(&completing->spot->document->lines, writing->start, end);
+  return json_of_range(completing->editor->request, &completing->spot->document->lines,
+                       writing->start, end);
 }
 
 static void offer(struct completing *completing, const char *label, const char *written,
                   enum offer_kind kind, const char *detail, const char *meaning) {
   if (pl_map_set(completing->offered, label, completing) != NULL) return;
-  json_t *const item =
-      json_pack("{s:o,s:i,s:{s:o,s:o}}", "label", json_of_words(label), "kind", (int)kind,
-                "textEdit", "range", range_of(completing), "newText", json_of_words(written));
+  json_t *const item = PL_JSON_PACK(
+      completing->editor->request, "{s:O,s:i,s:{s:O,s:O}}", "label",
+      pl_json_text(completing->editor->request, label), "kind", (int)kind, "textEdit", "range",
+      range_of(completing), "newText", pl_json_text(completing->editor->request, written));
   // A client compares what is written already with this; within quotes that begins with one.
   if (strcmp(label, written) != 0)
-    json_object_set_new(item, "filterText", json_of_words(written));
-  if (detail[0] != '\0') json_object_set_new(item, "detail", json_of_words(detail));
-  if (meaning[0] != '\0') json_object_set_new(item, "documentation", json_of_words(meaning));
-  json_array_append_new(completing->items, item);
+    pl_json_put(completing->editor->request, item, "filterText",
+                pl_json_text(completing->editor->request, written));
+  if (detail[0] != '\0')
+    pl_json_put(completing->editor->request, item, "detail",
+                pl_json_text(completing->editor->request, detail));
+  if (meaning[0] != '\0')
+    pl_json_put(completing->editor->request, item, "documentation",
+                pl_json_text(completing->editor->request, meaning));
+  pl_json_add(completing->editor->request, completing->items, item);
 }
 
 static void offer_word(struct completing *completing, const char *word) {
@@ -398,7 +405,7 @@ json_t *answer_completion(struct pl_editor *editor, const json_t *params,
   if (!read_spot(editor, params, &spot)) return NULL;
   struct completing completing = {.editor = editor,
                                   .spot = &spot,
-                                  .items = json_array(),
+                                  .items = pl_json_array(editor->request),
                                   .offered = pl_map_new(editor->request)};
   read_writing(&completing.writing, editor->request, spot.program, spot.source, spot.offset);
   struct route route;
@@ -412,5 +419,6 @@ json_t *answer_completion(struct pl_editor *editor, const json_t *params,
     else
       offer_more(&completing);
   }
-  return json_pack("{s:b,s:o}", "isIncomplete", 0, "items", completing.items);
+  return PL_JSON_PACK(editor->request, "{s:b,s:O}", "isIncomplete", 0, "items",
+                      completing.items);
 }

@@ -20,10 +20,10 @@ static void add_hint(struct hinting *hinting, uint32_t at, const char *text) {
   uint32_t line = 0;
   uint32_t character = 0;
   position_at(hinting->lines, at, &line, &character);
-  json_array_append_new(hinting->list,
-                        json_pack("{s:{s:i,s:i},s:o,s:b}", "position", "line", (int)line,
-                                  "character", (int)character, "label", json_of_words(text),
-                                  "paddingLeft", 1));
+  pl_json_add(hinting->editor->request, hinting->list,
+              PL_JSON_PACK(hinting->editor->request, "{s:{s:i,s:i},s:O,s:b}", "position",
+                           "line", (int)line, "character", (int)character, "label",
+                           pl_json_text(hinting->editor->request, text), "paddingLeft", 1));
 }
 
 static const char *shown(struct pl_arena *arena, struct pl_printed printed) {
@@ -111,7 +111,7 @@ json_t *answer_hints(struct pl_editor *editor, const json_t *params, const char 
   struct hinting hinting = {.editor = editor,
                             .program = spot.program,
                             .lines = &spot.document->lines,
-                            .list = json_array()};
+                            .list = pl_json_array(editor->request)};
   const json_t *const range = json_object_get(params, "range");
   const json_t *const first = json_object_get(range, "start");
   const json_t *const last = json_object_get(range, "end");

@@ -318,7 +318,8 @@ json_t *answer_hover(struct pl_editor *editor, const json_t *params, const char 
   else
     add_word(&out, editor, &spot, token);
   if (out.length == 0) return NULL;
-  return json_pack("{s:{s:s,s:o},s:o}", "contents", "kind", "markdown", "value",
-                   json_of_words(pl_buffer_string(&out)), "range",
-                   json_of_range(&spot.document->lines, token->start, token->end));
+  return PL_JSON_PACK(
+      editor->request, "{s:{s:s,s:O},s:O}", "contents", "kind", "markdown", "value",
+      pl_json_text(editor->request, pl_buffer_string(&out)), "range",
+      json_of_range(editor->request, &spot.document->lines, token->start, token->end));
 }

@@ -37,13 +37,14 @@ static json_t *edits_to(struct pl_editor *editor, const struct document *documen
   const struct difference difference = difference_of(
       document->text, document->length, (const unsigned char *)tidied->text, tidied->length);
   if (difference.start == difference.before_end && difference.start == difference.after_end)
-    return json_array();
+    return pl_json_array(editor->request);
   const char *const text = pl_copy_text(editor->request, tidied->text + difference.start,
                                         difference.after_end - difference.start);
-  return json_pack("[{s:o,s:o}]", "range",
-                   json_of_range(&document->lines, (uint32_t)difference.start,
-                                 (uint32_t)difference.before_end),
-                   "newText", json_of_words(text));
+  return PL_JSON_PACK(editor->request, "[{s:O,s:O}]", "range",
+                      json_of_range(editor->request, &document->lines,
+                                    (uint32_t)difference.start,
+                                    (uint32_t)difference.before_end),
+                      "newText", pl_json_text(editor->request, text));
 }
 
 /// Nothing for a document with mistakes of syntax: those are told anyway.

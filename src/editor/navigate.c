@@ -85,7 +85,8 @@ static void take_mention(void *context, const struct mention *mention) {
   struct pl_editor *const editor = search->editor;
   if (search->new_name == NULL) {
     if (!mention->declares || search->with_declaration)
-      json_array_append_new(search->locations, json_of_location(editor, inside(mention)));
+      pl_json_add(editor->request, search->locations,
+                  json_of_location(editor, inside(mention)));
     return;
   }
   const struct pl_block *const taken =
@@ -103,12 +104,13 @@ static void take_mention(void *context, const struct mention *mention) {
   const char *const uri = uri_of_source(editor, mention->span.source);
   json_t *edits = json_object_get(search->changes, uri);
   if (edits == NULL) {
-    edits = json_array();
-    json_object_set_new(search->changes, uri, edits);
+    edits = pl_json_array(editor->request);
+    pl_json_put(editor->request, search->changes, uri, edits);
   }
-  json_array_append_new(edits,
-                        json_pack("{s:o,s:o}", "range", json_of_span(editor, inside(mention)),
-                                  "newText", json_of_words(name_written(search))));
+  pl_json_add(editor->request, edits,
+              PL_JSON_PACK(editor->request, "{s:O,s:O}", "range",
+                           json_of_span(editor, inside(mention)), "newText",
+                           pl_json_text(editor->request, name_written(search))));
 }
 
 /// Does the text hold the name at all, or the last part of a path? Most files need not even be
@@ -182,7 +184,7 @@ json_t *answer_references(struct pl_editor *editor, const json_t *params,
   if (!begin_search(&search, params, &spot)) return NULL;
   search.with_declaration =
       json_is_true(json_object_get(json_object_get(params, "context"), "includeDeclaration"));
-  search.locations = json_array();
+  search.locations = pl_json_array(editor->request);
   search_all(&search, &spot);
   return search.locations;
 }
@@ -198,8 +200,9 @@ json_t *answer_prepare_rename(struct pl_editor *editor, const json_t *params,
                "that some file declares can be changed.";
     return NULL;
   }
-  return json_pack("{s:o,s:o}", "range", json_of_span(editor, inside(&search.target)),
-                   "placeholder", json_of_words(search.target.name));
+  return PL_JSON_PACK(editor->request, "{s:O,s:O}", "range",
+                      json_of_span(editor, inside(&search.target)), "placeholder",
+                      pl_json_text(editor->request, search.target.name));
 }
 
 /// Is the new name one that the language takes there?
@@ -233,13 +236,14 @@ json_t *answer_rename(struct pl_editor *editor, const json_t *params, const char
                    : "A name is a text on one line, and not empty.";
     return NULL;
   }
-  if (strcmp(search.new_name, search.target.name) == 0) return json_pack("{s:{}}", "changes");
-  search.changes = json_object();
+  if (strcmp(search.new_name, search.target.name) == 0)
+    return PL_JSON_PACK(editor->request, "{s:{}}", "changes");
+  search.changes = pl_json_object(editor->request);
   search_all(&search, &spot);
   if (search.problem != NULL) {
     *problem = search.problem;
     json_decref(search.changes);
     return NULL;
   }
-  return json_pack("{s:o}", "changes", search.changes);
+  return PL_JSON_PACK(editor->request, "{s:O}", "changes", search.changes);
 }

@@ -15,43 +15,45 @@ enum symbol {
   SYMBOL_OBJECT = 19
 };
 
-static json_t *symbols_of(const struct lines *lines, const struct pl_node *items, size_t depth);
+static json_t *symbols_of(struct pl_arena *arena, const struct lines *lines,
+                          const struct pl_node *items, size_t depth);
 
-static json_t *symbol(const struct lines *lines, const struct pl_node *node, const char *name,
-                      enum symbol kind, struct pl_span chosen) {
-  return json_pack("{s:o,s:i,s:o,s:o}", "name", json_of_words(name[0] == '\0' ? "…" : name),
-                   "kind", (int)kind, "range",
-                   json_of_range(lines, node->span.start, node->span.end), "selectionRange",
-                   json_of_range(lines, chosen.start, chosen.end));
+static json_t *symbol(struct pl_arena *arena, const struct lines *lines,
+                      const struct pl_node *node, const char *name, enum symbol kind,
+                      struct pl_span chosen) {
+  return PL_JSON_PACK(arena, "{s:O,s:i,s:O,s:O}", "name",
+                      pl_json_text(arena, name[0] == '\0' ? "…" : name), "kind", (int)kind,
+                      "range", json_of_range(arena, lines, node->span.start, node->span.end),
+                      "selectionRange", json_of_range(arena, lines, chosen.start, chosen.end));
 }
 
-static json_t *symbol_of_block(const struct lines *lines, const struct pl_node *block,
-                               size_t depth) {
+static json_t *symbol_of_block(struct pl_arena *arena, const struct lines *lines,
+                               const struct pl_node *block, size_t depth) {
   const struct pl_node *const title = block->titles;
   const bool is_named = title != NULL && title->kind == PL_NODE_TEXT;
-  json_t *const made = symbol(lines, block, is_named ? title->name : block->name,
+  json_t *const made = symbol(arena, lines, block, is_named ? title->name : block->name,
                               depth == 0 ? SYMBOL_CLASS : SYMBOL_OBJECT,
                               is_named ? title->span : block->name_span);
-  if (is_named) json_object_set_new(made, "detail", json_of_words(block->name));
-  json_object_set_new(made, "children", symbols_of(lines, block->children, depth + 1));
+  if (is_named) pl_json_put(arena, made, "detail", pl_json_text(arena, block->name));
+  pl_json_put(arena, made, "children", symbols_of(arena, lines, block->children, depth + 1));
   return made;
 }
 
-static json_t *symbols_of(const struct lines *lines, const struct pl_node *items,
-                          size_t depth) {
-  json_t *const list = json_array();
+static json_t *symbols_of(struct pl_arena *arena, const struct lines *lines,
+                          const struct pl_node *items, size_t depth) {
+  json_t *const list = pl_json_array(arena);
   for (const struct pl_node *item = items; item != NULL; item = item->next) {
     if (item->kind == PL_NODE_BLOCK)
-      json_array_append_new(list, symbol_of_block(lines, item, depth));
+      pl_json_add(arena, list, symbol_of_block(arena, lines, item, depth));
     else if (item->kind == PL_NODE_LET)
-      json_array_append_new(list,
-                            symbol(lines, item, item->name, SYMBOL_CONSTANT, item->name_span));
+      pl_json_add(arena, list,
+                  symbol(arena, lines, item, item->name, SYMBOL_CONSTANT, item->name_span));
     else if (item->kind == PL_NODE_INCLUDE)
-      json_array_append_new(list,
-                            symbol(lines, item, item->name, SYMBOL_FILE, item->name_span));
+      pl_json_add(arena, list,
+                  symbol(arena, lines, item, item->name, SYMBOL_FILE, item->name_span));
     else if (item->kind == PL_NODE_PROPERTY)
-      json_array_append_new(list,
-                            symbol(lines, item, item->name, SYMBOL_PROPERTY, item->name_span));
+      pl_json_add(arena, list,
+                  symbol(arena, lines, item, item->name, SYMBOL_PROPERTY, item->name_span));
   }
   return list;
 }
@@ -64,34 +66,36 @@ json_t *answer_symbols(struct pl_editor *editor, const json_t *params, const cha
   (void)problem;
   struct spot spot;
   if (!read_document(editor, params, &spot)) return NULL;
-  return symbols_of(&spot.document->lines, spot.tree->items, 0);
+  return symbols_of(editor->request, &spot.document->lines, spot.tree->items, 0);
 }
 
 // ---------------------------------------------------------------- folds
 
-static void add_fold(json_t *list, const struct lines *lines, uint32_t start, uint32_t end,
-                     const char *kind) {
+static void add_fold(struct pl_arena *arena, json_t *list, const struct lines *lines,
+                     uint32_t start, uint32_t end, const char *kind) {
   uint32_t first = 0;
   uint32_t last = 0;
   uint32_t character = 0;
   position_at(lines, start, &first, &character);
   position_at(lines, end, &last, &character);
   if (last <= first) return;
-  json_t *const fold = json_pack("{s:i,s:i}", "startLine", (int)first, "endLine", (int)last);
-  if (kind != NULL) json_object_set_new(fold, "kind", json_string(kind));
-  json_array_append_new(list, fold);
+  json_t *const fold =
+      PL_JSON_PACK(arena, "{s:i,s:i}", "startLine", (int)first, "endLine", (int)last);
+  if (kind != NULL) pl_json_put(arena, fold, "kind", pl_json_text(arena, kind));
+  pl_json_add(arena, list, fold);
 }
 
-static void add_folds(json_t *list, const struct lines *lines, const struct pl_node *items) {
+static void add_folds(struct pl_arena *arena, json_t *list, const struct lines *lines,
+                      const struct pl_node *items) {
   for (const struct pl_node *item = items; item != NULL; item = item->next) {
     if (item->kind != PL_NODE_BLOCK && item->kind != PL_NODE_PROPERTY) continue;
-    add_fold(list, lines, item->span.start, item->span.end, NULL);
-    if (item->kind == PL_NODE_BLOCK) add_folds(list, lines, item->children);
+    add_fold(arena, list, lines, item->span.start, item->span.end, NULL);
+    if (item->kind == PL_NODE_BLOCK) add_folds(arena, list, lines, item->children);
   }
 }
 
 /// Comments on lines of their own, one below the other.
-static void add_comment_folds(json_t *list, const struct lines *lines,
+static void add_comment_folds(struct pl_arena *arena, json_t *list, const struct lines *lines,
                               const struct pl_tree *tree) {
   const struct pl_token *first = NULL;
   const struct pl_token *last = NULL;
@@ -105,7 +109,7 @@ static void add_comment_folds(json_t *list, const struct lines *lines,
     }
     const bool goes_on = token->class == PL_CLASS_COMMENT && line_ends == 1 && last != NULL;
     if (!goes_on) {
-      if (first != NULL) add_fold(list, lines, first->start, last->start, "comment");
+      if (first != NULL) add_fold(arena, list, lines, first->start, last->start, "comment");
       first = NULL;
       last = NULL;
     }
@@ -115,16 +119,17 @@ static void add_comment_folds(json_t *list, const struct lines *lines,
     }
     line_ends = 0;
   }
-  if (first != NULL) add_fold(list, lines, first->start, last->start, "comment");
+  if (first != NULL) add_fold(arena, list, lines, first->start, last->start, "comment");
 }
 
 json_t *answer_folds(struct pl_editor *editor, const json_t *params, const char **problem) {
+  struct pl_arena *const arena = editor->request;
   (void)problem;
   struct spot spot;
   if (!read_document(editor, params, &spot)) return NULL;
-  json_t *const list = json_array();
-  add_folds(list, &spot.document->lines, spot.tree->items);
-  add_comment_folds(list, &spot.document->lines, spot.tree);
+  json_t *const list = pl_json_array(arena);
+  add_folds(arena, list, &spot.document->lines, spot.tree->items);
+  add_comment_folds(arena, list, &spot.document->lines, spot.tree);
   return list;
 }
 
@@ -148,14 +153,14 @@ enum word_kind {
   WORD_NONE
 };
 
-json_t *token_legend(void) {
+json_t *token_legend(struct pl_arena *arena) {
   static const char *const types[WORD_KIND_COUNT] = {
       "comment", "keyword", "class",    "namespace", "property",   "string",
       "number",  "type",    "variable", "function",  "enumMember", "operator"};
-  json_t *const list = json_array();
+  json_t *const list = pl_json_array(arena);
   for (size_t i = 0; i < WORD_KIND_COUNT; i++)
-    json_array_append_new(list, json_string(types[i]));
-  return json_pack("{s:o,s:[]}", "tokenTypes", list, "tokenModifiers");
+    pl_json_add(arena, list, pl_json_text(arena, types[i]));
+  return PL_JSON_PACK(arena, "{s:O,s:[]}", "tokenTypes", list, "tokenModifiers");
 }
 
 /// The kinds of words, by the byte where they begin.
@@ -223,6 +228,7 @@ static enum word_kind kind_of_token(const struct painting *painting,
 }
 
 json_t *answer_tokens(struct pl_editor *editor, const json_t *params, const char **problem) {
+  struct pl_arena *const arena = editor->request;
   (void)problem;
   struct spot spot;
   if (!read_document(editor, params, &spot)) return NULL;
@@ -231,7 +237,7 @@ json_t *answer_tokens(struct pl_editor *editor, const json_t *params, const char
                               .kinds = pl_alloc(editor->request, spot.source->length + 1)};
   memset(painting.kinds, WORD_NONE, spot.source->length + 1);
   paint_items(&painting, spot.tree->items, 0);
-  json_t *const data = json_array();
+  json_t *const data = pl_json_array(arena);
   uint32_t last_line = 0;
   uint32_t last_character = 0;
   for (size_t i = 0; i < spot.tree->token_count; i++) {
@@ -245,9 +251,12 @@ json_t *answer_tokens(struct pl_editor *editor, const json_t *params, const char
     const uint32_t numbers[] = {line - last_line, since,
                                 units_between(lines->bytes, token->start, token->end),
                                 (uint32_t)kind, 0};
-    for (size_t j = 0; j < 5; j++) json_array_append_new(data, json_integer(numbers[j]));
+    for (size_t j = 0; j < 5; j++) {
+      // Not kept in the arena one by one: there are many, and they go straight into the list.
+      if (json_array_append_new(data, json_integer(numbers[j])) != 0) pl_out_of_memory(arena);
+    }
     last_line = line;
     last_character = character;
   }
-  return json_pack("{s:o}", "data", data);
+  return PL_JSON_PACK(arena, "{s:O}", "data", data);
 }

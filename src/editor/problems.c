@@ -5,13 +5,14 @@
 #include <string.h>
 
 static json_t *related_of(struct pl_editor *editor, const struct pl_diagnostic *problem) {
-  json_t *const list = json_array();
+  json_t *const list = pl_json_array(editor->request);
   for (size_t i = 0; i < problem->related_count; i++) {
     const struct pl_related *const related = &problem->related[i];
     if (related->span.source == NULL || related->span.source->real_path[0] == '\0') continue;
-    json_array_append_new(list, json_pack("{s:o,s:o}", "location",
-                                          json_of_location(editor, related->span), "message",
-                                          json_of_words(related->message)));
+    pl_json_add(editor->request, list,
+                PL_JSON_PACK(editor->request, "{s:O,s:O}", "location",
+                             json_of_location(editor, related->span), "message",
+                             pl_json_text(editor->request, related->message)));
   }
   return list;
 }
@@ -23,11 +24,12 @@ static json_t *json_of_problem(struct pl_editor *editor, const struct pl_diagnos
       problem->hint[0] == '\0'
           ? problem->message
           : pl_format(editor->request, "%s\n%s", problem->message, problem->hint);
-  return json_pack("{s:o,s:i,s:o,s:s,s:o,s:o}", "range",
-                   json_of_range(lines, problem->span.start, problem->span.end), "severity",
-                   row->severity == PL_ERROR ? 1 : 2, "code", json_of_words(row->code),
-                   "source", "pitleaf", "message", json_of_words(message), "relatedInformation",
-                   related_of(editor, problem));
+  return PL_JSON_PACK(
+      editor->request, "{s:O,s:i,s:O,s:s,s:O,s:O}", "range",
+      json_of_range(editor->request, lines, problem->span.start, problem->span.end), "severity",
+      row->severity == PL_ERROR ? 1 : 2, "code", pl_json_text(editor->request, row->code),
+      "source", "pitleaf", "message", pl_json_text(editor->request, message),
+      "relatedInformation", related_of(editor, problem));
 }
 
 /// What is told of one file.
@@ -84,13 +86,16 @@ static void tell(struct telling *telling, const struct pl_diagnostic *problem) {
 }
 
 static void send_told(struct pl_editor *editor, const struct told *told) {
-  json_t *const list = json_array();
+  json_t *const list = pl_json_array(editor->request);
   const struct pl_diagnostic **const sorted = pl_diagnostics_sorted(told->problems);
   for (size_t i = 0; i < told->problems->count; i++)
-    json_array_append_new(list, json_of_problem(editor, sorted[i], &told->lines));
+    pl_json_add(editor->request, list, json_of_problem(editor, sorted[i], &told->lines));
   json_t *const params =
-      json_pack("{s:o,s:o}", "uri", json_of_words(told->uri), "diagnostics", list);
-  if (told->is_open) json_object_set_new(params, "version", json_integer(told->version));
+      PL_JSON_PACK(editor->request, "{s:O,s:O}", "uri",
+                   pl_json_text(editor->request, told->uri), "diagnostics", list);
+  if (told->is_open)
+    pl_json_put(editor->request, params, "version",
+                pl_json_integer(editor->request, told->version));
   notify(editor, "textDocument/publishDiagnostics", params);
 }
 
@@ -131,23 +136,24 @@ void publish_problems(struct pl_editor *editor) {
 
 static json_t *json_of_mend(struct pl_editor *editor, const struct document *document,
                             const struct pl_diagnostic *problem) {
-  json_t *const range = json_of_range(&document->lines, problem->span.start, problem->span.end);
-  json_t *const edits =
-      json_pack("[{s:o,s:o}]", "range", range, "newText", json_of_words(problem->replacement));
-  json_t *const changes = json_object();
-  json_object_set_new(changes, document->uri, edits);
+  json_t *const range =
+      json_of_range(editor->request, &document->lines, problem->span.start, problem->span.end);
+  json_t *const edits = PL_JSON_PACK(editor->request, "[{s:O,s:O}]", "range", range, "newText",
+                                     pl_json_text(editor->request, problem->replacement));
+  json_t *const changes = pl_json_object(editor->request);
+  pl_json_put(editor->request, changes, document->uri, edits);
   const char *const title = pl_format(editor->request, "Write %s", problem->replacement);
-  return json_pack("{s:o,s:s,s:b,s:[o],s:{s:o}}", "title", json_of_words(title), "kind",
-                   "quickfix", "isPreferred", 1, "diagnostics",
-                   json_of_problem(editor, problem, &document->lines), "edit", "changes",
-                   changes);
+  return PL_JSON_PACK(editor->request, "{s:O,s:s,s:b,s:[O],s:{s:O}}", "title",
+                      pl_json_text(editor->request, title), "kind", "quickfix", "isPreferred",
+                      1, "diagnostics", json_of_problem(editor, problem, &document->lines),
+                      "edit", "changes", changes);
 }
 
 json_t *answer_actions(struct pl_editor *editor, const json_t *params, const char **problem) {
   (void)problem;
   struct document *const document =
       document_of(editor, text_in(json_object_get(params, "textDocument"), "uri"));
-  json_t *const list = json_array();
+  json_t *const list = pl_json_array(editor->request);
   if (document == NULL) return list;
   const json_t *const range = json_object_get(params, "range");
   const json_t *const first = json_object_get(range, "start");
@@ -164,7 +170,7 @@ json_t *answer_actions(struct pl_editor *editor, const json_t *params, const cha
     const struct pl_diagnostic *const one = &problems->items[i];
     if (one->replacement == NULL || one->span.source != pl_program_source(program)) continue;
     if (one->span.start <= end && start <= one->span.end)
-      json_array_append_new(list, json_of_mend(editor, document, one));
+      pl_json_add(editor->request, list, json_of_mend(editor, document, one));
   }
   return list;
 }

@@ -10,7 +10,7 @@
 #include "pitleaf/sheet.h"
 #include "pitleaf/syntax.h"
 
-#include <jansson.h>
+#include "pitleaf/json.h"
 
 // ---------------------------------------------------------------- positions
 
@@ -99,20 +99,19 @@ const char *uri_of_source(struct pl_editor *editor, const struct pl_source *sour
 
 // ---------------------------------------------------------------- JSON
 
-/// A document on one line.
-const char *text_of_json(struct pl_arena *arena, const json_t *document);
+// Values belong to the arena of the request, until the message in hand is dealt with.
+
 /// Answers a request by an error.
 void refuse(struct pl_editor *editor, json_t *id, const char *message);
-/// Text of any bytes as JSON: what is no UTF-8 becomes a mark.
-json_t *json_of_words(const char *text);
-json_t *json_of_range(const struct lines *lines, uint32_t start, uint32_t end);
+json_t *json_of_range(struct pl_arena *arena, const struct lines *lines, uint32_t start,
+                      uint32_t end);
 /// The range of a span, whichever of the files it is in.
 json_t *json_of_span(struct pl_editor *editor, struct pl_span span);
 /// `{uri, range}`
 json_t *json_of_location(struct pl_editor *editor, struct pl_span span);
 /// A text of an object's member, or "".
 const char *text_in(const json_t *object, const char *key);
-/// Sends a notification or a request of the server's own; takes `params`.
+/// Sends a notification or a request of the server's own.
 void notify(struct pl_editor *editor, const char *method, json_t *params);
 void ask_client(struct pl_editor *editor, const char *method, json_t *params);
 
@@ -223,7 +222,7 @@ answer answer_actions;
 answer answer_formatting;
 
 /// The kinds of semantic tokens, as the protocol's legend lists them.
-json_t *token_legend(void);
+json_t *token_legend(struct pl_arena *arena);
 
 /// Tells the client the problems of all open documents and what they include.
 void publish_problems(struct pl_editor *editor);

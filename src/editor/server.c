@@ -64,27 +64,28 @@ bool pl_editor_is_over(const struct pl_editor *editor, int *status) {
 // ---------------------------------------------------------------- sending
 
 static void send_document(struct pl_editor *editor, json_t *document) {
-  json_object_set_new(document, "jsonrpc", json_string("2.0"));
-  const char *const text = text_of_json(editor->request, document);
-  json_decref(document);
+  pl_json_put(editor->request, document, "jsonrpc", pl_json_text(editor->request, "2.0"));
+  const char *const text = pl_json_print(editor->request, document, JSON_COMPACT);
   editor->options.send(editor->options.context, text, strlen(text));
 }
 
 void notify(struct pl_editor *editor, const char *method, json_t *params) {
-  send_document(editor, json_pack("{s:s,s:o}", "method", method, "params", params));
+  send_document(editor,
+                PL_JSON_PACK(editor->request, "{s:s,s:O}", "method", method, "params", params));
 }
 
 void ask_client(struct pl_editor *editor, const char *method, json_t *params) {
-  send_document(editor, json_pack("{s:I,s:s,s:o}", "id", editor->next_question++, "method",
-                                  method, "params", params));
+  send_document(editor,
+                PL_JSON_PACK(editor->request, "{s:I,s:s,s:O}", "id", editor->next_question++,
+                             "method", method, "params", params));
 }
 
 static void send_error(struct pl_editor *editor, json_t *id, enum rpc_error code,
                        const char *message) {
-  json_t *const error =
-      json_pack("{s:i,s:o}", "code", (int)code, "message", json_of_words(message));
-  send_document(editor, json_pack("{s:o,s:o}", "id", id == NULL ? json_null() : json_incref(id),
-                                  "error", error));
+  json_t *const error = PL_JSON_PACK(editor->request, "{s:i,s:O}", "code", (int)code, "message",
+                                     pl_json_text(editor->request, message));
+  send_document(editor, PL_JSON_PACK(editor->request, "{s:O,s:O}", "id",
+                                     id == NULL ? json_null() : id, "error", error));
 }
 
 void refuse(struct pl_editor *editor, json_t *id, const char *message) {
@@ -123,17 +124,18 @@ static const char *folder_in(struct pl_editor *editor, const json_t *params) {
   return real == NULL ? NULL : pl_copy_text(editor->own, real, strlen(real));
 }
 
-static json_t *capabilities(void) {
-  return json_pack("{s:{s:b,s:i},s:{s:[s,s,s,s],s:b},s:b,s:b,s:b,s:b,s:b,s:{s:b},s:{s:[s]},s:b,"
-                   "s:b,s:{s:o,s:b},s:s}",
-                   "textDocumentSync", "openClose", 1, "change", 2, "completionProvider",
-                   "triggerCharacters", "\"", ".", "=", " ", "resolveProvider", 0,
-                   "hoverProvider", 1, "definitionProvider", 1, "referencesProvider", 1,
-                   "documentSymbolProvider", 1, "foldingRangeProvider", 1, "renameProvider",
-                   "prepareProvider", 1, "codeActionProvider", "codeActionKinds", "quickfix",
-                   "inlayHintProvider", 1, "documentFormattingProvider", 1,
-                   "semanticTokensProvider", "legend", token_legend(), "full", 1,
-                   "positionEncoding", "utf-16");
+static json_t *capabilities(struct pl_arena *arena) {
+  return PL_JSON_PACK(
+      arena,
+      "{s:{s:b,s:i},s:{s:[s,s,s,s],s:b},s:b,s:b,s:b,s:b,s:b,s:{s:b},s:{s:[s]},s:b,"
+      "s:b,s:{s:o,s:b},s:s}",
+      "textDocumentSync", "openClose", 1, "change", 2, "completionProvider",
+      "triggerCharacters", "\"", ".", "=", " ", "resolveProvider", 0, "hoverProvider", 1,
+      "definitionProvider", 1, "referencesProvider", 1, "documentSymbolProvider", 1,
+      "foldingRangeProvider", 1, "renameProvider", "prepareProvider", 1, "codeActionProvider",
+      "codeActionKinds", "quickfix", "inlayHintProvider", 1, "documentFormattingProvider", 1,
+      "semanticTokensProvider", "legend", token_legend(arena), "full", 1, "positionEncoding",
+      "utf-16");
 }
 
 static json_t *answer_initialize(struct pl_editor *editor, const json_t *params,
@@ -150,8 +152,9 @@ static json_t *answer_initialize(struct pl_editor *editor, const json_t *params,
   editor->has_watch = json_is_true(json_object_get(
       json_object_get(workspace, "didChangeWatchedFiles"), "dynamicRegistration"));
   editor->is_ready = true;
-  return json_pack("{s:o,s:{s:s,s:s}}", "capabilities", capabilities(), "serverInfo", "name",
-                   "pitleaf", "version", editor->options.version);
+  return PL_JSON_PACK(editor->request, "{s:O,s:{s:s,s:s}}", "capabilities",
+                      capabilities(editor->request), "serverInfo", "name", "pitleaf", "version",
+                      editor->options.version);
 }
 
 static json_t *answer_shutdown(struct pl_editor *editor, const json_t *params,
@@ -168,9 +171,9 @@ static void note_initialized(struct pl_editor *editor, const json_t *params) {
   (void)params;
   if (!editor->has_watch) return;
   ask_client(editor, "client/registerCapability",
-             json_pack("{s:[{s:s,s:s,s:{s:[{s:s}]}}]}", "registrations", "id", "pitleaf-files",
-                       "method", "workspace/didChangeWatchedFiles", "registerOptions",
-                       "watchers", "globPattern", "**/*.leaf"));
+             PL_JSON_PACK(editor->request, "{s:[{s:s,s:s,s:{s:[{s:s}]}}]}", "registrations",
+                          "id", "pitleaf-files", "method", "workspace/didChangeWatchedFiles",
+                          "registerOptions", "watchers", "globPattern", "**/*.leaf"));
 }
 
 static void note_files(struct pl_editor *editor, const json_t *params) {
@@ -244,12 +247,11 @@ static void answer_request(struct pl_editor *editor, json_t *id, const char *met
   const char *problem = NULL;
   json_t *const result = answers[which].answer(editor, params, &problem);
   if (problem != NULL) {
-    json_decref(result);
     send_error(editor, id, which == 0 ? RPC_INVALID_REQUEST : RPC_REQUEST_FAILED, problem);
     return;
   }
-  send_document(editor, json_pack("{s:O,s:o}", "id", id, "result",
-                                  result == NULL ? json_null() : result));
+  send_document(editor, PL_JSON_PACK(editor->request, "{s:O,s:O}", "id", id, "result",
+                                     result == NULL ? json_null() : result));
 }
 
 static void take_note(struct pl_editor *editor, const char *method, const json_t *params) {

@@ -40,26 +40,26 @@ void pl_editor_follow(struct pl_editor *editor, const char *bytes, size_t length
 
 // ---------------------------------------------------------------- replays
 
-static void send_copy(const struct seen *seen, json_t *document) {
-  const char *const text = text_of_json(seen->editor->request, document);
+static void send_copy(const struct seen *seen, const json_t *document) {
+  const char *const text = pl_json_print(seen->editor->request, document, JSON_COMPACT);
   seen->send(seen->context, text, strlen(text));
-  json_decref(document);
 }
 
 static void replay(void *context) {
   const struct seen *const seen = context;
   struct pl_editor *const editor = seen->editor;
   if (editor->beginning == NULL) return;
-  send_copy(seen, json_incref(editor->beginning));
-  send_copy(seen,
-            json_pack("{s:s,s:s,s:{}}", "jsonrpc", "2.0", "method", "initialized", "params"));
+  send_copy(seen, editor->beginning);
+  send_copy(seen, PL_JSON_PACK(editor->request, "{s:s,s:s,s:{}}", "jsonrpc", "2.0", "method",
+                               "initialized", "params"));
   for (const struct document *one = editor->documents; one != NULL; one = one->next) {
     if (one->is_given_up) continue;
-    json_t *const text = json_stringn((const char *)one->text, one->length);
+    json_t *const text = pl_json_bytes(editor->request, (const char *)one->text, one->length);
     if (text == NULL) continue;
-    send_copy(seen, json_pack("{s:s,s:s,s:{s:{s:s,s:s,s:I,s:o}}}", "jsonrpc", "2.0", "method",
-                              "textDocument/didOpen", "params", "textDocument", "uri", one->uri,
-                              "languageId", "pitleaf", "version", one->version, "text", text));
+    send_copy(seen, PL_JSON_PACK(editor->request, "{s:s,s:s,s:{s:{s:s,s:s,s:I,s:O}}}",
+                                 "jsonrpc", "2.0", "method", "textDocument/didOpen", "params",
+                                 "textDocument", "uri", one->uri, "languageId", "pitleaf",
+                                 "version", one->version, "text", text));
   }
 }
 

@@ -140,47 +140,49 @@ const char *pl_curve_csv(struct pl_arena *arena, const struct pl_curve *curve) {
   return pl_buffer_string(&out);
 }
 
-static json_t *json_point(double x, double y, const struct pl_curve_row *row) {
-  json_t *const point = json_array();
-  json_array_append_new(point, json_real(in_unit(x, row->x_unit)));
-  json_array_append_new(point, json_real(in_unit(y, row->y_unit)));
+static json_t *json_point(struct pl_arena *arena, double x, double y,
+                          const struct pl_curve_row *row) {
+  json_t *const point = pl_json_array(arena);
+  pl_json_add(arena, point, pl_json_real(arena, in_unit(x, row->x_unit)));
+  pl_json_add(arena, point, pl_json_real(arena, in_unit(y, row->y_unit)));
   return point;
 }
 
-static json_t *json_axis(const char *label, const char *unit) {
-  json_t *const axis = json_object();
-  json_object_set_new(axis, "label", json_string(label));
-  json_object_set_new(axis, "unit", json_string(pl_unit_json(unit)));
+static json_t *json_axis(struct pl_arena *arena, const char *label, const char *unit) {
+  json_t *const axis = pl_json_object(arena);
+  pl_json_put(arena, axis, "label", pl_json_text(arena, label));
+  pl_json_put(arena, axis, "unit", pl_json_text(arena, pl_unit_json(unit)));
   return axis;
 }
 
 const char *pl_curve_json(struct pl_arena *arena, const struct pl_curve *curve,
                           enum pl_place place) {
   const struct pl_curve_row *const row = &pl_curve_rows[curve->kind];
-  json_t *const document = json_object();
-  json_t *const points = json_array();
-  json_t *const marks = json_array();
-  json_t *const needs = json_array();
-  json_t *const notes = json_array();
+  json_t *const document = pl_json_object(arena);
+  json_t *const points = pl_json_array(arena);
+  json_t *const marks = pl_json_array(arena);
+  json_t *const needs = pl_json_array(arena);
+  json_t *const notes = pl_json_array(arena);
   for (size_t i = 0; i < curve->count; i++)
-    json_array_append_new(points, json_point(curve->points[i].x, curve->points[i].y, row));
+    pl_json_add(arena, points, json_point(arena, curve->points[i].x, curve->points[i].y, row));
   for (size_t i = 0; i < curve->mark_count; i++) {
-    json_t *const mark = json_object();
-    json_object_set_new(mark, "name", json_string(curve->marks[i].name));
-    json_object_set_new(mark, "at", json_point(curve->marks[i].x, curve->marks[i].y, row));
-    json_array_append_new(marks, mark);
+    json_t *const mark = pl_json_object(arena);
+    pl_json_put(arena, mark, "name", pl_json_text(arena, curve->marks[i].name));
+    pl_json_put(arena, mark, "at",
+                json_point(arena, curve->marks[i].x, curve->marks[i].y, row));
+    pl_json_add(arena, marks, mark);
   }
   for (size_t i = 0; i < curve->need_count; i++)
-    json_array_append_new(needs, json_string(curve->needs[i]));
+    pl_json_add(arena, needs, pl_json_text(arena, curve->needs[i]));
   for (size_t i = 0; i < curve->note_count; i++)
-    json_array_append_new(notes, json_string(curve->notes[i]));
-  json_object_set_new(document, "curve", json_string(row->key));
-  json_object_set_new(document, "scope", json_string(pl_place_name(place)));
-  json_object_set_new(document, "x", json_axis(row->x_label, row->x_unit));
-  json_object_set_new(document, "y", json_axis(row->y_label, row->y_unit));
-  json_object_set_new(document, "points", points);
-  json_object_set_new(document, "marks", marks);
-  json_object_set_new(document, "needs", needs);
-  json_object_set_new(document, "notes", notes);
+    pl_json_add(arena, notes, pl_json_text(arena, curve->notes[i]));
+  pl_json_put(arena, document, "curve", pl_json_text(arena, row->key));
+  pl_json_put(arena, document, "scope", pl_json_text(arena, pl_place_name(place)));
+  pl_json_put(arena, document, "x", json_axis(arena, row->x_label, row->x_unit));
+  pl_json_put(arena, document, "y", json_axis(arena, row->y_label, row->y_unit));
+  pl_json_put(arena, document, "points", points);
+  pl_json_put(arena, document, "marks", marks);
+  pl_json_put(arena, document, "needs", needs);
+  pl_json_put(arena, document, "notes", notes);
   return json_text(arena, document);
 }

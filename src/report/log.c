@@ -158,12 +158,12 @@ const char *pl_log_text(struct pl_arena *arena, const struct pl_log_entry *entry
 // ---------------------------------------------------------------- as JSON
 
 static json_t *json_lines(struct pl_arena *arena, const char *lines) {
-  json_t *const list = json_array();
+  json_t *const list = pl_json_array(arena);
   for (const char *at = lines; *at != '\0';) {
     const size_t length = strcspn(at, "\n");
     const size_t indent = length < 2 ? length : 2;
-    json_array_append_new(list,
-                          json_of_text(pl_copy_text(arena, at + indent, length - indent)));
+    pl_json_add(arena, list,
+                pl_json_text(arena, pl_copy_text(arena, at + indent, length - indent)));
     at += length + (at[length] == '\n' ? 1 : 0);
   }
   return list;
@@ -172,11 +172,10 @@ static json_t *json_lines(struct pl_arena *arena, const char *lines) {
 static json_t *json_moves(struct pl_arena *arena, const struct pl_log_entry *entry,
                           const struct pl_figure_choice *choice) {
   const struct pl_comparison *const comparison = entry->comparison;
-  json_t *const list = json_array();
+  json_t *const list = pl_json_array(arena);
   for (size_t i = 0; i < comparison->figure_count; i++) {
     const struct pl_change *const change = &comparison->changes[comparison->setting_count + i];
-    if (is_chosen(choice, change->figure))
-      json_array_append_new(list, json_change(arena, change));
+    if (is_chosen(choice, change->figure)) pl_json_add(arena, list, json_change(arena, change));
   }
   return list;
 }
@@ -190,27 +189,29 @@ static const char *what(const struct pl_log_entry *entry) {
 
 const char *pl_log_json(struct pl_arena *arena, const struct pl_log_entry *entry,
                         const struct pl_figure_choice *choice) {
-  json_t *const object = json_object();
+  json_t *const object = pl_json_object(arena);
   const struct pl_commit *const commit = entry->commit;
-  json_object_set_new(object, "commit", commit == NULL ? json_null() : json_string(commit->id));
+  pl_json_put(arena, object, "commit",
+              commit == NULL ? json_null() : pl_json_text(arena, commit->id));
   if (commit != NULL) {
-    json_object_set_new(object, "time", json_string(commit->time));
-    json_object_set_new(object, "subject", json_of_text(commit->subject));
+    pl_json_put(arena, object, "time", pl_json_text(arena, commit->time));
+    pl_json_put(arena, object, "subject", pl_json_text(arena, commit->subject));
   }
-  json_object_set_new(object, "file", json_of_text(entry->path));
+  pl_json_put(arena, object, "file", pl_json_text(arena, entry->path));
   if (entry->renamed_from != NULL)
-    json_object_set_new(object, "renamed-from", json_of_text(entry->renamed_from));
-  json_object_set_new(object, "what", json_string(what(entry)));
-  if (entry->setup != NULL) json_object_set_new(object, "setup", json_of_text(entry->setup));
+    pl_json_put(arena, object, "renamed-from", pl_json_text(arena, entry->renamed_from));
+  pl_json_put(arena, object, "what", pl_json_text(arena, what(entry)));
+  if (entry->setup != NULL)
+    pl_json_put(arena, object, "setup", pl_json_text(arena, entry->setup));
   if (entry->problem != NULL)
-    json_object_set_new(object, "problem", json_of_text(entry->problem));
+    pl_json_put(arena, object, "problem", pl_json_text(arena, entry->problem));
   if (entry->lines != NULL)
-    json_object_set_new(object, "lines", json_lines(arena, entry->lines));
+    pl_json_put(arena, object, "lines", json_lines(arena, entry->lines));
   if (entry->comparison != NULL) {
     const struct pl_comparison *const comparison = entry->comparison;
-    json_object_set_new(object, "settings",
-                        json_changes(arena, comparison->changes, comparison->setting_count));
-    json_object_set_new(object, "figures", json_moves(arena, entry, choice));
+    pl_json_put(arena, object, "settings",
+                json_changes(arena, comparison->changes, comparison->setting_count));
+    pl_json_put(arena, object, "figures", json_moves(arena, entry, choice));
   }
   const char *const text = json_text(arena, object);
   return pl_copy_text(arena, text, strlen(text) - 1);

@@ -2,98 +2,100 @@
 // Problems as JSON: the list that every document has, and the document of findings.
 #include "findings.h"
 
-static json_t *json_of_mark(const struct mark *mark) {
-  json_t *const object = json_object();
-  json_object_set_new(object, "line", json_integer(mark->position.line));
-  json_object_set_new(object, "column", json_integer(mark->position.column));
-  json_object_set_new(object, "offset", json_integer(mark->offset));
-  json_object_set_new(object, "utf16-column", json_integer(mark->utf16_column));
+static json_t *json_of_mark(struct pl_arena *arena, const struct mark *mark) {
+  json_t *const object = pl_json_object(arena);
+  pl_json_put(arena, object, "line", pl_json_integer(arena, mark->position.line));
+  pl_json_put(arena, object, "column", pl_json_integer(arena, mark->position.column));
+  pl_json_put(arena, object, "offset", pl_json_integer(arena, mark->offset));
+  pl_json_put(arena, object, "utf16-column", pl_json_integer(arena, mark->utf16_column));
   return object;
 }
 
-static void set_extent(json_t *into, const struct extent *at) {
+static void set_extent(struct pl_arena *arena, json_t *into, const struct extent *at) {
   const bool somewhere = at->start.position.line > 0;
-  if (at->path != NULL) json_object_set_new(into, "file", json_of_text(at->path));
+  if (at->path != NULL) pl_json_put(arena, into, "file", pl_json_text(arena, at->path));
   if (somewhere) {
-    json_object_set_new(into, "line", json_integer(at->start.position.line));
-    json_object_set_new(into, "column", json_integer(at->start.position.column));
+    pl_json_put(arena, into, "line", pl_json_integer(arena, at->start.position.line));
+    pl_json_put(arena, into, "column", pl_json_integer(arena, at->start.position.column));
   }
-  json_object_set_new(into, "start", somewhere ? json_of_mark(&at->start) : json_null());
-  json_object_set_new(into, "end", somewhere ? json_of_mark(&at->end) : json_null());
+  pl_json_put(arena, into, "start", somewhere ? json_of_mark(arena, &at->start) : json_null());
+  pl_json_put(arena, into, "end", somewhere ? json_of_mark(arena, &at->end) : json_null());
 }
 
-static json_t *text_or_null(const char *text) {
-  return text == NULL || text[0] == '\0' ? json_null() : json_of_text(text);
+static json_t *text_or_null(struct pl_arena *arena, const char *text) {
+  return text == NULL || text[0] == '\0' ? json_null() : pl_json_text(arena, text);
 }
 
-static json_t *json_of_finding(const struct finding *finding) {
+static json_t *json_of_finding(struct pl_arena *arena, const struct finding *finding) {
   const struct pl_diagnostic_row *const row = &pl_diagnostic_rows[finding->code];
-  json_t *const object = json_object();
-  json_object_set_new(object, "code", json_string(row->code));
-  json_object_set_new(object, "severity",
-                      json_string(row->severity == PL_ERROR ? "error" : "warning"));
-  json_object_set_new(object, "message", json_of_text(finding->message));
-  json_object_set_new(object, "hint", json_of_text(finding->mend == NULL ? "" : finding->mend));
-  json_object_set_new(object, "replacement", text_or_null(finding->replacement));
-  set_extent(object, &finding->at);
-  json_t *const related = json_array();
+  json_t *const object = pl_json_object(arena);
+  pl_json_put(arena, object, "code", pl_json_text(arena, row->code));
+  pl_json_put(arena, object, "severity",
+              pl_json_text(arena, row->severity == PL_ERROR ? "error" : "warning"));
+  pl_json_put(arena, object, "message", pl_json_text(arena, finding->message));
+  pl_json_put(arena, object, "hint",
+              pl_json_text(arena, finding->mend == NULL ? "" : finding->mend));
+  pl_json_put(arena, object, "replacement", text_or_null(arena, finding->replacement));
+  set_extent(arena, object, &finding->at);
+  json_t *const related = pl_json_array(arena);
   for (size_t i = 0; i < finding->related_count; i++) {
-    json_t *const other = json_object();
-    json_object_set_new(other, "message", json_of_text(finding->related[i].message));
-    set_extent(other, &finding->related[i].at);
-    json_array_append_new(related, other);
+    json_t *const other = pl_json_object(arena);
+    pl_json_put(arena, other, "message", pl_json_text(arena, finding->related[i].message));
+    set_extent(arena, other, &finding->related[i].at);
+    pl_json_add(arena, related, other);
   }
-  json_object_set_new(object, "related", related);
+  pl_json_put(arena, object, "related", related);
   return object;
 }
 
 json_t *json_problems(struct pl_arena *arena, const struct pl_diagnostics *problems) {
-  json_t *const list = json_array();
+  json_t *const list = pl_json_array(arena);
   const struct pl_diagnostic **const sorted = pl_diagnostics_sorted(problems);
   for (size_t i = 0; i < problems->count; i++) {
     const struct finding finding = finding_of(arena, sorted[i]);
-    json_array_append_new(list, json_of_finding(&finding));
+    pl_json_add(arena, list, json_of_finding(arena, &finding));
   }
   return list;
 }
 
 // ---------------------------------------------------------------- the document
 
-static json_t *json_of_file(const struct found_file *file) {
-  json_t *const object = json_object();
-  json_object_set_new(object, "file", json_of_text(file->path));
-  json_object_set_new(object, "named", json_boolean(file->named));
-  json_object_set_new(object, "read", json_boolean(file->digest[0] != '\0'));
-  json_object_set_new(object, "sha256", text_or_null(file->digest));
-  json_object_set_new(object, "errors", json_integer((json_int_t)file->errors));
-  json_object_set_new(object, "warnings", json_integer((json_int_t)file->warnings));
+static json_t *json_of_file(struct pl_arena *arena, const struct found_file *file) {
+  json_t *const object = pl_json_object(arena);
+  pl_json_put(arena, object, "file", pl_json_text(arena, file->path));
+  pl_json_put(arena, object, "named", json_boolean(file->named));
+  pl_json_put(arena, object, "read", json_boolean(file->digest[0] != '\0'));
+  pl_json_put(arena, object, "sha256", text_or_null(arena, file->digest));
+  pl_json_put(arena, object, "errors", pl_json_integer(arena, (json_int_t)file->errors));
+  pl_json_put(arena, object, "warnings", pl_json_integer(arena, (json_int_t)file->warnings));
   return object;
 }
 
 const char *pl_findings_json(struct pl_arena *arena, const struct pl_findings *findings,
                              const char *version) {
-  json_t *const program = json_object();
-  json_object_set_new(program, "name", json_string("pitleaf"));
-  json_object_set_new(program, "version", json_string(version));
-  json_t *const files = json_array();
+  json_t *const program = pl_json_object(arena);
+  pl_json_put(arena, program, "name", pl_json_text(arena, "pitleaf"));
+  pl_json_put(arena, program, "version", pl_json_text(arena, version));
+  json_t *const files = pl_json_array(arena);
   size_t named = 0;
   for (size_t i = 0; i < findings->file_count; i++) {
-    json_array_append_new(files, json_of_file(&findings->files[i]));
+    pl_json_add(arena, files, json_of_file(arena, &findings->files[i]));
     named += findings->files[i].named ? 1 : 0;
   }
-  json_t *const problems = json_array();
+  json_t *const problems = pl_json_array(arena);
   for (size_t i = 0; i < findings->count; i++)
-    json_array_append_new(problems, json_of_finding(&findings->items[i]));
-  json_t *const counts = json_object();
-  json_object_set_new(counts, "files", json_integer((json_int_t)named));
-  json_object_set_new(counts, "errors", json_integer((json_int_t)findings->errors));
-  json_object_set_new(counts, "warnings", json_integer((json_int_t)findings->warnings));
-  json_t *const document = json_object();
-  json_object_set_new(document, "shape", json_string("pitleaf-problems"));
-  json_object_set_new(document, "version", json_integer(1));
-  json_object_set_new(document, "program", program);
-  json_object_set_new(document, "files", files);
-  json_object_set_new(document, "diagnostics", problems);
-  json_object_set_new(document, "counts", counts);
+    pl_json_add(arena, problems, json_of_finding(arena, &findings->items[i]));
+  json_t *const counts = pl_json_object(arena);
+  pl_json_put(arena, counts, "files", pl_json_integer(arena, (json_int_t)named));
+  pl_json_put(arena, counts, "errors", pl_json_integer(arena, (json_int_t)findings->errors));
+  pl_json_put(arena, counts, "warnings",
+              pl_json_integer(arena, (json_int_t)findings->warnings));
+  json_t *const document = pl_json_object(arena);
+  pl_json_put(arena, document, "shape", pl_json_text(arena, "pitleaf-problems"));
+  pl_json_put(arena, document, "version", pl_json_integer(arena, 1));
+  pl_json_put(arena, document, "program", program);
+  pl_json_put(arena, document, "files", files);
+  pl_json_put(arena, document, "diagnostics", problems);
+  pl_json_put(arena, document, "counts", counts);
   return json_text(arena, document);
 }

@@ -3,9 +3,8 @@
 #ifndef PITLEAF_REPORT_ROOM_H
 #define PITLEAF_REPORT_ROOM_H
 
+#include "pitleaf/json.h"
 #include "pitleaf/report.h"
-
-#include <jansson.h>
 
 /// A line of a table: a label, then a value for the front and one for the rear; or one value
 /// for the whole car.
@@ -61,10 +60,8 @@ bool is_written(const struct pl_setting_row *row);
 /// A problem's text or mend with dots where a problem has words of its own.
 const char *with_dots(struct pl_arena *arena, const char *text);
 
-/// A JSON document as text with a line end; takes the reference.
-const char *json_text(struct pl_arena *arena, json_t *document);
-/// A text as JSON; what is not UTF-8 in it is replaced.
-json_t *json_of_text(const char *text);
+/// A JSON document as text with a line end.
+const char *json_text(struct pl_arena *arena, const json_t *document);
 /// A change of a comparison, and a list of them.
 json_t *json_change(struct pl_arena *arena, const struct pl_change *change);
 json_t *json_changes(struct pl_arena *arena, const struct pl_change *changes, size_t count);

@@ -19,8 +19,8 @@ static json_t *message_of(struct pl_arena *arena, const char *text) {
     if (*at == '{' || *at == '}') pl_buffer_add(&out, at, 1);
     if (at[0] == ']' && at[1] == '(') pl_buffer_text(&out, " ");
   }
-  json_t *const message = json_object();
-  json_object_set_new(message, "text", json_of_text(pl_buffer_string(&out)));
+  json_t *const message = pl_json_object(arena);
+  pl_json_put(arena, message, "text", pl_json_text(arena, pl_buffer_string(&out)));
   return message;
 }
 
@@ -61,34 +61,34 @@ static const char *texts_of(struct pl_arena *arena, int first, bool mends) {
 
 static json_t *rule_of(struct pl_arena *arena, int first) {
   const struct pl_diagnostic_row *const row = &pl_diagnostic_rows[first];
-  json_t *const configuration = json_object();
-  json_object_set_new(configuration, "level", json_string(level_of((enum pl_code)first)));
+  json_t *const configuration = pl_json_object(arena);
+  pl_json_put(arena, configuration, "level",
+              pl_json_text(arena, level_of((enum pl_code)first)));
   const char *const mends = texts_of(arena, first, true);
   const char *const help =
       mends[0] != '\0' ? mends : "The message says all that is known: change what it names.";
-  json_t *const rule = json_object();
-  json_object_set_new(rule, "id", json_string(row->code));
-  json_object_set_new(rule, "shortDescription", message_of(arena, with_dots(arena, row->text)));
-  json_object_set_new(rule, "fullDescription",
-                      message_of(arena, texts_of(arena, first, false)));
-  json_object_set_new(rule, "help", message_of(arena, help));
-  json_object_set_new(rule, "defaultConfiguration", configuration);
+  json_t *const rule = pl_json_object(arena);
+  pl_json_put(arena, rule, "id", pl_json_text(arena, row->code));
+  pl_json_put(arena, rule, "shortDescription", message_of(arena, with_dots(arena, row->text)));
+  pl_json_put(arena, rule, "fullDescription", message_of(arena, texts_of(arena, first, false)));
+  pl_json_put(arena, rule, "help", message_of(arena, help));
+  pl_json_put(arena, rule, "defaultConfiguration", configuration);
   return rule;
 }
 
 static json_t *tool_of(struct pl_arena *arena, const char *version) {
-  json_t *const rules = json_array();
+  json_t *const rules = pl_json_array(arena);
   for (int i = 0; i < PL_CODE_COUNT; i++) {
-    if (first_row(i) == i) json_array_append_new(rules, rule_of(arena, i));
+    if (first_row(i) == i) pl_json_add(arena, rules, rule_of(arena, i));
   }
-  json_t *const driver = json_object();
-  json_object_set_new(driver, "name", json_string("pitleaf"));
-  json_object_set_new(driver, "version", json_string(version));
-  json_object_set_new(driver, "semanticVersion", json_string(version));
-  json_object_set_new(driver, "language", json_string("en"));
-  json_object_set_new(driver, "rules", rules);
-  json_t *const tool = json_object();
-  json_object_set_new(tool, "driver", driver);
+  json_t *const driver = pl_json_object(arena);
+  pl_json_put(arena, driver, "name", pl_json_text(arena, "pitleaf"));
+  pl_json_put(arena, driver, "version", pl_json_text(arena, version));
+  pl_json_put(arena, driver, "semanticVersion", pl_json_text(arena, version));
+  pl_json_put(arena, driver, "language", pl_json_text(arena, "en"));
+  pl_json_put(arena, driver, "rules", rules);
+  json_t *const tool = pl_json_object(arena);
+  pl_json_put(arena, tool, "driver", driver);
   return tool;
 }
 
@@ -148,34 +148,34 @@ static const char *uri_of(struct pl_arena *arena, const struct pl_findings *find
 
 static json_t *location_of_file(struct pl_arena *arena, const struct pl_findings *findings,
                                 const char *path) {
-  json_t *const location = json_object();
-  json_object_set_new(location, "uri", json_string(uri_of(arena, findings, path)));
+  json_t *const location = pl_json_object(arena);
+  pl_json_put(arena, location, "uri", pl_json_text(arena, uri_of(arena, findings, path)));
   const struct found_file *const file = file_found(findings, path);
   if (file != NULL)
-    json_object_set_new(location, "index", json_integer((json_int_t)(file - findings->files)));
+    pl_json_put(arena, location, "index",
+                pl_json_integer(arena, (json_int_t)(file - findings->files)));
   return location;
 }
 
-static json_t *region_of(const struct extent *at) {
+static json_t *region_of(struct pl_arena *arena, const struct extent *at) {
   const json_int_t length = (json_int_t)at->end.offset - (json_int_t)at->start.offset;
-  json_t *const region = json_object();
-  json_object_set_new(region, "startLine", json_integer(at->start.position.line));
-  json_object_set_new(region, "startColumn", json_integer(at->start.utf16_column));
-  json_object_set_new(region, "endLine", json_integer(at->end.position.line));
-  json_object_set_new(region, "endColumn", json_integer(at->end.utf16_column));
-  json_object_set_new(region, "byteOffset", json_integer(at->start.offset));
-  json_object_set_new(region, "byteLength", json_integer(length));
+  json_t *const region = pl_json_object(arena);
+  pl_json_put(arena, region, "startLine", pl_json_integer(arena, at->start.position.line));
+  pl_json_put(arena, region, "startColumn", pl_json_integer(arena, at->start.utf16_column));
+  pl_json_put(arena, region, "endLine", pl_json_integer(arena, at->end.position.line));
+  pl_json_put(arena, region, "endColumn", pl_json_integer(arena, at->end.utf16_column));
+  pl_json_put(arena, region, "byteOffset", pl_json_integer(arena, at->start.offset));
+  pl_json_put(arena, region, "byteLength", pl_json_integer(arena, length));
   return region;
 }
 
 static json_t *location_of(struct pl_arena *arena, const struct pl_findings *findings,
                            const struct extent *at) {
-  json_t *const physical = json_object();
-  json_object_set_new(physical, "artifactLocation",
-                      location_of_file(arena, findings, at->path));
-  if (at->start.position.line > 0) json_object_set_new(physical, "region", region_of(at));
-  json_t *const location = json_object();
-  json_object_set_new(location, "physicalLocation", physical);
+  json_t *const physical = pl_json_object(arena);
+  pl_json_put(arena, physical, "artifactLocation", location_of_file(arena, findings, at->path));
+  if (at->start.position.line > 0) pl_json_put(arena, physical, "region", region_of(arena, at));
+  json_t *const location = pl_json_object(arena);
+  pl_json_put(arena, location, "physicalLocation", physical);
   return location;
 }
 
@@ -183,12 +183,12 @@ static json_t *location_of(struct pl_arena *arena, const struct pl_findings *fin
 
 static json_t *related_of(struct pl_arena *arena, const struct pl_findings *findings,
                           const struct finding *finding) {
-  json_t *const list = json_array();
+  json_t *const list = pl_json_array(arena);
   for (size_t i = 0; i < finding->related_count; i++) {
     json_t *const location = location_of(arena, findings, &finding->related[i].at);
-    json_object_set_new(location, "id", json_integer((json_int_t)i + 1));
-    json_object_set_new(location, "message", message_of(arena, finding->related[i].message));
-    json_array_append_new(list, location);
+    pl_json_put(arena, location, "id", pl_json_integer(arena, (json_int_t)i + 1));
+    pl_json_put(arena, location, "message", message_of(arena, finding->related[i].message));
+    pl_json_add(arena, list, location);
   }
   return list;
 }
@@ -196,24 +196,24 @@ static json_t *related_of(struct pl_arena *arena, const struct pl_findings *find
 /// The mend that is one word in place of another.
 static json_t *fixes_of(struct pl_arena *arena, const struct pl_findings *findings,
                         const struct finding *finding) {
-  json_t *const content = json_object();
-  json_object_set_new(content, "text", json_of_text(finding->replacement));
-  json_t *const replacement = json_object();
-  json_object_set_new(replacement, "deletedRegion", region_of(&finding->at));
-  json_object_set_new(replacement, "insertedContent", content);
-  json_t *const replacements = json_array();
-  json_array_append_new(replacements, replacement);
-  json_t *const change = json_object();
-  json_object_set_new(change, "artifactLocation",
-                      location_of_file(arena, findings, finding->at.path));
-  json_object_set_new(change, "replacements", replacements);
-  json_t *const changes = json_array();
-  json_array_append_new(changes, change);
-  json_t *const fix = json_object();
-  json_object_set_new(fix, "description", message_of(arena, finding->mend));
-  json_object_set_new(fix, "artifactChanges", changes);
-  json_t *const fixes = json_array();
-  json_array_append_new(fixes, fix);
+  json_t *const content = pl_json_object(arena);
+  pl_json_put(arena, content, "text", pl_json_text(arena, finding->replacement));
+  json_t *const replacement = pl_json_object(arena);
+  pl_json_put(arena, replacement, "deletedRegion", region_of(arena, &finding->at));
+  pl_json_put(arena, replacement, "insertedContent", content);
+  json_t *const replacements = pl_json_array(arena);
+  pl_json_add(arena, replacements, replacement);
+  json_t *const change = pl_json_object(arena);
+  pl_json_put(arena, change, "artifactLocation",
+              location_of_file(arena, findings, finding->at.path));
+  pl_json_put(arena, change, "replacements", replacements);
+  json_t *const changes = pl_json_array(arena);
+  pl_json_add(arena, changes, change);
+  json_t *const fix = pl_json_object(arena);
+  pl_json_put(arena, fix, "description", message_of(arena, finding->mend));
+  pl_json_put(arena, fix, "artifactChanges", changes);
+  json_t *const fixes = pl_json_array(arena);
+  pl_json_add(arena, fixes, fix);
   return fixes;
 }
 
@@ -222,18 +222,20 @@ static json_t *result_of(struct pl_arena *arena, const struct pl_findings *findi
   const char *const text = finding->mend[0] == '\0'
                                ? finding->message
                                : pl_format(arena, "%s\n%s", finding->message, finding->mend);
-  json_t *const locations = json_array();
-  json_array_append_new(locations, location_of(arena, findings, &finding->at));
-  json_t *const result = json_object();
-  json_object_set_new(result, "ruleId", json_string(pl_diagnostic_rows[finding->code].code));
-  json_object_set_new(result, "ruleIndex", json_integer((json_int_t)rule_index(finding->code)));
-  json_object_set_new(result, "level", json_string(level_of(finding->code)));
-  json_object_set_new(result, "message", message_of(arena, text));
-  json_object_set_new(result, "locations", locations);
+  json_t *const locations = pl_json_array(arena);
+  pl_json_add(arena, locations, location_of(arena, findings, &finding->at));
+  json_t *const result = pl_json_object(arena);
+  pl_json_put(arena, result, "ruleId",
+              pl_json_text(arena, pl_diagnostic_rows[finding->code].code));
+  pl_json_put(arena, result, "ruleIndex",
+              pl_json_integer(arena, (json_int_t)rule_index(finding->code)));
+  pl_json_put(arena, result, "level", pl_json_text(arena, level_of(finding->code)));
+  pl_json_put(arena, result, "message", message_of(arena, text));
+  pl_json_put(arena, result, "locations", locations);
   if (finding->related_count > 0)
-    json_object_set_new(result, "relatedLocations", related_of(arena, findings, finding));
+    pl_json_put(arena, result, "relatedLocations", related_of(arena, findings, finding));
   if (finding->replacement != NULL && finding->at.start.position.line > 0)
-    json_object_set_new(result, "fixes", fixes_of(arena, findings, finding));
+    pl_json_put(arena, result, "fixes", fixes_of(arena, findings, finding));
   return result;
 }
 
@@ -241,58 +243,58 @@ static json_t *result_of(struct pl_arena *arena, const struct pl_findings *findi
 
 static json_t *artifact_of(struct pl_arena *arena, const struct pl_findings *findings,
                            const struct found_file *file) {
-  json_t *const location = json_object();
-  json_object_set_new(location, "uri", json_string(uri_of(arena, findings, file->path)));
-  json_t *const artifact = json_object();
-  json_object_set_new(artifact, "location", location);
-  json_object_set_new(artifact, "sourceLanguage", json_string("pitleaf"));
+  json_t *const location = pl_json_object(arena);
+  pl_json_put(arena, location, "uri", pl_json_text(arena, uri_of(arena, findings, file->path)));
+  json_t *const artifact = pl_json_object(arena);
+  pl_json_put(arena, artifact, "location", location);
+  pl_json_put(arena, artifact, "sourceLanguage", pl_json_text(arena, "pitleaf"));
   if (file->named) {
-    json_t *const roles = json_array();
-    json_array_append_new(roles, json_string("analysisTarget"));
-    json_object_set_new(artifact, "roles", roles);
+    json_t *const roles = pl_json_array(arena);
+    pl_json_add(arena, roles, pl_json_text(arena, "analysisTarget"));
+    pl_json_put(arena, artifact, "roles", roles);
   }
   if (file->digest[0] == '\0') return artifact;
-  json_t *const hashes = json_object();
-  json_object_set_new(hashes, "sha-256", json_string(file->digest));
-  json_object_set_new(artifact, "hashes", hashes);
-  json_object_set_new(artifact, "length", json_integer((json_int_t)file->length));
-  json_object_set_new(artifact, "encoding", json_string("UTF-8"));
+  json_t *const hashes = pl_json_object(arena);
+  pl_json_put(arena, hashes, "sha-256", pl_json_text(arena, file->digest));
+  pl_json_put(arena, artifact, "hashes", hashes);
+  pl_json_put(arena, artifact, "length", pl_json_integer(arena, (json_int_t)file->length));
+  pl_json_put(arena, artifact, "encoding", pl_json_text(arena, "UTF-8"));
   return artifact;
 }
 
-static json_t *invocations_of(int status) {
+static json_t *invocations_of(struct pl_arena *arena, int status) {
   static const char *const words[] = {
       "done, and nothing is wrong", "done, and something is wrong with the input", "not done"};
   const size_t count = sizeof words / sizeof words[0];
-  json_t *const invocation = json_object();
-  json_object_set_new(invocation, "executionSuccessful", json_boolean(status <= 1));
-  json_object_set_new(invocation, "exitCode", json_integer(status));
+  json_t *const invocation = pl_json_object(arena);
+  pl_json_put(arena, invocation, "executionSuccessful", json_boolean(status <= 1));
+  pl_json_put(arena, invocation, "exitCode", pl_json_integer(arena, status));
   if (status >= 0 && (size_t)status < count)
-    json_object_set_new(invocation, "exitCodeDescription", json_string(words[status]));
-  json_t *const invocations = json_array();
-  json_array_append_new(invocations, invocation);
+    pl_json_put(arena, invocation, "exitCodeDescription", pl_json_text(arena, words[status]));
+  json_t *const invocations = pl_json_array(arena);
+  pl_json_add(arena, invocations, invocation);
   return invocations;
 }
 
 const char *pl_findings_sarif(struct pl_arena *arena, const struct pl_findings *findings,
                               const char *version, int status) {
-  json_t *const artifacts = json_array();
+  json_t *const artifacts = pl_json_array(arena);
   for (size_t i = 0; i < findings->file_count; i++)
-    json_array_append_new(artifacts, artifact_of(arena, findings, &findings->files[i]));
-  json_t *const results = json_array();
+    pl_json_add(arena, artifacts, artifact_of(arena, findings, &findings->files[i]));
+  json_t *const results = pl_json_array(arena);
   for (size_t i = 0; i < findings->count; i++)
-    json_array_append_new(results, result_of(arena, findings, &findings->items[i]));
-  json_t *const run = json_object();
-  json_object_set_new(run, "tool", tool_of(arena, version));
-  json_object_set_new(run, "columnKind", json_string("utf16CodeUnits"));
-  json_object_set_new(run, "invocations", invocations_of(status));
-  json_object_set_new(run, "artifacts", artifacts);
-  json_object_set_new(run, "results", results);
-  json_t *const runs = json_array();
-  json_array_append_new(runs, run);
-  json_t *const document = json_object();
-  json_object_set_new(document, "$schema", json_string(SCHEMA));
-  json_object_set_new(document, "version", json_string("2.1.0"));
-  json_object_set_new(document, "runs", runs);
+    pl_json_add(arena, results, result_of(arena, findings, &findings->items[i]));
+  json_t *const run = pl_json_object(arena);
+  pl_json_put(arena, run, "tool", tool_of(arena, version));
+  pl_json_put(arena, run, "columnKind", pl_json_text(arena, "utf16CodeUnits"));
+  pl_json_put(arena, run, "invocations", invocations_of(arena, status));
+  pl_json_put(arena, run, "artifacts", artifacts);
+  pl_json_put(arena, run, "results", results);
+  json_t *const runs = pl_json_array(arena);
+  pl_json_add(arena, runs, run);
+  json_t *const document = pl_json_object(arena);
+  pl_json_put(arena, document, "$schema", pl_json_text(arena, SCHEMA));
+  pl_json_put(arena, document, "version", pl_json_text(arena, "2.1.0"));
+  pl_json_put(arena, document, "runs", runs);
   return json_text(arena, document);
 }

@@ -2,15 +2,15 @@
 // What scrutineering found, as JSON.
 #include "room.h"
 
-static json_t *json_value(const struct pl_told_value *told) {
+static json_t *json_value(struct pl_arena *arena, const struct pl_told_value *told) {
   if (told->items != NULL) {
-    json_t *const list = json_array();
+    json_t *const list = pl_json_array(arena);
     for (size_t i = 0; i < told->item_count; i++)
-      json_array_append_new(list, json_value(&told->items[i]));
+      pl_json_add(arena, list, json_value(arena, &told->items[i]));
     return list;
   }
-  if (told->is_number) return json_real(told->number);
-  return told->text[0] == '\0' ? json_null() : json_of_text(told->text);
+  if (told->is_number) return pl_json_real(arena, told->number);
+  return told->text[0] == '\0' ? json_null() : pl_json_text(arena, told->text);
 }
 
 /// The unit of a value, or of a limit's numbers.
@@ -20,70 +20,70 @@ static const char *unit_of(const struct pl_verdict *verdict) {
   return verdict->limit.item_count > 0 ? verdict->limit.items[0].unit : "";
 }
 
-static json_t *json_place(struct pl_span span) {
+static json_t *json_place(struct pl_arena *arena, struct pl_span span) {
   if (span.source == NULL) return json_null();
-  json_t *const at = json_object();
-  json_object_set_new(at, "file", json_of_text(span.source->path));
-  json_object_set_new(at, "line", json_integer(pl_position(span).line));
+  json_t *const at = pl_json_object(arena);
+  pl_json_put(arena, at, "file", pl_json_text(arena, span.source->path));
+  pl_json_put(arena, at, "line", pl_json_integer(arena, pl_position(span).line));
   return at;
 }
 
-static json_t *json_verdict(const struct pl_verdict *verdict) {
-  json_t *const object = json_object();
-  json_object_set_new(object, "rule", json_of_text(verdict->rule->name));
-  json_object_set_new(object, "scope", json_string(pl_place_name(verdict->place)));
-  json_object_set_new(object, "outcome", json_string(pl_outcome_name(verdict->outcome)));
-  json_object_set_new(object, "value", json_value(&verdict->value));
-  json_object_set_new(object, "limit", json_value(&verdict->limit));
-  json_object_set_new(object, "unit", json_string(unit_of(verdict)));
-  json_object_set_new(object, "requires", json_of_text(verdict->rule->requires));
-  json_object_set_new(object, "excess", json_of_text(verdict->excess));
-  json_object_set_new(object, "tolerance-used", json_boolean(verdict->tolerance_used));
-  json_object_set_new(object, "measured", json_boolean(verdict->measured));
-  json_object_set_new(object, "at", json_place(verdict->at));
-  json_object_set_new(object, "measure", json_of_text(verdict->rule->measure));
-  json_object_set_new(object, "because", json_of_text(verdict->rule->because));
-  json_t *const needs = json_array();
+static json_t *json_verdict(struct pl_arena *arena, const struct pl_verdict *verdict) {
+  json_t *const object = pl_json_object(arena);
+  pl_json_put(arena, object, "rule", pl_json_text(arena, verdict->rule->name));
+  pl_json_put(arena, object, "scope", pl_json_text(arena, pl_place_name(verdict->place)));
+  pl_json_put(arena, object, "outcome", pl_json_text(arena, pl_outcome_name(verdict->outcome)));
+  pl_json_put(arena, object, "value", json_value(arena, &verdict->value));
+  pl_json_put(arena, object, "limit", json_value(arena, &verdict->limit));
+  pl_json_put(arena, object, "unit", pl_json_text(arena, unit_of(verdict)));
+  pl_json_put(arena, object, "requires", pl_json_text(arena, verdict->rule->requires));
+  pl_json_put(arena, object, "excess", pl_json_text(arena, verdict->excess));
+  pl_json_put(arena, object, "tolerance-used", json_boolean(verdict->tolerance_used));
+  pl_json_put(arena, object, "measured", json_boolean(verdict->measured));
+  pl_json_put(arena, object, "at", json_place(arena, verdict->at));
+  pl_json_put(arena, object, "measure", pl_json_text(arena, verdict->rule->measure));
+  pl_json_put(arena, object, "because", pl_json_text(arena, verdict->rule->because));
+  json_t *const needs = pl_json_array(arena);
   for (size_t i = 0; i < verdict->need_count; i++)
-    json_array_append_new(needs, json_of_text(verdict->needs[i]));
-  json_object_set_new(object, "needs", needs);
+    pl_json_add(arena, needs, pl_json_text(arena, verdict->needs[i]));
+  pl_json_put(arena, object, "needs", needs);
   return object;
 }
 
-static json_t *json_difference(const struct pl_difference *difference) {
-  json_t *const object = json_object();
-  json_object_set_new(object, "scope", json_string(pl_place_name(difference->place)));
-  json_object_set_new(object, "key", json_of_text(difference->key));
-  json_object_set_new(object, "measured", json_value(&difference->measured));
-  json_object_set_new(object, "declared", json_value(&difference->declared));
-  json_object_set_new(object, "unit", json_string(difference->measured.unit));
-  json_object_set_new(object, "at", json_place(difference->at));
+static json_t *json_difference(struct pl_arena *arena, const struct pl_difference *difference) {
+  json_t *const object = pl_json_object(arena);
+  pl_json_put(arena, object, "scope", pl_json_text(arena, pl_place_name(difference->place)));
+  pl_json_put(arena, object, "key", pl_json_text(arena, difference->key));
+  pl_json_put(arena, object, "measured", json_value(arena, &difference->measured));
+  pl_json_put(arena, object, "declared", json_value(arena, &difference->declared));
+  pl_json_put(arena, object, "unit", pl_json_text(arena, difference->measured.unit));
+  pl_json_put(arena, object, "at", json_place(arena, difference->at));
   return object;
 }
 
 const char *pl_scrutiny_json(struct pl_arena *arena, const struct pl_scrutinised *entry) {
   const struct pl_judgement *const judgement = entry->judgement;
-  json_t *const object = json_object();
-  json_object_set_new(object, "file", json_of_text(entry->file));
-  json_object_set_new(object, "setup", json_of_text(entry->setup));
-  json_object_set_new(object, "entry", json_of_text(entry->number));
-  json_object_set_new(object, "driver", json_of_text(entry->driver));
-  json_object_set_new(object, "class", json_of_text(judgement->class_name));
-  json_object_set_new(object, "applies", json_boolean(judgement->applies));
+  json_t *const object = pl_json_object(arena);
+  pl_json_put(arena, object, "file", pl_json_text(arena, entry->file));
+  pl_json_put(arena, object, "setup", pl_json_text(arena, entry->setup));
+  pl_json_put(arena, object, "entry", pl_json_text(arena, entry->number));
+  pl_json_put(arena, object, "driver", pl_json_text(arena, entry->driver));
+  pl_json_put(arena, object, "class", pl_json_text(arena, judgement->class_name));
+  pl_json_put(arena, object, "applies", json_boolean(judgement->applies));
   const bool open = entry->problems != NULL && judgement->outcome == PL_PASSES;
-  json_object_set_new(
-      object, "outcome",
-      json_string(pl_outcome_name(open ? PL_CANNOT_BE_JUDGED : judgement->outcome)));
-  json_t *const rules = json_array();
+  pl_json_put(
+      arena, object, "outcome",
+      pl_json_text(arena, pl_outcome_name(open ? PL_CANNOT_BE_JUDGED : judgement->outcome)));
+  json_t *const rules = pl_json_array(arena);
   for (size_t i = 0; judgement->applies && i < judgement->count; i++)
-    json_array_append_new(rules, json_verdict(&judgement->verdicts[i]));
-  json_object_set_new(object, "rules", rules);
-  json_t *const differences = json_array();
+    pl_json_add(arena, rules, json_verdict(arena, &judgement->verdicts[i]));
+  pl_json_put(arena, object, "rules", rules);
+  json_t *const differences = pl_json_array(arena);
   for (size_t i = 0; i < judgement->difference_count; i++)
-    json_array_append_new(differences, json_difference(&judgement->differences[i]));
-  json_object_set_new(object, "differences", differences);
-  json_object_set_new(object, "diagnostics",
-                      entry->problems == NULL ? json_array()
-                                              : json_problems(arena, entry->problems));
+    pl_json_add(arena, differences, json_difference(arena, &judgement->differences[i]));
+  pl_json_put(arena, object, "differences", differences);
+  pl_json_put(arena, object, "diagnostics",
+              entry->problems == NULL ? pl_json_array(arena)
+                                      : json_problems(arena, entry->problems));
   return json_text(arena, object);
 }

@@ -34,6 +34,7 @@ awk '
     owner["diagnostics"] = "base"
     owner["settings"] = "model"
     owner["history"] = "base"
+    owner["json"] = "base"
     # Headers of libraries that one file alone knows, and the room of that file.
     alone["hpdf.h"] = "sheet"
     alone["git2.h"] = "base"

@@ -1,0 +1,74 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+// JSON documents whose values belong to an arena.
+#include "pitleaf/json.h"
+
+#include <math.h>
+#include <string.h>
+#include <utf8proc.h>
+
+static void give_back(void *value) {
+  json_decref(value);
+}
+
+json_t *pl_json_keep(struct pl_arena *arena, json_t *value) {
+  if (value == NULL) pl_out_of_memory(arena);
+  pl_arena_at_end(arena, give_back, value);
+  return value;
+}
+
+json_t *pl_json_object(struct pl_arena *arena) {
+  return pl_json_keep(arena, json_object());
+}
+
+json_t *pl_json_array(struct pl_arena *arena) {
+  return pl_json_keep(arena, json_array());
+}
+
+static bool is_utf8(const char *bytes, size_t length) {
+  for (size_t at = 0; at < length;) {
+    utf8proc_int32_t character = 0;
+    const utf8proc_ssize_t size = utf8proc_iterate((const utf8proc_uint8_t *)bytes + at,
+                                                   (utf8proc_ssize_t)(length - at), &character);
+    if (size <= 0) return false;
+    at += (size_t)size;
+  }
+  return true;
+}
+
+/// The text, or what stands for one that is none.
+static const char *valid(const char *text) {
+  return is_utf8(text, strlen(text)) ? text : "\xEF\xBF\xBD";
+}
+
+json_t *pl_json_text(struct pl_arena *arena, const char *text) {
+  return pl_json_keep(arena, json_string(valid(text)));
+}
+
+json_t *pl_json_bytes(struct pl_arena *arena, const char *bytes, size_t length) {
+  return is_utf8(bytes, length) ? pl_json_keep(arena, json_stringn(bytes, length)) : NULL;
+}
+
+json_t *pl_json_integer(struct pl_arena *arena, long long number) {
+  return pl_json_keep(arena, json_integer(number));
+}
+
+json_t *pl_json_real(struct pl_arena *arena, double number) {
+  return isfinite(number) ? pl_json_keep(arena, json_real(number)) : NULL;
+}
+
+void pl_json_put(struct pl_arena *arena, json_t *object, const char *key, json_t *value) {
+  if (value != NULL && json_object_set(object, valid(key), value) != 0) pl_out_of_memory(arena);
+}
+
+void pl_json_add(struct pl_arena *arena, json_t *array, json_t *value) {
+  if (value != NULL && json_array_append(array, value) != 0) pl_out_of_memory(arena);
+}
+
+const char *pl_json_print(struct pl_arena *arena, const json_t *document, size_t flags) {
+  // Counted first: a callback that adds to the arena might jump out of the library's work.
+  const size_t length = json_dumpb(document, NULL, 0, flags);
+  char *const text = pl_alloc(arena, length + 1);
+  if (length == 0 || json_dumpb(document, text, length, flags) != length)
+    pl_out_of_memory(arena);
+  return text;
+}
