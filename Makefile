@@ -66,17 +66,18 @@ TEST_OBJECTS      := $(TESTS:%.c=$(OUT)/objects/%.o)
 SUPPORT_OBJECTS   := $(SUPPORT:%.c=$(OUT)/objects/%.o)
 BENCH_OBJECTS     := $(BENCH:%.c=$(OUT)/objects/%.o)
 TEST_PROGRAMS     := $(TESTS:%.c=$(OUT)/%)
+FAULTS            := $(OUT)/tests/limits/faults.so
 BENCH_PROGRAMS    := $(BENCH:%.c=$(OUT)/%)
 OBJECTS           := $(LIBRARY_OBJECTS) $(APP_OBJECTS) $(TEST_OBJECTS) $(SUPPORT_OBJECTS) \
   $(BENCH_OBJECTS)
 
-.PHONY: all objects tests help deps demo test check valgrind clang lint format tidy bench install uninstall clean ALWAYS
+.PHONY: all objects tests help deps demo test check valgrind faults clang lint format tidy bench install uninstall clean ALWAYS
 .DELETE_ON_ERROR:
 .SECONDARY:
 
 all: $(PROGRAM)          ## the program, optimised, in build/
 objects: $(OBJECTS)
-tests: $(PROGRAM) $(TEST_PROGRAMS)
+tests: $(PROGRAM) $(TEST_PROGRAMS) $(FAULTS)
 
 # Compile and link; `make Q=` shows whole commands. Everything waits for the tools and the
 # parser's header.
@@ -114,6 +115,13 @@ $(GENERATED_OBJECTS): EXTRA := -Isrc/syntax -Isrc/sheet -DNDEBUG \
 $(TEST_OBJECTS) $(SUPPORT_OBJECTS) $(BENCH_OBJECTS): EXTRA := -Itests -Isrc
 $(TEST_PROGRAMS): LIBS += -lcmocka
 $(OUT)/tests/unit/editor_textmate_test: LIBS += -lpcre2-8
+
+# What tests load before the libraries of a program, to have their calls fail. The compiler must
+# not take malloc for the one that it knows.
+$(FAULTS): tests/limits/faults_preload.c tests/limits/faults.h Makefile
+	@mkdir -p $(@D)
+	@echo "link $@"
+	$(Q)$(CC) $(CPPFLAGS) -std=c17 $(WARNINGS) -O1 -g -fPIC -fno-builtin -shared $< -o $@ -ldl
 
 -include $(OBJECTS:.o=.d)
 
@@ -167,6 +175,9 @@ check: tests             ## the tests of the optimised build alone
 	@sh tests/run.sh $(BUILD) optimised
 valgrind: tests          ## the unit tests under valgrind
 	@sh tests/run.sh $(BUILD) valgrind
+faults: tests            ## every call of every command fails in turn: an hour, or more
+	@export PITLEAF_ROOT="$$(pwd)" PITLEAF_PROGRAM=$(abspath $(PROGRAM)) PITLEAF_FAULTS=all; \
+	$(OUT)/tests/limits/faults_editor_test && $(OUT)/tests/limits/faults_test
 clang:                   ## compiles all sources with clang, warnings being errors
 	@$(MAKE) $(AGAIN) objects $(CLANG)
 

@@ -35,8 +35,8 @@ void pl_arena_free(struct pl_arena *arena);
 void pl_arena_reset(struct pl_arena *arena);
 
 /// Has `end(thing)` called when the arena is freed or reset, the newest first: for what another
-/// library owns, so that it is given back also when memory runs out. `thing` may stand in the
-/// arena.
+/// library owns, so that it is given back also when memory runs out, be it here. `thing` may
+/// stand in the arena.
 void pl_arena_at_end(struct pl_arena *arena, void (*end)(void *thing), void *thing);
 
 /// Gives up as the arena does when memory runs out: for what another library could not get.

@@ -34,8 +34,10 @@ struct pl_editor *pl_editor_new(const struct pl_editor_options *options);
 void pl_editor_free(struct pl_editor *editor);
 
 /// Takes the body of one message of the client and answers it. What cannot be read is answered
-/// by an error, as the protocol says; nothing of it ends the server.
-void pl_editor_take(struct pl_editor *editor, const char *bytes, size_t length);
+/// by an error, as the protocol says; nothing of it ends the server. False where memory did not
+/// suffice to take note of it, or to answer: from then on the server does not know what the
+/// client sees, and another has to take its place.
+bool pl_editor_take(struct pl_editor *editor, const char *bytes, size_t length);
 
 /// Does what can wait until no message is waiting: problems of what was edited.
 void pl_editor_idle(struct pl_editor *editor);
@@ -44,18 +46,23 @@ void pl_editor_idle(struct pl_editor *editor);
 // watch
 
 /// Takes notice of a client's message without working on it: what is open, and how it reads. A
-/// process that keeps watch over the one that works can so hand everything to a new one.
-void pl_editor_follow(struct pl_editor *editor, const char *bytes, size_t length);
+/// process that keeps watch over the one that works can so hand everything to a new one. False
+/// where memory did not suffice.
+bool pl_editor_follow(struct pl_editor *editor, const char *bytes, size_t length);
 
 /// Sends, as the client would, the messages that bring a new server to where this one is. They
-/// go to `send`, since they are not for the client.
-void pl_editor_replay(struct pl_editor *editor,
+/// go to `send`, since they are not for the client. False where memory did not suffice.
+bool pl_editor_replay(struct pl_editor *editor,
                       void (*send)(void *context, const char *text, size_t length),
                       void *context);
 
 /// Says that this message ended the server that worked on it: a request is answered by an
 /// error; a document is left out of replays until its text is another one.
 void pl_editor_give_up(struct pl_editor *editor, const char *bytes, size_t length);
+
+/// True, once, when a document that was given up has another text: only a replay tells a server
+/// of it.
+bool pl_editor_has_revived(struct pl_editor *editor);
 
 /// True when the client has said that the server is to end; `*status` gets its exit status (0
 /// where the client asked for a shutdown first, else 1).

@@ -30,6 +30,10 @@ json_t *pl_json_real(struct pl_arena *arena, double number);
 void pl_json_put(struct pl_arena *arena, json_t *object, const char *key, json_t *value);
 void pl_json_add(struct pl_arena *arena, json_t *array, json_t *value);
 
+/// Reads a document; null with what is wrong with it in `*problem`.
+json_t *pl_json_read(struct pl_arena *arena, const char *bytes, size_t length,
+                     const char **problem);
+
 /// The document as text; `flags` are the JSON library's.
 const char *pl_json_print(struct pl_arena *arena, const json_t *document, size_t flags);
 

@@ -100,12 +100,13 @@ static int work(const struct pl_editor_options *options, int orders, int reports
       break;
     }
     ear.send = order == ORDER_LEARN ? send_to_nobody : send_to_client;
+    bool goes_on = true;
     if (order == ORDER_IDLE)
       pl_editor_idle(editor);
     else
-      pl_editor_take(editor, bytes, (size_t)length);
+      goes_on = pl_editor_take(editor, bytes, (size_t)length);
     free(bytes);
-    if (!write_all(reports, &order, 1) || pl_editor_is_over(editor, &status)) break;
+    if (!goes_on || !write_all(reports, &order, 1) || pl_editor_is_over(editor, &status)) break;
   }
   pl_editor_free(editor);
   return status;
@@ -186,18 +187,23 @@ static void teach(void *context, const char *text, size_t length) {
 static bool replace_worker(struct keeper *keeper) {
   end_worker(keeper, true);
   if (!start_worker(keeper)) return false;
-  pl_editor_replay(keeper->seen, teach, keeper);
-  return true;
+  if (pl_editor_replay(keeper->seen, teach, keeper)) return true;
+  end_worker(keeper, true); // which is tried again at the next message
+  return false;
 }
 
-static void hand_on(struct keeper *keeper, const char *bytes, size_t length) {
-  pl_editor_follow(keeper->seen, bytes, length);
+/// False where memory did not suffice to follow.
+static bool hand_on(struct keeper *keeper, const char *bytes, size_t length) {
+  if (!pl_editor_follow(keeper->seen, bytes, length)) return false;
   keeper->is_behind = true;
   int status = 0;
+  // A document that was left out is told anew, with this change in it.
+  if (pl_editor_has_revived(keeper->seen) && replace_worker(keeper)) return true;
   if (give_order(keeper, ORDER_TAKE, bytes, length) || pl_editor_is_over(keeper->seen, &status))
-    return;
+    return true;
   pl_editor_give_up(keeper->seen, bytes, length);
   replace_worker(keeper);
+  return true;
 }
 
 /// Lets the server tell the problems of what was edited. A text over which it falls is left
@@ -234,27 +240,26 @@ static void drop_input(struct pl_buffer *input, size_t length) {
   input->bytes[input->length] = '\0';
 }
 
-/// Hands on the first whole message of the input, if there is one. False at what is no message.
-static bool take_message(struct keeper *keeper, char **last, size_t *last_length,
-                         bool *was_whole) {
+enum taking { TOOK_NONE, TOOK_MESSAGE, NO_MESSAGE, NO_MEMORY };
+
+/// Hands on the first whole message of the input, if there is one.
+static enum taking take_message(struct keeper *keeper, char **last, size_t *last_length) {
   struct pl_buffer *const input = &keeper->input;
   size_t body = 0;
   size_t length = 0;
-  *was_whole = false;
-  if (!read_header(input, &body, &length)) return input->length < 65536;
-  if (length > MESSAGE_LIMIT) return false;
-  if (input->length - body < length) return true;
+  if (!read_header(input, &body, &length))
+    return input->length < 65536 ? TOOK_NONE : NO_MESSAGE;
+  if (length > MESSAGE_LIMIT) return NO_MESSAGE;
+  if (input->length - body < length) return TOOK_NONE;
   char *const message = malloc(length + 1);
-  if (message == NULL) return false;
+  if (message == NULL) return NO_MEMORY;
   memcpy(message, input->bytes + body, length);
   message[length] = '\0';
   drop_input(input, body + length);
   free(*last);
   *last = message;
   *last_length = length;
-  *was_whole = true;
-  hand_on(keeper, message, length);
-  return true;
+  return hand_on(keeper, message, length) ? TOOK_MESSAGE : NO_MEMORY;
 }
 
 /// Reads what is there; false at the end of the input.
@@ -278,13 +283,15 @@ static void serve(struct run *run, struct keeper *keeper) {
   size_t last_length = 0;
   int status = 1; // for an input that ends without `exit`
   for (bool goes_on = true; goes_on;) {
-    bool was_whole = false;
-    if (!take_message(keeper, &last, &last_length, &was_whole)) {
-      complain(run, "what came on standard input is no message of a client");
+    const enum taking taking = take_message(keeper, &last, &last_length);
+    if (taking == NO_MESSAGE || taking == NO_MEMORY) {
+      complain(run, taking == NO_MEMORY
+                        ? "error: there is not enough memory"
+                        : "what came on standard input is no message of a client");
       break;
     }
     if (pl_editor_is_over(keeper->seen, &status)) break;
-    if (was_whole) continue;
+    if (taking == TOOK_MESSAGE) continue;
     if (keeper->is_behind && !input_waits()) let_idle(keeper, last, last_length);
     goes_on = read_more(keeper);
   }

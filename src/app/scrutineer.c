@@ -137,6 +137,21 @@ static bool may_take(struct scrutiny *scrutiny, const struct pl_program *program
 
 // ---------------------------------------------------------------- entries
 
+/// Prints what the system did not let be read, and why: it may say so once and never again, so
+/// that `pitleaf check` would not tell it. True if there was anything.
+static bool put_unread(struct scrutiny *scrutiny, const struct pl_program *program) {
+  struct pl_arena *const arena = pl_program_arena(program);
+  const struct pl_diagnostics *const all = pl_program_problems(program);
+  struct pl_diagnostics *const unread = pl_diagnostics_new(arena);
+  for (size_t i = 0; i < all->count; i++) {
+    const enum pl_code code = all->items[i].code;
+    if (code == PL_FILE_IS_UNREADABLE || code == PL_INCLUDE_UNREADABLE)
+      pl_report_again(unread, &all->items[i]);
+  }
+  if (unread->count > 0) put_diagnostics(scrutiny->run, arena, unread, scrutiny->printed);
+  return unread->count > 0;
+}
+
 /// Judges what a program says; a file with mistakes is judged by what could be read of it.
 static void judge_program(struct scrutiny *scrutiny, struct pl_program *program,
                           const char *setup_name, struct pl_scrutinised *entry,
@@ -153,6 +168,7 @@ static void judge_program(struct scrutiny *scrutiny, struct pl_program *program,
     if (problems->errors == 0) figures = pl_figures_new(setup, NULL);
   }
   if (problems != NULL && problems->errors > 0) entry->problems = problems;
+  if (program != NULL) put_unread(scrutiny, program);
   if (program != NULL) may_take(scrutiny, program);
   entry->judgement =
       pl_judge(scrutiny->kept != NULL ? scrutiny->kept : scrutiny->entry, scrutiny->rules,
@@ -212,6 +228,11 @@ static void judge_file(struct scrutiny *scrutiny, const char *path) {
   struct pl_program *program =
       pl_program_load_alone(scrutiny->run->session, scrutiny->entry, path);
   pl_program_each(program, PL_BLOCK_MEETING, find_meeting, &has_meeting);
+  if (pl_program_unreadable(program) && put_unread(scrutiny, program)) {
+    // It may have been a meeting.
+    scrutiny->spoilt = true;
+    raise_status(scrutiny->run, STATUS_NOT_DONE);
+  }
   if (!has_meeting) {
     struct pl_scrutinised entry = {.file = path, .setup = "", .number = "", .driver = ""};
     judge_program(scrutiny, program, scrutiny->run->options->setup, &entry, NULL);

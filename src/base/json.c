@@ -2,6 +2,7 @@
 // JSON documents whose values belong to an arena.
 #include "pitleaf/json.h"
 
+#include <errno.h>
 #include <math.h>
 #include <string.h>
 #include <utf8proc.h>
@@ -62,6 +63,45 @@ void pl_json_put(struct pl_arena *arena, json_t *object, const char *key, json_t
 
 void pl_json_add(struct pl_arena *arena, json_t *array, json_t *value) {
   if (value != NULL && json_array_append(array, value) != 0) pl_out_of_memory(arena);
+}
+
+/// Reads what becomes a value of the arena; null where it is no JSON.
+static json_t *load(struct pl_arena *arena, const char *bytes, size_t length,
+                    json_error_t *error) {
+  errno = 0;
+  json_t *const loaded = json_loadb(bytes, length, JSON_ALLOW_NUL, error);
+  if (loaded != NULL) return pl_json_keep(arena, loaded);
+  if (errno == ENOMEM) pl_out_of_memory(arena); // by which alone this is told from no JSON
+  return NULL;
+}
+
+/// The library gathers each text in a buffer that grows, and leaves out a character, without a
+/// word, where it cannot grow. So a text that is as long as the whole document goes before it:
+/// if that is whole, there was room for every other.
+static json_t *load_behind_text(struct pl_arena *arena, const char *bytes, size_t length) {
+  json_error_t error;
+  struct pl_buffer text = {.arena = arena};
+  pl_buffer_text(&text, "[\"");
+  char *const filling = pl_alloc(arena, length + 1);
+  memset(filling, '-', length);
+  pl_buffer_add(&text, filling, length);
+  pl_buffer_text(&text, "\",");
+  pl_buffer_add(&text, bytes, length);
+  pl_buffer_text(&text, "]");
+  const json_t *const both = load(arena, pl_buffer_string(&text), text.length, &error);
+  if (both == NULL || json_array_size(both) != 2) return NULL;
+  if (json_string_length(json_array_get(both, 0)) != length) pl_out_of_memory(arena);
+  return json_array_get(both, 1);
+}
+
+json_t *pl_json_read(struct pl_arena *arena, const char *bytes, size_t length,
+                     const char **problem) {
+  json_error_t error = {.text = ""};
+  json_t *const document = load_behind_text(arena, bytes, length);
+  if (document != NULL) return document;
+  (void)load(arena, bytes, length, &error); // alone, so that the words fit it
+  *problem = pl_copy_text(arena, error.text, strlen(error.text));
+  return NULL;
 }
 
 const char *pl_json_print(struct pl_arena *arena, const json_t *document, size_t flags) {

@@ -72,12 +72,23 @@ struct document *document_of(const struct pl_editor *editor, const char *uri) {
   return NULL;
 }
 
+/// A new arena for a document. Until that has all it needs, it is the editor's.
+static struct pl_arena *fresh_arena(struct pl_editor *editor) {
+  struct pl_arena *const arena = pl_arena_new(editor->guard);
+  editor->fresh[editor->fresh_count++] = arena;
+  return arena;
+}
+
+void drop_fresh(struct pl_editor *editor) {
+  while (editor->fresh_count > 0) pl_arena_free(editor->fresh[--editor->fresh_count]);
+}
+
 static void set_text(struct document *document, struct pl_arena *arena,
                      const unsigned char *text, size_t length) {
+  document->lines = lines_of(arena, text, length); // first, since memory may end here
   document->text_arena = arena;
   document->text = text;
   document->length = length;
-  document->lines = lines_of(arena, text, length);
 }
 
 static void drop_program(struct document *document) {
@@ -122,7 +133,7 @@ static void open_document(struct pl_editor *editor, const char *uri, const char 
                           size_t length, json_int_t version) {
   struct document *document = document_of(editor, uri);
   if (document != NULL) close_document(editor, document);
-  struct pl_arena *const own = pl_arena_new(editor->guard);
+  struct pl_arena *const own = fresh_arena(editor);
   document = pl_alloc(own, sizeof *document);
   document->own = own;
   document->uri = pl_alloc(own, strlen(uri) + 1);
@@ -131,11 +142,12 @@ static void open_document(struct pl_editor *editor, const char *uri, const char 
   document->path = pl_alloc(own, strlen(path) + 1);
   memcpy(document->path, path, strlen(path));
   document->version = version;
-  document->arena = pl_arena_new(editor->guard);
-  struct pl_arena *const texts = pl_arena_new(editor->guard);
+  document->arena = fresh_arena(editor);
+  struct pl_arena *const texts = fresh_arena(editor);
   set_text(document, texts, (const unsigned char *)pl_copy_text(texts, text, length), length);
   document->next = editor->documents;
   editor->documents = document;
+  editor->fresh_count = 0;
   // Whoever included the file from the disk now includes this text.
   forget_files(editor);
 }
@@ -153,7 +165,7 @@ static void close_document(struct pl_editor *editor, struct document *document) 
 /// Puts `text` in place of the bytes from `start` to `end`.
 static void replace_bytes(struct pl_editor *editor, struct document *document, uint32_t start,
                           uint32_t end, const char *text, size_t added) {
-  struct pl_arena *const arena = pl_arena_new(editor->guard);
+  struct pl_arena *const arena = fresh_arena(editor);
   const size_t length = document->length - (end - start) + added;
   unsigned char *const bytes = pl_alloc(arena, length + 1);
   memcpy(bytes, document->text, start);
@@ -161,6 +173,8 @@ static void replace_bytes(struct pl_editor *editor, struct document *document, u
   memcpy(bytes + start + added, document->text + end, document->length - end);
   struct pl_arena *const old = document->text_arena;
   set_text(document, arena, bytes, length);
+  editor->fresh_count = 0;
+  if (document->is_given_up) editor->has_revived = true;
   document->is_given_up = false;
   pl_arena_free(old);
 }

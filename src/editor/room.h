@@ -66,6 +66,8 @@ struct pl_editor {
   struct pl_arena *shared;  ///< of the session
   struct pl_session *session;
   struct document *documents;
+  struct pl_arena *fresh[3]; ///< of a document that is being opened or changed
+  size_t fresh_count;
   struct published *published;
   const char *folder;     ///< of the workspace; null: none
   const char **libraries; ///< the options' and the client's
@@ -75,12 +77,16 @@ struct pl_editor {
   bool is_over;             ///< exit
   bool has_watch;           ///< the client can watch files
   bool has_unpublished;     ///< something was edited since problems were told
+  bool has_revived;         ///< a document that was given up has another text now
   json_int_t next_question; ///< the id of the server's next request
   json_t *beginning;        ///< the client's first request, for replays; null: none yet
 };
 
 /// The notification's work on the documents; false where it is none of theirs.
 bool take_document_note(struct pl_editor *editor, const char *method, const json_t *params);
+
+/// Frees what a document would have got for which memory did not suffice.
+void drop_fresh(struct pl_editor *editor);
 
 /// The open document of that name, or null.
 struct document *document_of(const struct pl_editor *editor, const char *uri);

@@ -98,7 +98,8 @@ void refuse(struct pl_editor *editor, json_t *id, const char *message) {
 static void add_libraries(struct pl_editor *editor, const json_t *list) {
   const size_t count = editor->library_count + json_array_size(list);
   const char **const all = pl_alloc_array(editor->own, count + 1, sizeof *all);
-  memcpy(all, editor->libraries, editor->library_count * sizeof *all);
+  size_t filled = editor->library_count;
+  if (filled > 0) memcpy(all, editor->libraries, filled * sizeof *all);
   size_t index = 0;
   const json_t *one = NULL;
   json_array_foreach(list, index, one) {
@@ -106,9 +107,10 @@ static void add_libraries(struct pl_editor *editor, const json_t *list) {
     if (path == NULL) continue;
     if (path[0] != '/' && editor->folder != NULL)
       path = pl_join_path(editor->own, editor->folder, path);
-    all[editor->library_count++] = pl_copy_text(editor->own, path, strlen(path));
+    all[filled++] = pl_copy_text(editor->own, path, strlen(path));
   }
   editor->libraries = all;
+  editor->library_count = filled;
 }
 
 /// The first folder of the workspace, whichever way the client names it.
@@ -128,7 +130,7 @@ static json_t *capabilities(struct pl_arena *arena) {
   return PL_JSON_PACK(
       arena,
       "{s:{s:b,s:i},s:{s:[s,s,s,s],s:b},s:b,s:b,s:b,s:b,s:b,s:{s:b},s:{s:[s]},s:b,"
-      "s:b,s:{s:o,s:b},s:s}",
+      "s:b,s:{s:O,s:b},s:s}",
       "textDocumentSync", "openClose", 1, "change", 2, "completionProvider",
       "triggerCharacters", "\"", ".", "=", " ", "resolveProvider", 0, "hoverProvider", 1,
       "definitionProvider", 1, "referencesProvider", 1, "documentSymbolProvider", 1,
@@ -151,10 +153,11 @@ static json_t *answer_initialize(struct pl_editor *editor, const json_t *params,
       json_object_get(json_object_get(params, "capabilities"), "workspace");
   editor->has_watch = json_is_true(json_object_get(
       json_object_get(workspace, "didChangeWatchedFiles"), "dynamicRegistration"));
+  json_t *const result = PL_JSON_PACK(editor->request, "{s:O,s:{s:s,s:s}}", "capabilities",
+                                      capabilities(editor->request), "serverInfo", "name",
+                                      "pitleaf", "version", editor->options.version);
   editor->is_ready = true;
-  return PL_JSON_PACK(editor->request, "{s:O,s:{s:s,s:s}}", "capabilities",
-                      capabilities(editor->request), "serverInfo", "name", "pitleaf", "version",
-                      editor->options.version);
+  return result;
 }
 
 static json_t *answer_shutdown(struct pl_editor *editor, const json_t *params,
@@ -193,7 +196,7 @@ struct message {
   struct pl_editor *editor;
   const char *bytes;
   size_t length;
-  json_t *document; ///< null until it is read
+  json_t *id; ///< of a request; null until it is read
 };
 
 static const struct {
@@ -266,15 +269,16 @@ static void take_note(struct pl_editor *editor, const char *method, const json_t
 static void take(void *context) {
   struct message *const message = context;
   struct pl_editor *const editor = message->editor;
-  json_error_t error;
-  message->document = json_loadb(message->bytes, message->length, JSON_ALLOW_NUL, &error);
-  const json_t *const document = message->document;
+  const char *problem = NULL;
+  const json_t *const document =
+      pl_json_read(editor->request, message->bytes, message->length, &problem);
   if (document == NULL) {
     send_error(editor, NULL, RPC_PARSE_ERROR,
-               pl_format(editor->request, "This is no JSON: %s.", error.text));
+               pl_format(editor->request, "This is no JSON: %s.", problem));
     return;
   }
   json_t *const id = json_object_get(document, "id");
+  message->id = json_incref(id);
   const char *const method = json_string_value(json_object_get(document, "method"));
   const json_t *const params = json_object_get(document, "params");
   if (method == NULL) {
@@ -297,6 +301,7 @@ static void recover(struct pl_editor *editor) {
     pl_arena_reset(one->arena);
   }
   editor->session = NULL;
+  drop_fresh(editor);
   pl_arena_reset(editor->shared);
   pl_arena_reset(editor->scratch);
   pl_arena_reset(editor->request);
@@ -304,19 +309,20 @@ static void recover(struct pl_editor *editor) {
 
 static void tell_shortage(void *context) {
   struct message *const message = context;
-  json_t *const id = json_object_get(message->document, "id");
-  if (id != NULL)
-    send_error(message->editor, id, RPC_INTERNAL_ERROR, "There is not enough memory.");
+  send_error(message->editor, message->id, RPC_INTERNAL_ERROR, "There is not enough memory.");
 }
 
-void pl_editor_take(struct pl_editor *editor, const char *bytes, size_t length) {
+bool pl_editor_take(struct pl_editor *editor, const char *bytes, size_t length) {
   struct message message = {.editor = editor, .bytes = bytes, .length = length};
-  if (!pl_with_memory(editor->guard, take, &message)) {
+  bool is_dealt_with = pl_with_memory(editor->guard, take, &message);
+  if (!is_dealt_with) {
     recover(editor);
-    pl_with_memory(editor->guard, tell_shortage, &message);
+    is_dealt_with =
+        message.id != NULL && pl_with_memory(editor->guard, tell_shortage, &message);
   }
-  json_decref(message.document);
+  json_decref(message.id);
   pl_arena_reset(editor->request);
+  return is_dealt_with;
 }
 
 static void publish(void *context) {
@@ -326,6 +332,9 @@ static void publish(void *context) {
 void pl_editor_idle(struct pl_editor *editor) {
   if (!editor->is_ready || !editor->has_unpublished) return;
   editor->has_unpublished = false;
-  if (!pl_with_memory(editor->guard, publish, editor)) recover(editor);
+  if (!pl_with_memory(editor->guard, publish, editor)) {
+    recover(editor);
+    editor->has_unpublished = true;
+  }
   pl_arena_reset(editor->request);
 }

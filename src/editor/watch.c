@@ -8,13 +8,15 @@
 /// A client's message in hand.
 struct seen {
   struct pl_editor *editor;
+  const char *bytes;
+  size_t length;
+  void (*work)(struct seen *seen);
   json_t *document;
   void (*send)(void *context, const char *text, size_t length);
   void *context;
 };
 
-static void follow(void *context) {
-  const struct seen *const seen = context;
+static void follow(struct seen *seen) {
   struct pl_editor *const editor = seen->editor;
   const char *const method = text_in(seen->document, "method");
   const json_t *const params = json_object_get(seen->document, "params");
@@ -25,17 +27,31 @@ static void follow(void *context) {
     editor->beginning = json_incref(seen->document);
 }
 
-static void with_message(struct pl_editor *editor, const char *bytes, size_t length,
-                         void (*work)(void *context)) {
-  struct seen seen = {.editor = editor,
-                      .document = json_loadb(bytes, length, JSON_ALLOW_NUL, NULL)};
-  if (seen.document != NULL) pl_with_memory(editor->guard, work, &seen);
-  json_decref(seen.document);
-  pl_arena_reset(editor->request);
+static void read_and_work(void *context) {
+  struct seen *const seen = context;
+  const char *problem = NULL;
+  seen->document = pl_json_read(seen->editor->request, seen->bytes, seen->length, &problem);
+  if (seen->document != NULL) seen->work(seen);
 }
 
-void pl_editor_follow(struct pl_editor *editor, const char *bytes, size_t length) {
-  with_message(editor, bytes, length, follow);
+/// False where memory did not suffice.
+static bool with_message(struct pl_editor *editor, const char *bytes, size_t length,
+                         void (*work)(struct seen *seen)) {
+  struct seen seen = {.editor = editor, .bytes = bytes, .length = length, .work = work};
+  const bool is_whole = pl_with_memory(editor->guard, read_and_work, &seen);
+  drop_fresh(editor);
+  pl_arena_reset(editor->request);
+  return is_whole;
+}
+
+bool pl_editor_follow(struct pl_editor *editor, const char *bytes, size_t length) {
+  return with_message(editor, bytes, length, follow);
+}
+
+bool pl_editor_has_revived(struct pl_editor *editor) {
+  const bool has_revived = editor->has_revived;
+  editor->has_revived = false;
+  return has_revived;
 }
 
 // ---------------------------------------------------------------- replays
@@ -63,18 +79,18 @@ static void replay(void *context) {
   }
 }
 
-void pl_editor_replay(struct pl_editor *editor,
+bool pl_editor_replay(struct pl_editor *editor,
                       void (*send)(void *context, const char *text, size_t length),
                       void *context) {
   struct seen seen = {.editor = editor, .send = send, .context = context};
-  pl_with_memory(editor->guard, replay, &seen);
+  const bool is_whole = pl_with_memory(editor->guard, replay, &seen);
   pl_arena_reset(editor->request);
+  return is_whole;
 }
 
 // ---------------------------------------------------------------- giving up
 
-static void give_up(void *context) {
-  const struct seen *const seen = context;
+static void give_up(struct seen *seen) {
   struct pl_editor *const editor = seen->editor;
   json_t *const id = json_object_get(seen->document, "id");
   const json_t *const params = json_object_get(seen->document, "params");

@@ -395,7 +395,7 @@ struct pl_program *pl_program_load_alone(struct pl_session *session, struct pl_a
   enum pl_file_status status = PL_FILE_OK;
   program->of_entry = true;
   const char *const real_folder = pl_real_path(arena, pl_folder_of(arena, path), &status);
-  const char *const real_path = pl_real_path(arena, path, &status);
+  const char *const real_path = real_folder == NULL ? NULL : pl_real_path(arena, path, &status);
   if (real_folder != NULL) add_root(program, real_folder);
   if (real_path != NULL)
     status = inside_roots(program, arena, real_path)
