@@ -17,36 +17,21 @@
 
 #include "support.h"
 
-#include "faults.h"
+#include "trial.h"
 
 #include <errno.h>
 #include <signal.h>
 #include <stdio.h>
 #include <string.h>
-#include <sys/resource.h>
-#include <sys/stat.h>
 #include <sys/wait.h>
-#include <unistd.h>
 
 // ---------------------------------------------------------------- commands
-
-/// Names in the working folder of what a command may change, and what stands there before.
-struct output {
-  const char *name;
-  const char *before; ///< null: there is nothing, or something that is not to be touched
-};
-
-struct scene {
-  const char *name;
-  const char *arguments[12]; ///< `@` is the top folder of the checkout
-  struct output outputs[5];
-};
 
 static const char untidy[] =
     "setup \"One\" {\nride-height=24 mm # as measured\n  mass = 1.5 kg\n}\n";
 static const char untidy_too[] = "setup \"Two\" {\n\n\n   mass = 1.4 kg }\n";
 
-static const struct scene scenes[] = {
+static const struct pl_scene scenes[] = {
     {"check", {"check", "own.leaf"}, {{NULL, NULL}}},
     {"check as JSON", {"check", "own.leaf", "--as", "json"}, {{NULL, NULL}}},
     {"figures", {"figures", "own.leaf"}, {{NULL, NULL}}},
@@ -68,33 +53,32 @@ static const struct scene scenes[] = {
      {{"out.pdf", "old"}}},
 };
 
-static const struct {
-  const char *name;
-  const char *text;
-} inputs[] = {
-    {"parts.leaf", "oil \"thin\" { viscosity = 350 cSt; density = 0.95 g/ml }\n"
-                   "spring \"soft\" { rate = 0.5 N/mm; free-length = 40 mm }\n"},
+static const struct pl_input inputs[] = {
+    {"logo.png", NULL, "sheets/sluice-lane/round-3/tideline.png"},
+    {"parts.leaf",
+     "oil \"thin\" { viscosity = 350 cSt; density = 0.95 g/ml }\n"
+     "spring \"soft\" { rate = 0.5 N/mm; free-length = 40 mm }\n",
+     NULL},
     {"own.leaf",
      "include \"parts.leaf\"\n"
      "setup \"Wader, dry\" {\n"
      "  driver = \"Ann Example\"\n  mass = 1.5 kg\n  wheelbase = 270 mm\n"
      "  front { spring = \"soft\"; oil = \"thin\"; ride-height = 24 mm; toe = 1 deg }\n"
-     "  rear { spring = 0.6 N/mm; oil = 300 cSt; ride-height = 25 mm }\n}\n"},
+     "  rear { spring = 0.6 N/mm; oil = 300 cSt; ride-height = 25 mm }\n}\n",
+     NULL},
     {"meeting.leaf",
      "template \"Club sheet\" from \"race sheet\" { logo = \"logo.png\" }\n"
      "meeting \"Winter cup\" {\n  date = 2026-12-05\n  template = \"Club sheet\"\n"
      "  entry 7 { driver = \"Ann Example\"; setup = \"own.leaf\" }\n"
-     "  entry 9 { driver = \"Bo Example\" }\n}\n"},
+     "  entry 9 { driver = \"Bo Example\" }\n}\n",
+     NULL},
     {"rules.leaf",
      "rules \"Club\" {\n  rule \"Weight\" { require = mass >= 1400 g }\n"
-     "  rule \"Height\" { for = each corner; require = ride-height >= 5 mm }\n}\n"},
+     "  rule \"Height\" { for = each corner; require = ride-height >= 5 mm }\n}\n",
+     NULL},
 };
 
 // ---------------------------------------------------------------- faults
-
-/// What happens to a call, in the words of faults_preload.c.
-#define HALF              (-1)
-#define BY_SIGNAL(signal) (-100 - (signal))
 
 /// What may come of it.
 enum promise {
@@ -118,22 +102,23 @@ static const struct fault faults[] = {
     {PL_FAULT_OPEN, EINTR, false, NOTHING, "opening is interrupted"},
     {PL_FAULT_READ, EIO, false, TELLS, "reading fails"},
     {PL_FAULT_READ, EINTR, false, NOTHING, "reading is interrupted"},
-    {PL_FAULT_READ, HALF, false, NOTHING, "a read is short"},
+    {PL_FAULT_READ, PL_HALF, false, NOTHING, "a read is short"},
     {PL_FAULT_WRITE, ENOSPC, false, TELLS, "the disk is full"},
     {PL_FAULT_WRITE, EINTR, false, NOTHING, "writing is interrupted"},
-    {PL_FAULT_WRITE, HALF, false, NOTHING, "a write is short"},
-    {PL_FAULT_WRITE, BY_SIGNAL(SIGTERM), false, ENDS, "TERM comes while writing"},
-    {PL_FAULT_WRITE, BY_SIGNAL(SIGINT), false, ENDS, "INT comes while writing"},
-    {PL_FAULT_WRITE, BY_SIGNAL(SIGHUP), false, ENDS, "HUP comes while writing"},
+    {PL_FAULT_WRITE, PL_HALF, false, NOTHING, "a write is short"},
+    {PL_FAULT_WRITE, PL_BY_SIGNAL(SIGTERM), false, ENDS, "TERM comes while writing"},
+    {PL_FAULT_WRITE, PL_BY_SIGNAL(SIGINT), false, ENDS, "INT comes while writing"},
+    {PL_FAULT_WRITE, PL_BY_SIGNAL(SIGHUP), false, ENDS, "HUP comes while writing"},
+    {PL_FAULT_WRITE, PL_BY_SIGNAL(SIGKILL), false, ENDS, "KILL comes while writing"},
     {PL_FAULT_CLOSE, EIO, false, TELLS, "closing fails"},
     {PL_FAULT_CLOSE, EINTR, false, NOTHING, "closing is interrupted"},
     {PL_FAULT_FSYNC, EIO, false, TELLS, "syncing fails"},
     {PL_FAULT_FSYNC, EINTR, false, NOTHING, "syncing is interrupted"},
-    {PL_FAULT_FSYNC, BY_SIGNAL(SIGTERM), false, ENDS, "TERM comes while syncing"},
+    {PL_FAULT_FSYNC, PL_BY_SIGNAL(SIGTERM), false, ENDS, "TERM comes while syncing"},
     {PL_FAULT_CHMOD, EPERM, false, TELLS, "permissions cannot be set"},
     {PL_FAULT_MKSTEMP, EACCES, false, TELLS, "no temporary file can be made"},
     {PL_FAULT_RENAME, EACCES, false, TELLS, "renaming fails"},
-    {PL_FAULT_RENAME, BY_SIGNAL(SIGTERM), false, ENDS, "TERM comes before renaming"},
+    {PL_FAULT_RENAME, PL_BY_SIGNAL(SIGTERM), false, ENDS, "TERM comes before renaming"},
     {PL_FAULT_MKDIR, ENOSPC, false, TELLS, "no folder can be made"},
     {PL_FAULT_STAT, EIO, false, TELLS, "a file cannot be looked at"},
     {PL_FAULT_ACCESS, EIO, false, TELLS, "access cannot be asked"},
@@ -150,141 +135,6 @@ static const struct fault faults[] = {
 #define SAMPLE 6
 #endif
 
-// ---------------------------------------------------------------- a run
-
-struct text {
-  char *bytes;
-  size_t length;
-};
-
-/// What came of a run.
-struct result {
-  int status; ///< as waitpid gives it
-  struct text out;
-  struct text err;
-  struct text outputs[5];
-  long blocks; ///< of memory that were not given back; -1: it did not come to that
-  long calls[PL_FAULT_COUNT];
-};
-
-static void free_result(struct result *result) {
-  free(result->out.bytes);
-  free(result->err.bytes);
-  for (size_t i = 0; i < 5; i++) free(result->outputs[i].bytes);
-}
-
-static struct text read_text(const char *path) {
-  struct text text = {NULL, 0};
-  FILE *const file = fopen(path, "rb");
-  if (file == NULL) return text;
-  struct stat facts;
-  if (fstat(fileno(file), &facts) != 0) fail_msg("%s cannot be read", path);
-  text.bytes = malloc((size_t)facts.st_size + 1);
-  assert_non_null(text.bytes);
-  text.length = fread(text.bytes, 1, (size_t)facts.st_size, file);
-  text.bytes[text.length] = '\0';
-  (void)fclose(file);
-  return text;
-}
-
-static bool same_text(struct text one, struct text other) {
-  if (one.bytes == NULL || other.bytes == NULL) return one.bytes == other.bytes;
-  return one.length == other.length && memcmp(one.bytes, other.bytes, one.length) == 0;
-}
-
-/// The object that makes the faults stands beside this program.
-static char preload[4200];
-
-static void set_scene(const struct scene *scene, bool with_old) {
-  for (size_t i = 0; i < 5 && scene->outputs[i].name != NULL; i++) {
-    const struct output *const output = &scene->outputs[i];
-    (void)unlink(output->name);
-    (void)rmdir("split");
-    if (with_old || strcmp(output->before, "old") != 0) {
-      if (strncmp(output->name, "split/", 6) == 0) (void)mkdir("split", 0777);
-      pl_test_write_text(output->name, output->before);
-    }
-  }
-}
-
-/// In the child: takes the streams' places and becomes the program.
-_Noreturn static void become_program(const struct scene *scene, const char *order,
-                                     void (*prepare)(void)) {
-  const struct rlimit none = {0, 0};
-  char *arguments[16] = {NULL};
-  arguments[0] = getenv("PITLEAF_PROGRAM");
-  for (size_t i = 0; scene->arguments[i] != NULL; i++)
-    arguments[i + 1] = (char *)(uintptr_t)scene->arguments[i];
-  if (arguments[0] == NULL || freopen("/dev/null", "r", stdin) == NULL ||
-      freopen("../out", "w", stdout) == NULL || freopen("../err", "w", stderr) == NULL)
-    _exit(125);
-  (void)setrlimit(RLIMIT_CORE, &none);
-  (void)alarm(60);
-  if (prepare != NULL) prepare();
-  if (order != NULL) {
-    (void)setenv("LD_PRELOAD", preload, 1);
-    (void)setenv("PITLEAF_FAULT", order, 1);
-    (void)setenv("PITLEAF_FAULT_REPORT", "../report", 1);
-  }
-  (void)setenv("ASAN_OPTIONS",
-               "verify_asan_link_order=0:allocator_may_return_null=1:exitcode=99", 1);
-  (void)execv(arguments[0], arguments);
-  _exit(126);
-}
-
-static void read_report(struct result *result) {
-  result->blocks = -1;
-  FILE *const file = fopen("../report", "r");
-  if (file == NULL) return;
-  char name[32];
-  long count = 0;
-  while (fscanf(file, "%31s %ld", name, &count) == 2) {
-    if (strcmp(name, "blocks") == 0) result->blocks = count;
-    for (int kind = 0; kind < PL_FAULT_COUNT; kind++)
-      if (strcmp(name, pl_fault_names[kind]) == 0) result->calls[kind] = count;
-  }
-  (void)fclose(file);
-}
-
-static bool is_known(const struct scene *scene, const char *path) {
-  for (size_t i = 0; i < sizeof inputs / sizeof inputs[0]; i++)
-    if (strcmp(path + 2, inputs[i].name) == 0 || strcmp(path + 2, "logo.png") == 0) return true;
-  for (size_t i = 0; i < 5 && scene->outputs[i].name != NULL; i++)
-    if (strcmp(path + 2, scene->outputs[i].name) == 0) return true;
-  return false;
-}
-
-/// A file that nobody knows; it is removed, so that the next run does not find it, too.
-static bool something_is_left(const struct scene *scene) {
-  struct pl_test_names names = pl_test_names_below(".", "");
-  bool left = false;
-  for (size_t i = 0; i < names.count; i++) {
-    if (is_known(scene, names.names[i])) continue;
-    left = true;
-    (void)unlink(names.names[i]);
-  }
-  pl_test_names_free(&names);
-  return left;
-}
-
-/// Runs a command; `order` is what the faults are, null for none and nothing counted.
-static void perform(const struct scene *scene, const char *order, bool with_old,
-                    void (*prepare)(void), struct result *result) {
-  *result = (struct result){.blocks = -1};
-  (void)something_is_left(scene); // another scene's
-  set_scene(scene, with_old);
-  (void)unlink("../report");
-  const pid_t child = fork();
-  if (child == 0) become_program(scene, order, prepare);
-  assert_true(child > 0);
-  assert_int_equal(waitpid(child, &result->status, 0), child);
-  result->out = read_text("../out");
-  result->err = read_text("../err");
-  read_report(result);
-  for (size_t i = 0; i < 5 && scene->outputs[i].name != NULL; i++)
-    result->outputs[i] = read_text(scene->outputs[i].name);
-}
-
 // ---------------------------------------------------------------- what is wrong with a run
 
 /// What is found over all the runs of a case.
@@ -299,7 +149,7 @@ struct tally {
 };
 
 /// A whole PDF file: its end says where its table of objects is.
-static bool is_whole_pdf(struct text text) {
+static bool is_whole_pdf(struct pl_bytes text) {
   if (text.length < 32 || memcmp(text.bytes, "%PDF-", 5) != 0 ||
       memcmp(text.bytes + text.length - 6, "%%EOF\n", 6) != 0)
     return false;
@@ -313,51 +163,53 @@ static bool is_whole_pdf(struct text text) {
 
 /// Is each file the old one or the new one? Where an entry's file cannot be read, its page says
 /// so, and the packet is another one, but whole.
-static bool files_are_whole(const struct scene *scene, const struct result *reference,
-                            const struct result *result, bool with_old) {
-  for (size_t i = 0; i < 5 && scene->outputs[i].name != NULL; i++) {
-    const struct output *const output = &scene->outputs[i];
-    struct text old = {NULL, 0};
+static bool files_are_whole(const struct pl_scene *scene, const struct pl_trial *reference,
+                            const struct pl_trial *result, bool with_old) {
+  for (size_t i = 0; i < PL_OUTPUT_LIMIT && scene->outputs[i].name != NULL; i++) {
+    const struct pl_output *const output = &scene->outputs[i];
+    struct pl_bytes old = {NULL, 0};
     if (with_old || strcmp(output->before, "old") != 0)
-      old = (struct text){(char *)(uintptr_t)output->before, strlen(output->before)};
-    const struct text now = result->outputs[i];
+      old = (struct pl_bytes){(char *)(uintptr_t)output->before, strlen(output->before)};
+    const struct pl_bytes now = result->outputs[i];
     const bool is_other_packet = WIFEXITED(result->status) &&
                                  WEXITSTATUS(result->status) == 1 && now.bytes != NULL &&
                                  is_whole_pdf(now);
-    if (!same_text(now, old) && !same_text(now, reference->outputs[i]) && !is_other_packet)
+    if (!pl_same_bytes(now, old) && !pl_same_bytes(now, reference->outputs[i]) &&
+        !is_other_packet)
       return false;
   }
   return true;
 }
 
-static bool is_as_without(const struct scene *scene, const struct result *reference,
-                          const struct result *result) {
-  bool same = same_text(reference->out, result->out) && same_text(reference->err, result->err);
-  for (size_t i = 0; i < 5 && scene->outputs[i].name != NULL; i++)
-    same = same && same_text(reference->outputs[i], result->outputs[i]);
+static bool is_as_without(const struct pl_scene *scene, const struct pl_trial *reference,
+                          const struct pl_trial *result) {
+  bool same =
+      pl_same_bytes(reference->out, result->out) && pl_same_bytes(reference->err, result->err);
+  for (size_t i = 0; i < PL_OUTPUT_LIMIT && scene->outputs[i].name != NULL; i++)
+    same = same && pl_same_bytes(reference->outputs[i], result->outputs[i]);
   return same;
 }
 
-static bool is_crash(const struct result *result, const struct fault *fault) {
+static bool is_crash(const struct pl_trial *result, const struct fault *fault) {
   if (WIFSIGNALED(result->status))
     return fault->promise != ENDS || WTERMSIG(result->status) != -100 - fault->how;
   return !WIFEXITED(result->status) || WEXITSTATUS(result->status) > 2;
 }
 
-static bool says(const struct result *result, const char *words) {
+static bool says(const struct pl_trial *result, const char *words) {
   return strstr(result->err.bytes, words) != NULL || strstr(result->out.bytes, words) != NULL;
 }
 
 /// The message says why: that memory ran out, or what the system said. As JSON, problems are
 /// among the output.
-static bool is_clear(const struct result *result, const struct fault *fault) {
+static bool is_clear(const struct pl_trial *result, const struct fault *fault) {
   return says(result, strerror(fault->how)) ||
          (fault->kind == PL_FAULT_MALLOC && says(result, "not enough memory"));
 }
 
 /// Tells what is wrong, with the order by which it can be seen again.
-static void blame(size_t *count, const char *what, const struct scene *scene, const char *order,
-                  const struct result *result) {
+static void blame(size_t *count, const char *what, const struct pl_scene *scene,
+                  const char *order, const struct pl_trial *result) {
   if ((*count)++ >= 3) return;
   const int status = result->status;
   print_message("# %s: PITLEAF_FAULT=\"%s\": %s (%s %d)\n", scene->name, order, what,
@@ -372,7 +224,7 @@ static void blame(size_t *count, const char *what, const struct scene *scene, co
 
 /// Is more memory left than without the fault? The sanitizer takes some functions of the C
 /// library upon itself and has a leak checker of its own.
-static bool leaks(const struct result *reference, const struct result *result) {
+static bool leaks(const struct pl_trial *reference, const struct pl_trial *result) {
 #ifdef __SANITIZE_ADDRESS__
   (void)reference;
   (void)result;
@@ -382,12 +234,14 @@ static bool leaks(const struct result *reference, const struct result *result) {
 #endif
 }
 
-static void judge(const struct scene *scene, const struct fault *fault,
-                  const struct result *reference, const struct result *result,
+static void judge(const struct pl_scene *scene, const struct fault *fault,
+                  const struct pl_trial *reference, const struct pl_trial *result,
                   const char *order, bool with_old, struct tally *tally) {
   tally->runs++;
   if (is_crash(result, fault)) {
     blame(&tally->crashes, "it fell", scene, order, result);
+  } else if (WIFEXITED(result->status) && fault->promise == ENDS) {
+    blame(&tally->wrong_statuses, "the signal is lost", scene, order, result);
   } else if (WIFEXITED(result->status)) {
     const bool same = is_as_without(scene, reference, result);
     const bool fine = WEXITSTATUS(result->status) == 0;
@@ -399,7 +253,9 @@ static void judge(const struct scene *scene, const struct fault *fault,
   }
   if (!files_are_whole(scene, reference, result, with_old))
     blame(&tally->damaged, "a file is damaged", scene, order, result);
-  if (something_is_left(scene)) blame(&tally->left, "a file is left", scene, order, result);
+  // What KILL leaves, nobody can take away.
+  if (pl_trial_left(scene) && fault->how != PL_BY_SIGNAL(SIGKILL))
+    blame(&tally->left, "a file is left", scene, order, result);
 }
 
 // ---------------------------------------------------------------- every call in turn
@@ -421,29 +277,29 @@ static long step_for(long calls) {
 
 /// A case: a command, what fails in it, and what comes of it when nothing does.
 struct faulty {
-  const struct scene *scene;
+  const struct pl_scene *scene;
   const struct fault *fault;
-  const struct result *reference;
+  const struct pl_trial *reference;
   char name[96];
 };
 
 static void fail_in_turn(void **state) {
   const struct faulty *const faulty = *state;
-  const struct scene *const scene = faulty->scene;
+  const struct pl_scene *const scene = faulty->scene;
   const struct fault *const fault = faulty->fault;
   const long calls = faulty->reference->calls[fault->kind];
   const long step = step_for(calls);
   struct tally tally = {0};
   for (long call = step / 2 + 1; call <= calls; call += step) {
     char order[64];
-    struct result result;
+    struct pl_trial result;
     // A folder is only made where there is none.
     const bool with_old = fault->kind != PL_FAULT_MKDIR && call % 2 == 1;
     (void)snprintf(order, sizeof order, "%s %ld %d%s", pl_fault_names[fault->kind], call,
                    fault->how, fault->goes_on ? " on" : "");
-    perform(scene, order, with_old, NULL, &result);
+    pl_trial_run(scene, order, with_old, &result);
     judge(scene, fault, faulty->reference, &result, order, with_old, &tally);
-    free_result(&result);
+    pl_trial_free(&result);
   }
   print_message("# %s: %zu of %ld; %zu crashes, %zu wrong statuses, %zu unclear, %zu damaged, "
                 "%zu left files, %zu leaks\n",
@@ -454,56 +310,23 @@ static void fail_in_turn(void **state) {
                    0);
 }
 
-// ---------------------------------------------------------------- the folder
-
-static char folder[] = P_tmpdir "/pitleaf-faults-XXXXXX";
-
-static int make_folder(void) {
-  const char *const program = getenv("PITLEAF_PROGRAM");
-  if (program == NULL || mkdtemp(folder) == NULL || chdir(folder) != 0 ||
-      mkdir("work", 0777) != 0 || chdir("work") != 0)
-    return -1;
-  const char *const slash = strrchr(program, '/');
-  (void)snprintf(preload, sizeof preload, "%.*s/tests/limits/faults.so",
-                 slash == NULL ? 1 : (int)(slash - program), slash == NULL ? "." : program);
-  for (size_t i = 0; i < sizeof inputs / sizeof inputs[0]; i++)
-    pl_test_write_text(inputs[i].name, inputs[i].text);
-  char logo[4200];
-  (void)snprintf(logo, sizeof logo, "%s/sheets/sluice-lane/round-3/tideline.png",
-                 pl_test_root());
-  struct text picture = read_text(logo);
-  if (picture.bytes == NULL) return -1;
-  pl_test_write("logo.png", picture.bytes, picture.length);
-  free(picture.bytes);
-  return access(preload, R_OK);
-}
-
-static int remove_folder(void) {
-  static const char *const others[] = {"out", "err", "report"};
-  struct pl_test_names names = pl_test_names_below(".", "");
-  for (size_t i = 0; i < names.count; i++) (void)unlink(names.names[i]);
-  pl_test_names_free(&names);
-  (void)rmdir("split");
-  if (chdir("..") != 0) return -1;
-  for (size_t i = 0; i < sizeof others / sizeof others[0]; i++) (void)unlink(others[i]);
-  return rmdir("work") != 0 || chdir("/") != 0 || rmdir(folder) != 0 ? -1 : 0;
-}
+// ---------------------------------------------------------------- running
 
 #define SCENE_COUNT (sizeof scenes / sizeof scenes[0])
 #define FAULT_COUNT (sizeof faults / sizeof faults[0])
 
 /// What each command does without a fault. False if one does not do its work.
-static bool count_calls(struct result references[SCENE_COUNT]) {
+static bool count_calls(struct pl_trial references[SCENE_COUNT]) {
   for (size_t i = 0; i < SCENE_COUNT; i++) {
-    struct result printing;
-    struct result making;
-    perform(&scenes[i], "print 0 0", true, NULL, &printing);
-    perform(&scenes[i], "malloc 0 0", false, NULL, &making);
-    perform(&scenes[i], "malloc 0 0", true, NULL, &references[i]);
+    struct pl_trial printing;
+    struct pl_trial making;
+    pl_trial_run(&scenes[i], "print 0 0", true, &printing);
+    pl_trial_run(&scenes[i], "malloc 0 0", false, &making);
+    pl_trial_run(&scenes[i], "malloc 0 0", true, &references[i]);
     references[i].calls[PL_FAULT_PRINT] = printing.calls[PL_FAULT_PRINT];
     references[i].calls[PL_FAULT_MKDIR] = making.calls[PL_FAULT_MKDIR];
-    free_result(&printing);
-    free_result(&making);
+    pl_trial_free(&printing);
+    pl_trial_free(&making);
     if (references[i].status == 0 && references[i].blocks >= 0) continue;
     print_error("without a fault: %s: %s", scenes[i].name, references[i].err.bytes);
     return false;
@@ -513,7 +336,7 @@ static bool count_calls(struct result references[SCENE_COUNT]) {
 
 /// Does a call of every kind that is to fail happen in one command at least?
 static void every_kind_is_called(void **state) {
-  const struct result *const references = *state;
+  const struct pl_trial *const references = *state;
   for (size_t i = 0; i < FAULT_COUNT; i++) {
     long calls = 0;
     for (size_t j = 0; j < SCENE_COUNT; j++) calls += references[j].calls[faults[i].kind];
@@ -522,11 +345,12 @@ static void every_kind_is_called(void **state) {
 }
 
 int main(void) {
-  static struct result references[SCENE_COUNT];
+  static struct pl_trial references[SCENE_COUNT];
   static struct faulty all[SCENE_COUNT * FAULT_COUNT];
   static struct CMUnitTest tests[SCENE_COUNT * FAULT_COUNT + 1];
   const char *const only = getenv("PITLEAF_FAULT_TESTS");
-  if (make_folder() != 0 || !count_calls(references)) return 1;
+  if (!pl_trials_begin(inputs, sizeof inputs / sizeof inputs[0]) || !count_calls(references))
+    return 1;
   size_t count = 0;
   tests[count++] =
       (struct CMUnitTest){"every kind is called", every_kind_is_called, NULL, NULL, references};
@@ -541,6 +365,6 @@ int main(void) {
     tests[count++] = (struct CMUnitTest){one->name, fail_in_turn, NULL, NULL, one};
   }
   const int failed = _cmocka_run_group_tests("limits, faults", tests, count, NULL, NULL);
-  for (size_t i = 0; i < SCENE_COUNT; i++) free_result(&references[i]);
-  return remove_folder() == 0 ? failed : 1;
+  for (size_t i = 0; i < SCENE_COUNT; i++) pl_trial_free(&references[i]);
+  return pl_trials_end() ? failed : 1;
 }
