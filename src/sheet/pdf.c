@@ -480,9 +480,19 @@ static void begin_document(struct pl_pdf *pdf) {
 // Nothing is asked of the arena while the PDF library runs: should the arena jump out for lack
 // of memory, the library would be left in the middle of its work.
 
+/// The library saves the state of a page while it draws an image. Should memory end meanwhile,
+/// it would free the newest state alone.
+static void free_saved_states(const struct pl_pdf *pdf) {
+  HPDF_PageAttr page = pdf->page == NULL ? NULL : pdf->page->attr;
+  while (page != NULL && page->gstate != NULL && page->gstate->prev != NULL)
+    page->gstate = HPDF_GState_Free(pdf->document->mmgr, page->gstate);
+}
+
 static void free_document(void *thing) {
   struct pl_pdf *const pdf = thing;
-  if (pdf->document != NULL) HPDF_Free(pdf->document);
+  if (pdf->document == NULL) return;
+  free_saved_states(pdf);
+  HPDF_Free(pdf->document);
   pdf->document = NULL;
 }
 
