@@ -69,7 +69,7 @@ _Noreturn static void become_program(const struct pl_scene *scene, const char *o
   char *arguments[16] = {NULL};
   arguments[0] = getenv("PITLEAF_PROGRAM");
   for (size_t i = 0; scene->arguments[i] != NULL; i++)
-    arguments[i + 1] = (char *)(uintptr_t)scene->arguments[i];
+    memcpy(&arguments[i + 1], &scene->arguments[i], sizeof arguments[0]); // it writes none
   if (arguments[0] == NULL || freopen("/dev/null", "r", stdin) == NULL ||
       freopen("../out", "w", stdout) == NULL || freopen("../err", "w", stderr) == NULL)
     _exit(125);

@@ -210,7 +210,7 @@ static bool survives(const char *message, const char *order, long call) {
 }
 
 static void message_survives(void **state) {
-  const char *const message = *state;
+  const char *const message = messages[*(const size_t *)*state].message;
   struct pl_editor *const editor = begun_server();
   forget_said();
   assert_true(tell(editor, message));
@@ -340,9 +340,12 @@ int main(int count, char **arguments) {
   struct CMUnitTest tests[MESSAGE_COUNT + 3] = {cmocka_unit_test(beginning_survives),
                                                 cmocka_unit_test(following_survives),
                                                 cmocka_unit_test(given_up_document_comes_back)};
-  for (size_t i = 0; i < MESSAGE_COUNT; i++)
-    tests[i + 3] = (struct CMUnitTest){messages[i].name, message_survives, NULL, NULL,
-                                       (void *)(uintptr_t)messages[i].message};
+  size_t which[MESSAGE_COUNT];
+  for (size_t i = 0; i < MESSAGE_COUNT; i++) {
+    which[i] = i;
+    tests[i + 3] =
+        (struct CMUnitTest){messages[i].name, message_survives, NULL, NULL, &which[i]};
+  }
   return cmocka_run_group_tests_name("limits, faults of memory in the server", tests, NULL,
                                      NULL);
 }

@@ -24,6 +24,9 @@
 
 #include "faults.h"
 
+// The C library calls its parameters by names of its own.
+// NOLINTBEGIN(readability-inconsistent-declaration-parameter-name)
+
 static struct {
   bool ready; ///< the program's own work has begun
   enum pl_fault kind;
@@ -331,3 +334,5 @@ __attribute__((destructor)) static void end(void) {
   syscall(SYS_write, file, text, length);
   syscall(SYS_close, file);
 }
+
+// NOLINTEND(readability-inconsistent-declaration-parameter-name)
