@@ -268,8 +268,9 @@ const char *pl_join_path(struct pl_arena *arena, const char *folder, const char 
 /// True if the real path `path` is `folder` or lies below it.
 bool pl_path_inside(const char *path, const char *folder);
 
-/// True if both paths lead to one plain file, by whatever links.
-bool pl_same_file(const char *one, const char *other);
+/// True if both paths lead to one plain file, by whatever links. `*error` is 0, or the `errno`
+/// for which that cannot be told.
+bool pl_same_file(const char *one, const char *other, int *error);
 
 /// True if the path leads to a folder.
 bool pl_is_folder(const char *path);

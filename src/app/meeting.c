@@ -203,10 +203,11 @@ static struct pl_paper *form_of(struct printing *printing, struct pl_packet_row 
 /// The output must not take the place of what it is made from.
 static void guard_output(struct printing *printing, const struct pl_program *program) {
   const char *const name = output_name(printing->run);
-  if (printing->pdf == NULL || printing->failed || !is_source_of(name, program)) return;
+  if (printing->pdf == NULL || printing->failed) return;
+  const char *const why = why_not_replaced(printing->run, name, program, "packet");
+  if (why == NULL) return;
   clear_progress(printing);
-  complain(printing->run, "`%s` is a file that the packet is made from; name another behind -o",
-           name);
+  complain(printing->run, "%s", why);
   printing->failed = true;
 }
 

@@ -17,20 +17,39 @@ const char *output_name(const struct run *run) {
   return pl_format(run->arena, "%.*s.pdf", (int)length, name);
 }
 
-bool is_source_of(const char *name, const struct pl_program *program) {
+const char *why_not_replaced(struct run *run, const char *name,
+                             const struct pl_program *program, const char *what) {
   const struct pl_source *source = NULL;
   for (size_t i = 0; (source = pl_program_file(program, i)) != NULL; i++) {
     // Standard input has no path of its own, but may be a file all the same.
     const char *const path = source->real_path[0] == '\0' ? "/dev/stdin" : source->real_path;
-    if (pl_same_file(name, path)) return true;
+    int error = 0;
+    if (pl_same_file(name, path, &error))
+      return pl_format(run->arena,
+                       "`%s` is a file that the %s is made from; name another behind -o", name,
+                       what);
+    if (error != 0)
+      return pl_format(run->arena, "`%s` was not written: %s", name, strerror(error));
   }
-  return false;
+  return NULL;
+}
+
+/// A file of the language, whose place no PDF may take: it might be one that could not be read,
+/// so that nobody knows that the PDF is made from it.
+static bool is_named_like_setup(const char *name) {
+  const size_t length = strlen(name);
+  return length >= 5 && strcmp(name + length - 5, ".leaf") == 0;
 }
 
 void write_output(struct run *run, const char *name, const unsigned char *bytes,
                   size_t length) {
   if (strcmp(name, "-") == 0) {
     put_bytes(run, bytes, length);
+    return;
+  }
+  if (is_named_like_setup(name)) {
+    complain(run, "`%s` was not written: it is named like a setup; name another behind -o",
+             name);
     return;
   }
   const int error = pl_write_whole(name, bytes, length);

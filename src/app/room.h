@@ -196,8 +196,10 @@ void put_template_problems(struct run *run, const struct pl_template_choice *cho
 
 /// The name of the file to write: the option's, or that of the first word with .pdf behind it.
 const char *output_name(const struct run *run);
-/// Is the file to write one that the program is read from?
-bool is_source_of(const char *name, const struct pl_program *program);
+/// Why the file may not be written: it is one that the program is read from, or that cannot be
+/// told. Null if it may. `what` is made (a sheet, a list).
+const char *why_not_replaced(struct run *run, const char *name,
+                             const struct pl_program *program, const char *what);
 /// Writes the bytes, whole or not at all; a dash means standard output.
 void write_output(struct run *run, const char *name, const unsigned char *bytes, size_t length);
 enum pl_paper_size paper_of(const struct run *run);

@@ -128,9 +128,10 @@ static void put_paper(struct scrutiny *scrutiny) {
 /// A list never takes the place of what it is made from. False after a message.
 static bool may_take(struct scrutiny *scrutiny, const struct pl_program *program) {
   struct run *const run = scrutiny->run;
-  if (scrutiny->kept == NULL || !is_source_of(output_name(run), program)) return true;
-  complain(run, "`%s` is a file that the list is made from; name another behind -o",
-           output_name(run));
+  if (scrutiny->kept == NULL) return true;
+  const char *const why = why_not_replaced(run, output_name(run), program, "list");
+  if (why == NULL) return true;
+  complain(run, "%s", why);
   scrutiny->kept = NULL;
   return false;
 }

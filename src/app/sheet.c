@@ -12,9 +12,10 @@ static bool may_write(struct run *run, const struct pl_program *program,
   if (run->options->format == AS_BOXES || strcmp(name, "-") == 0) return true;
   const struct pl_program *const beside =
       base == NULL ? program : pl_setup_program(pl_figures_setup(base));
-  if (!is_source_of(name, program) && !is_source_of(name, beside)) return true;
-  complain(run, "`%s` is a file that the sheet is made from; name another behind -o", name);
-  return false;
+  const char *why = why_not_replaced(run, name, program, "sheet");
+  if (why == NULL) why = why_not_replaced(run, name, beside, "sheet");
+  if (why != NULL) complain(run, "%s", why);
+  return why == NULL;
 }
 
 static void put_paper(struct run *run, struct pl_arena *arena, const struct pl_paper *paper) {

@@ -200,11 +200,14 @@ const char *pl_join_path(struct pl_arena *arena, const char *folder, const char 
   return pl_format(arena, "%s%s%s", folder, stroke, path);
 }
 
-bool pl_same_file(const char *one, const char *other) {
+bool pl_same_file(const char *one, const char *other, int *error) {
   struct stat a;
   struct stat b;
-  return stat(one, &a) == 0 && stat(other, &b) == 0 && S_ISREG(a.st_mode) &&
-         a.st_dev == b.st_dev && a.st_ino == b.st_ino;
+  *error = 0;
+  if (stat(one, &a) == 0 && stat(other, &b) == 0)
+    return S_ISREG(a.st_mode) && a.st_dev == b.st_dev && a.st_ino == b.st_ino;
+  if (status_of_errno(errno) != PL_FILE_MISSING) *error = errno;
+  return false;
 }
 
 bool pl_is_folder(const char *path) {

@@ -53,7 +53,12 @@ static const struct pl_scene scenes[] = {
      {{"out.pdf", "old"}}},
 };
 
+static const char whole_setup[] = "setup \"Self\" {\n  mass = 1.5 kg\n}\n";
+
 static const struct pl_input inputs[] = {
+    {"self-meeting.leaf",
+     "meeting \"Self\" { entry 1 { driver = \"Ann Example\"; setup = \"self.leaf\" } }\n",
+     NULL},
     {"logo.png", NULL, "sheets/sluice-lane/round-3/tideline.png"},
     {"parts.leaf",
      "oil \"thin\" { viscosity = 350 cSt; density = 0.95 g/ml }\n"
@@ -309,6 +314,46 @@ static void fail_in_turn(void **state) {
                    0);
 }
 
+// ---------------------------------------------------------------- sources
+
+/// Commands that are to write over what they read.
+static const struct pl_scene over_sources[] = {
+    {"sheet", {"sheet", "self.leaf", "-o", "self.leaf"}, {{"self.leaf", whole_setup}}},
+    {"meeting",
+     {"meeting", "self-meeting.leaf", "-o", "self.leaf"},
+     {{"self.leaf", whole_setup}}},
+    {"list",
+     {"scrutineer", "rules.leaf", "self.leaf", "-o", "self.leaf"},
+     {{"self.leaf", whole_setup}}},
+    {"sheet of another name", {"sheet", "self", "-o", "self"}, {{"self", whole_setup}}},
+};
+
+/// None does, whatever the system does not tell.
+static void sources_stay(void **state) {
+  static const enum pl_fault kinds[] = {PL_FAULT_STAT, PL_FAULT_OPEN, PL_FAULT_READ,
+                                        PL_FAULT_REALPATH, PL_FAULT_ACCESS};
+  (void)state;
+  for (size_t i = 0; i < sizeof over_sources / sizeof over_sources[0]; i++) {
+    const struct pl_scene *const scene = &over_sources[i];
+    struct pl_trial reference;
+    pl_trial_run(scene, "malloc 0 0", true, &reference);
+    assert_int_equal(WEXITSTATUS(reference.status), 2);
+    for (size_t j = 0; j < sizeof kinds / sizeof kinds[0]; j++) {
+      for (long call = 1; call <= reference.calls[kinds[j]]; call++) {
+        char order[64];
+        struct pl_trial trial;
+        (void)snprintf(order, sizeof order, "%s %ld %d", pl_fault_names[kinds[j]], call, EIO);
+        pl_trial_run(scene, order, true, &trial);
+        if (!WIFEXITED(trial.status) || WEXITSTATUS(trial.status) == 0 ||
+            strcmp(trial.outputs[0].bytes, whole_setup) != 0)
+          fail_msg("%s, %s: %s", scene->name, order, trial.err.bytes);
+        pl_trial_free(&trial);
+      }
+    }
+    pl_trial_free(&reference);
+  }
+}
+
 // ---------------------------------------------------------------- running
 
 #define SCENE_COUNT (sizeof scenes / sizeof scenes[0])
@@ -346,13 +391,14 @@ static void every_kind_is_called(void **state) {
 int main(void) {
   static struct pl_trial references[SCENE_COUNT];
   static struct faulty all[SCENE_COUNT * FAULT_COUNT];
-  static struct CMUnitTest tests[SCENE_COUNT * FAULT_COUNT + 1];
+  static struct CMUnitTest tests[SCENE_COUNT * FAULT_COUNT + 2];
   const char *const only = getenv("PITLEAF_FAULT_TESTS");
   if (!pl_trials_begin(inputs, sizeof inputs / sizeof inputs[0]) || !count_calls(references))
     return 1;
   size_t count = 0;
   tests[count++] =
       (struct CMUnitTest){"every kind is called", every_kind_is_called, NULL, NULL, references};
+  tests[count++] = (struct CMUnitTest)cmocka_unit_test(sources_stay);
   for (size_t i = 0; i < SCENE_COUNT * FAULT_COUNT; i++) {
     struct faulty *const one = &all[i];
     one->scene = &scenes[i / FAULT_COUNT];
