@@ -12,6 +12,7 @@
 
 #include "trial.h"
 
+#include <signal.h>
 #include <stdio.h>
 #include <string.h>
 #include <sys/resource.h>
@@ -73,6 +74,10 @@ _Noreturn static void become_program(const struct pl_scene *scene, const char *o
   if (arguments[0] == NULL || freopen("/dev/null", "r", stdin) == NULL ||
       freopen("../out", "w", stdout) == NULL || freopen("../err", "w", stderr) == NULL)
     _exit(125);
+  // Whoever runs the tests may ignore some, as a shell does for what runs in the background.
+  static const int signals[] = {SIGHUP, SIGINT, SIGTERM, SIGPIPE};
+  for (size_t i = 0; i < sizeof signals / sizeof signals[0]; i++)
+    (void)signal(signals[i], SIG_DFL);
   (void)setrlimit(RLIMIT_CORE, &none);
   (void)alarm(60);
   (void)setenv("LD_PRELOAD", preload, 1);

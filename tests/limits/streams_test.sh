@@ -63,7 +63,8 @@ mkfifo pipe
 exec 4<>pipe 3>pipe 4<&-
 (trap '' PIPE && all 2 "standard output: Broken pipe")
 result "every command says that nobody reads, where it is let" $?
-all 141 ""
+# Whoever runs the tests may ignore SIGPIPE, and then the program does.
+if sh -c 'kill -s PIPE $$' 2>/dev/null; then all 2 "standard output: Broken pipe"; else all 141 ""; fi
 result "every command ends by SIGPIPE where nobody reads" $?
 exec 3>&-
 
