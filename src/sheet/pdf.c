@@ -1,21 +1,11 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
-// The display list as a PDF file: the one file that knows the PDF library (libharu 2.3.0).
-//
-// Its public functions report through a handler that jumps out (`refuse`); its internal ones,
-// needed here because the public ones read fonts from files only, return null or a status. Two
-// of its functions do not bear a lack of memory, and are not used: what makes the codes of a
-// text (`codes_of`) and what describes a font (`describe_face`).
-#include "pitleaf/sheet.h"
+// The display list as a PDF file.
+#include "pdf.h"
 
 #include <errno.h>
-#include <hpdf.h>
-#include <setjmp.h>
 #include <stdio.h>
-#include <stdlib.h>
 #include <string.h>
-#include <utf8proc.h>
 
-#include "font.h"
 #include "printable.h"
 
 /// The palette: the one place that says what an ink looks like. From white to black the inks
@@ -40,43 +30,9 @@ static const double strike_to = 0.54;
 static const double strike_beyond = 0.18;
 static const double strike_width = 0.035;
 
-/// An entry of the list of contents, until the file is ended.
-struct content {
-  const char *title;
-  HPDF_Page page;
-};
-
-struct pl_pdf {
-  jmp_buf landing;
-  HPDF_STATUS error;
-  struct pl_arena *arena;
-  HPDF_Doc document;
-  HPDF_Font fonts[2];
-  struct {
-    const struct pl_image *source;
-    HPDF_Image image;
-  } images[8]; ///< those that were drawn; a ninth is written once more
-  size_t image_count;
-  struct content *contents;
-  size_t content_count;
-  size_t content_capacity;
-  size_t front_count; ///< how many of them belong to the front, where they go on
-  size_t length;      ///< of the whole file, once it is ended
-  size_t first_page;  ///< of the paper in hand in the document: its links count from there
-  // what the page in hand is set to; each is written only when it changes
-  HPDF_Page page;
-  double page_height;
-  enum pl_ink fill;
-  enum pl_ink stroke;
-  enum pl_dash dash;
-  double line_width;
-  double type_size;
-  bool type_bold;
-};
-
 /// Lack of memory comes out of the library under many names, but leaves its mark in errno,
 /// which is 0 whenever the library is entered.
-_Noreturn static void give_up(struct pl_pdf *pdf, HPDF_STATUS error) {
+_Noreturn void pdf_give_up(struct pl_pdf *pdf, HPDF_STATUS error) {
   pdf->error = errno == ENOMEM ? HPDF_FAILD_TO_ALLOC_MEM : error;
   longjmp(pdf->landing, 1);
 }
@@ -84,14 +40,13 @@ _Noreturn static void give_up(struct pl_pdf *pdf, HPDF_STATUS error) {
 /// The PDF library's error handler.
 static void refuse(HPDF_STATUS error, HPDF_STATUS detail, void *user_data) {
   (void)detail;
-  give_up(user_data, error);
+  pdf_give_up(user_data, error);
 }
 
-/// For the internal functions: gives up with the document's error unless `done`.
-static void must(struct pl_pdf *pdf, bool done) {
+void pdf_must(struct pl_pdf *pdf, bool done) {
   if (done) return;
   const HPDF_STATUS error = HPDF_GetError(pdf->document);
-  give_up(pdf, error == HPDF_OK ? HPDF_FAILD_TO_ALLOC_MEM : error);
+  pdf_give_up(pdf, error == HPDF_OK ? HPDF_FAILD_TO_ALLOC_MEM : error);
 }
 
 /// Millimetres as points.
@@ -102,123 +57,6 @@ static HPDF_REAL points(double length) {
 /// A height on the page as the PDF counts it: from the bottom, upward.
 static HPDF_REAL upward(const struct pl_pdf *pdf, double y) {
   return points(pdf->page_height - y);
-}
-
-// ---------------------------------------------------------------- fonts
-
-/// A range of codes that stand for the code points from `first` on.
-static void write_range(struct pl_pdf *pdf, HPDF_Stream out, int from, int to, int first) {
-  char range[80];
-  (void)snprintf(range, sizeof range, "1 beginbfrange\n<%04X> <%04X> <%04X>\nendbfrange\n",
-                 from, to, first);
-  must(pdf, HPDF_Stream_WriteStr(out, range) == HPDF_OK);
-}
-
-/// The minus sign of numbers on paper. Whoever searches or copies finds the hyphen that every
-/// keyboard has.
-#define MINUS_SIGN 0x2212
-
-/// The table by which a reader turns the codes of the text into characters. The codes are the
-/// code points themselves. The library writes a table of another kind (CID ranges), which the
-/// format does not allow here and of which readers complain, so it is replaced. A range must
-/// not cross a multiple of 256 (PDF Reference 1.7, 5.9.2).
-static void write_character_table(struct pl_pdf *pdf, const struct pl_face *face,
-                                  HPDF_Stream out) {
-  static const char head[] = "/CIDInit /ProcSet findresource begin\n"
-                             "12 dict begin\n"
-                             "begincmap\n"
-                             "/CIDSystemInfo << /Registry (Adobe) /Ordering (UCS) "
-                             "/Supplement 0 >> def\n"
-                             "/CMapName /Adobe-Identity-UCS def\n"
-                             "/CMapType 2 def\n"
-                             "1 begincodespacerange\n"
-                             "<0000> <FFFF>\n"
-                             "endcodespacerange\n";
-  static const char tail[] = "endcmap\n"
-                             "CMapName currentdict /CMap defineresource pop\n"
-                             "end\n"
-                             "end\n";
-  must(pdf, HPDF_Stream_WriteStr(out, head) == HPDF_OK);
-  int block = -1;
-  for (size_t i = 0; i < face->glyph_count; i++) {
-    if (face->glyphs[i].codepoint >> 8 == block) continue;
-    block = face->glyphs[i].codepoint >> 8;
-    const int first = block << 8;
-    if (block == MINUS_SIGN >> 8) {
-      write_range(pdf, out, first, MINUS_SIGN - 1, first);
-      write_range(pdf, out, MINUS_SIGN, MINUS_SIGN, '-');
-      write_range(pdf, out, MINUS_SIGN + 1, first + 0xFF, MINUS_SIGN + 1);
-    } else {
-      write_range(pdf, out, first, first + 0xFF, first);
-    }
-  }
-  must(pdf, HPDF_Stream_WriteStr(out, tail) == HPDF_OK);
-}
-
-/// Makes one of the two faces known to the document.
-static HPDF_Font load_face(struct pl_pdf *pdf, bool bold) {
-  const struct pl_face *const face = &pl_faces[bold ? 1 : 0];
-  // Six letters mark a font of which only the used glyphs are embedded (PDF Reference 1.7,
-  // 5.5.3).
-  char tag[] = "PLSHRA";
-  if (bold) tag[5] = 'B';
-  HPDF_MMgr memory = pdf->document->mmgr;
-  HPDF_Stream file = HPDF_MemStream_New(memory, (HPDF_UINT)face->length);
-  must(pdf, file != NULL);
-  const HPDF_STATUS written = HPDF_Stream_Write(file, face->bytes, (HPDF_UINT)face->length);
-  if (written != HPDF_OK) HPDF_Stream_Free(file);
-  must(pdf, written == HPDF_OK);
-  // From here on the definition owns the stream, and the document the definition.
-  HPDF_FontDef definition = HPDF_TTFontDef_Load(memory, file, HPDF_TRUE);
-  must(pdf, definition != NULL);
-  must(pdf, HPDF_Doc_RegisterFontDef(pdf->document, definition) == HPDF_OK);
-  HPDF_TTFontDef_SetTagName(definition, tag);
-  HPDF_Font font = HPDF_GetFont(pdf->document, definition->base_font, "UTF-8");
-  must(pdf, font != NULL);
-  HPDF_Stream table = ((HPDF_FontAttr)font->attr)->cmap_stream->stream;
-  HPDF_MemStream_FreeData(table);
-  write_character_table(pdf, face, table);
-  return font;
-}
-
-/// Puts what describes a face into the document, with the glyphs that are used of it. The
-/// library would do so while it writes the font, but forgets it all, or goes on with what it
-/// has given back, where memory ends meanwhile.
-static void describe_face(struct pl_pdf *pdf, HPDF_Font font) {
-  HPDF_Doc document = pdf->document;
-  HPDF_FontDef definition = ((HPDF_FontAttr)font->attr)->fontdef;
-  HPDF_TTFontDefAttr face = definition->attr;
-  HPDF_Dict glyphs = HPDF_DictStream_New(document->mmgr, document->xref);
-  must(pdf, glyphs != NULL);
-  HPDF_TTFontDef_SaveFontData(definition, glyphs->stream);
-  must(pdf, HPDF_GetError(document) == HPDF_OK); // which it does not always return
-  glyphs->filter = font->filter;
-  HPDF_Dict description = HPDF_Dict_New(document->mmgr);
-  // Refused, it is given back; taken, it belongs to the document.
-  must(pdf, HPDF_Xref_Add(document->xref, description) == HPDF_OK);
-  HPDF_STATUS status = HPDF_Dict_Add(description, "FontFile2", glyphs);
-  status += HPDF_Dict_AddNumber(glyphs, "Length1", (HPDF_INT32)face->length1);
-  status += HPDF_Dict_AddNumber(glyphs, "Length2", 0);
-  status += HPDF_Dict_AddNumber(glyphs, "Length3", 0);
-  status += HPDF_Dict_AddName(description, "Type", "FontDescriptor");
-  status += HPDF_Dict_AddNumber(description, "Ascent", definition->ascent);
-  status += HPDF_Dict_AddNumber(description, "Descent", definition->descent);
-  status += HPDF_Dict_AddNumber(description, "Flags", (HPDF_INT32)definition->flags);
-  status += HPDF_Dict_Add(description, "FontBBox",
-                          HPDF_Box_Array_New(document->mmgr, definition->font_bbox));
-  status += HPDF_Dict_AddName(description, "FontName", face->base_font);
-  status += HPDF_Dict_AddNumber(description, "ItalicAngle", definition->italic_angle);
-  status += HPDF_Dict_AddNumber(description, "StemV", definition->stemv);
-  status += HPDF_Dict_AddNumber(description, "XHeight", definition->x_height);
-  must(pdf, status == HPDF_OK);
-  definition->descriptor = description;
-}
-
-/// The face, which is loaded when it is first wanted: each costs time and space in every file.
-static HPDF_Font face_of(struct pl_pdf *pdf, bool bold) {
-  HPDF_Font *const font = &pdf->fonts[bold ? 1 : 0];
-  if (*font == NULL) *font = load_face(pdf, bold);
-  return *font;
 }
 
 // ---------------------------------------------------------------- state of the page
@@ -317,7 +155,7 @@ static void write_text(struct pl_pdf *pdf, const struct pl_mark *mark) {
   set_fill(pdf, type.ink);
   HPDF_Page_BeginText(pdf->page);
   if (type.size != pdf->type_size || type.bold != pdf->type_bold) {
-    HPDF_Page_SetFontAndSize(pdf->page, face_of(pdf, type.bold), (HPDF_REAL)type.size);
+    HPDF_Page_SetFontAndSize(pdf->page, pdf_face_of(pdf, type.bold), (HPDF_REAL)type.size);
     pdf->type_size = type.size;
     pdf->type_bold = type.bold;
   }
@@ -357,7 +195,7 @@ static HPDF_Image image_of(struct pl_pdf *pdf, const struct pl_image *image) {
   HPDF_Image loaded =
       HPDF_LoadRawImageFromMem(pdf->document, image->points, (HPDF_UINT)image->width,
                                (HPDF_UINT)image->height, HPDF_CS_DEVICE_RGB, 8);
-  must(pdf, loaded != NULL);
+  pdf_must(pdf, loaded != NULL);
   if (pdf->image_count < sizeof pdf->images / sizeof pdf->images[0]) {
     pdf->images[pdf->image_count].source = image;
     pdf->images[pdf->image_count++].image = loaded;
@@ -451,30 +289,11 @@ static enum pl_pdf_status status_of(struct pl_pdf *pdf, HPDF_STATUS error,
   return PL_PDF_LIBRARY;
 }
 
-/// The codes of a text, for the library, which frees them: two bytes for each character. It
-/// takes the place of the library's own function, which does not look whether it got memory.
-static char *codes_of(HPDF_Encoder encoder, const char *text, HPDF_UINT length,
-                      HPDF_UINT *code_length) {
-  char *const codes = malloc((size_t)length * 2 + 1);
-  if (codes == NULL) give_up(encoder->error->user_data, HPDF_FAILD_TO_ALLOC_MEM);
-  *code_length = 0;
-  for (HPDF_UINT at = 0; at < length;) {
-    utf8proc_int32_t character = 0;
-    const utf8proc_ssize_t size = utf8proc_iterate((const utf8proc_uint8_t *)text + at,
-                                                   (utf8proc_ssize_t)(length - at), &character);
-    at += size > 0 ? (HPDF_UINT)size : 1;
-    if (size <= 0 || character > 0xFFFF) continue; // which no text on paper has
-    codes[(*code_length)++] = (char)(character >> 8);
-    codes[(*code_length)++] = (char)(character & 0xFF);
-  }
-  return codes;
-}
-
 static void begin_document(struct pl_pdf *pdf) {
   HPDF_SetCompressionMode(pdf->document, HPDF_COMP_ALL);
   // The one public function that tells of no memory by its status alone.
-  if (HPDF_UseUTFEncodings(pdf->document) != HPDF_OK) give_up(pdf, HPDF_FAILD_TO_ALLOC_MEM);
-  HPDF_GetEncoder(pdf->document, "UTF-8")->encode_text_fn = codes_of;
+  if (HPDF_UseUTFEncodings(pdf->document) != HPDF_OK) pdf_give_up(pdf, HPDF_FAILD_TO_ALLOC_MEM);
+  HPDF_GetEncoder(pdf->document, "UTF-8")->encode_text_fn = pdf_codes_of;
 }
 
 // Nothing is asked of the arena while the PDF library runs: should the arena jump out for lack
@@ -561,7 +380,7 @@ static void end_document(struct pl_pdf *pdf, const struct pl_paper *properties) 
   write_properties(pdf, properties);
   write_contents(pdf);
   for (size_t i = 0; i < 2; i++)
-    if (pdf->fonts[i] != NULL) describe_face(pdf, pdf->fonts[i]);
+    if (pdf->fonts[i] != NULL) pdf_describe_face(pdf, pdf->fonts[i]);
   HPDF_SaveToStream(pdf->document);
   pdf->length = HPDF_GetStreamSize(pdf->document);
 }
@@ -569,7 +388,7 @@ static void end_document(struct pl_pdf *pdf, const struct pl_paper *properties) 
 static void read_document(struct pl_pdf *pdf, unsigned char *bytes) {
   HPDF_UINT32 size = (HPDF_UINT32)pdf->length;
   HPDF_ReadFromStream(pdf->document, bytes, &size);
-  must(pdf, size == pdf->length);
+  pdf_must(pdf, size == pdf->length);
 }
 
 enum pl_pdf_status pl_pdf_end(struct pl_pdf *pdf, const struct pl_paper *properties,

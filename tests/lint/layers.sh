@@ -8,8 +8,8 @@
 # file:line: sentence, each
 #   - include of a room's header from a room that does not stand above it;
 #   - include of a header of the project that is neither public nor in the same folder;
-#   - second file that includes hpdf.h, since one file alone talks to the PDF library, or git2.h,
-#     since one header alone says what of git's library is used;
+#   - second file that includes hpdf.h, since one header alone leads to the PDF library, or
+#     git2.h, since one header alone says what of git's library is used;
 #   - use of standard output, of standard error or of a function that ends the program, below
 #     app (editor excepted: a language server talks over its standard output).
 # The exit status is 1 if it reported anything, or if it found nothing to read.
