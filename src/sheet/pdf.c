@@ -43,12 +43,6 @@ static void refuse(HPDF_STATUS error, HPDF_STATUS detail, void *user_data) {
   pdf_give_up(user_data, error);
 }
 
-void pdf_must(struct pl_pdf *pdf, bool done) {
-  if (done) return;
-  const HPDF_STATUS error = HPDF_GetError(pdf->document);
-  pdf_give_up(pdf, error == HPDF_OK ? HPDF_FAILD_TO_ALLOC_MEM : error);
-}
-
 /// Millimetres as points.
 static HPDF_REAL points(double length) {
   return (HPDF_REAL)(length * (72.0 / 25.4));

@@ -51,7 +51,11 @@ struct pl_pdf {
 /// Gives up the document: jumps to where the library was entered.
 _Noreturn void pdf_give_up(struct pl_pdf *pdf, HPDF_STATUS error);
 /// For the internal functions: gives up with the document's error unless `done`.
-void pdf_must(struct pl_pdf *pdf, bool done);
+static inline void pdf_must(struct pl_pdf *pdf, bool done) {
+  if (done) return;
+  const HPDF_STATUS error = HPDF_GetError(pdf->document);
+  pdf_give_up(pdf, error == HPDF_OK ? HPDF_FAILD_TO_ALLOC_MEM : error);
+}
 
 /// The face, which is loaded when it is first wanted: each costs time and space in every file.
 HPDF_Font pdf_face_of(struct pl_pdf *pdf, bool bold);
