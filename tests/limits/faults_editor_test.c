@@ -87,8 +87,8 @@ static const char *const probes[] = {
     "}}",
     "{\"jsonrpc\":\"2.0\",\"id\":9,\"method\":\"textDocument/hover\",\"params\":{" DOCUMENT
     ",\"position\":{\"line\":2,\"character\":3}}}",
-    "{\"jsonrpc\":\"2.0\",\"id\":10,\"method\":\"textDocument/documentSymbol\",\"params\":{"
-    "\"textDocument\":{\"uri\":\"file:///nowhere/at/all/other.leaf\"}}}",
+    ("{\"jsonrpc\":\"2.0\",\"id\":10,\"method\":\"textDocument/documentSymbol\",\"params\":{"
+     "\"textDocument\":{\"uri\":\"file:///nowhere/at/all/other.leaf\"}}}"),
 };
 
 // ---------------------------------------------------------------- servers
