@@ -55,6 +55,9 @@ void *pl_grow(struct pl_arena *arena, void *items, size_t count, size_t *capacit
 /// A copy of `length` bytes with a NUL behind it.
 const char *pl_copy_text(struct pl_arena *arena, const char *bytes, size_t length);
 
+/// The two texts, one behind the other.
+const char *pl_join(struct pl_arena *arena, const char *first, const char *second);
+
 /// Text made as by `snprintf`, in the arena.
 const char *pl_format(struct pl_arena *arena, const char *format, ...)
     __attribute__((format(printf, 2, 3)));
@@ -113,7 +116,6 @@ struct pl_source {
   const char *real_path;      ///< absolute, without links; "" for standard input
   const unsigned char *bytes; ///< length + 1 bytes, the last is NUL
   size_t length;
-  char digest[65];                  ///< SHA-256 of the bytes, lower-case hexadecimal
   const struct pl_position *marked; ///< see pl_source_mark; null: nothing is marked
 };
 
@@ -181,6 +183,7 @@ struct pl_diagnostics {
   size_t capacity;
   size_t errors;
   size_t warnings;
+  size_t reports; ///< by pl_report, also those that were not kept: said already, or too many
   struct pl_problem_index *index; ///< what stands already, see diagnostics.c
 };
 
@@ -245,6 +248,11 @@ enum pl_file_status pl_read_stream(struct pl_arena *arena, const char *shown_pat
 
 /// The problem that says why a file that a command names was not read.
 enum pl_code pl_file_problem(enum pl_file_status status);
+
+/// SHA-256 of the source's bytes, in 64 lower-case hexadecimal digits.
+const char *pl_source_digest(struct pl_arena *arena, const struct pl_source *source);
+/// Do both have the same bytes?
+bool pl_source_same(const struct pl_source *a, const struct pl_source *b);
 
 /// A source made of bytes that are already in memory (they are copied).
 struct pl_source *pl_source_of_bytes(struct pl_arena *arena, const char *shown_path,

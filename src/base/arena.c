@@ -197,6 +197,19 @@ const char *pl_copy_text(struct pl_arena *arena, const char *bytes, size_t lengt
   return copy;
 }
 
+static char *put(char *at, const char *bytes, size_t length) {
+  memcpy(at, bytes, length);
+  return at + length;
+}
+
+const char *pl_join(struct pl_arena *arena, const char *first, const char *second) {
+  const size_t length = strlen(first);
+  const size_t more = strlen(second);
+  char *const text = pl_alloc(arena, length + more + 1);
+  put(put(text, first, length), second, more);
+  return text;
+}
+
 static const char *format_arguments(struct pl_arena *arena, const char *format, va_list list,
                                     size_t *length) {
   va_list again;

@@ -182,6 +182,7 @@ bool pl_diagnostics_full(const struct pl_diagnostics *list, const struct pl_sour
 
 struct pl_diagnostic *pl_report(struct pl_diagnostics *list, enum pl_code code,
                                 struct pl_span span, struct pl_words words) {
+  list->reports++;
   // Not even the message is made for a file that is full: one could be nothing but mistakes.
   if (pl_diagnostics_full(list, span.source)) return NULL;
   const struct pl_diagnostic_row *const row = &pl_diagnostic_rows[code];

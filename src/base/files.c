@@ -22,9 +22,17 @@ static struct pl_source *source_of(struct pl_arena *arena, const char *shown_pat
   source->real_path = pl_copy_text(arena, real_path, strlen(real_path));
   source->bytes = (const unsigned char *)bytes;
   source->length = length;
-  SHA256Data(source->bytes, length, source->digest);
   pl_source_mark(arena, source);
   return source;
+}
+
+const char *pl_source_digest(struct pl_arena *arena, const struct pl_source *source) {
+  char *const digest = pl_alloc(arena, SHA256_DIGEST_STRING_LENGTH);
+  return SHA256Data(source->bytes, source->length, digest);
+}
+
+bool pl_source_same(const struct pl_source *a, const struct pl_source *b) {
+  return a->length == b->length && memcmp(a->bytes, b->bytes, a->length) == 0;
 }
 
 struct pl_source *pl_source_of_bytes(struct pl_arena *arena, const char *shown_path,

@@ -32,7 +32,7 @@ static void check_setup(void *context) {
   const struct pl_setup *const setup = pl_program_setup(checked->program, checked->name);
   if (setup == NULL) return;
   pl_setup_check(setup);
-  pl_figures_check(pl_figures_new(setup, NULL));
+  pl_figures_check(pl_figures_brief(setup));
 }
 
 static void check_rules(void *context, const struct pl_block *block, bool in_main) {

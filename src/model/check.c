@@ -80,6 +80,18 @@ static void check_block(struct pl_program *program, struct pl_diagnostics *probl
   }
 }
 
+/// A block is checked for each program anew, also if another one includes its file: what its
+/// names mean may stand in files that are not the same. One without names and without problems
+/// is not.
+static void check_unless_sound(struct pl_program *program, struct file *file, size_t which) {
+  if (file->sound[which]) return;
+  struct pl_diagnostics *const problems = program->problems;
+  const size_t asked = program->names_asked;
+  const size_t reports = problems->reports;
+  check_block(program, problems, &file->blocks[which]);
+  file->sound[which] = program->names_asked == asked && problems->reports == reports;
+}
+
 static void take_over(struct pl_diagnostics *into, const struct pl_diagnostics *from) {
   for (size_t i = 0; i < from->count; i++) pl_report_again(into, &from->items[i]);
 }
@@ -92,12 +104,9 @@ void check_blocks(struct pl_program *program) {
       evaluate_let(program, pl_map_get(program->lets, file->lets[j].name));
   }
   for (size_t i = 0; i < program->file_count; i++) {
-    const struct file *const file = program->files[i];
+    struct file *const file = program->files[i];
     if (file->problems != program->problems) take_over(program->problems, file->problems);
-    // For each program anew, also if another one includes the file: what its names mean may
-    // stand in files that are not the same.
-    for (size_t j = 0; j < file->block_count; j++)
-      check_block(program, program->problems, &file->blocks[j]);
+    for (size_t j = 0; j < file->block_count; j++) check_unless_sound(program, file, j);
   }
 }
 

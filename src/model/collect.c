@@ -57,6 +57,7 @@ static void follow_bases(const struct layered *layered, const struct pl_block *b
     chain->layers[chain->count++] = (struct layer){block};
     const struct pl_node *const base = block->node->bases;
     if (base == NULL) return;
+    layered->program->names_asked++;
     if (chain->count > BASE_LIMIT) {
       pl_report(layered->problems, PL_TOO_MANY_BASES, base->span,
                 PL_WORDS(pl_format(layered->program->arena, "%d", BASE_LIMIT)));
@@ -195,7 +196,7 @@ static enum pl_setting setting_meant(const struct collector *collector,
                                      const struct pl_node *node) {
   const char *key = node->name;
   if (collector->prefix[0] != '\0')
-    key = pl_format(program_of(collector)->arena, "%s%s", collector->prefix, key);
+    key = pl_join(program_of(collector)->arena, collector->prefix, key);
   const enum pl_block_kind kind = collector->layered->kind;
   if (kind == PL_BLOCK_MEETING && strcmp(key, "track") == 0)
     return PL_SETTING_MEETING_TRACK_NAME;
@@ -313,7 +314,7 @@ static bool collect_setup_block(struct collector *collector, const struct pl_nod
       collect_ballast(layered->setup, collector->layer, node);
     return true;
   }
-  const char *const key = pl_format(program_of(collector)->arena, "%s-holes", node->name);
+  const char *const key = pl_join(program_of(collector)->arena, node->name, "-holes");
   const enum pl_setting setting = pl_setting_of(key, layered->kind);
   if (setting == PL_SETTING_COUNT) return false;
   if (scope_fits(collector, setting, node)) note(collector, setting, node, node, PL_SET);

@@ -9,9 +9,8 @@ static const char *key_of(const struct evaluator *evaluator, enum pl_setting set
   return evaluator->key != NULL ? evaluator->key : pl_settings[setting].key;
 }
 
-/// The unit that a setting prints in; dimensionless where there is none.
-static struct pl_unit unit_of(enum pl_setting setting) {
-  return pl_unit_named(pl_settings[setting].of);
+static struct pl_unit unit_of(const struct evaluator *evaluator, enum pl_setting setting) {
+  return *setting_unit(evaluator->program->session, setting);
 }
 
 struct pl_value report_wrong_kind(struct evaluator *evaluator, enum pl_setting setting,
@@ -55,7 +54,7 @@ static struct pl_value report_dimension(struct evaluator *evaluator, enum pl_set
 
 static struct pl_value number_for(struct evaluator *evaluator, enum pl_setting setting,
                                   const struct pl_node *node) {
-  const struct pl_unit unit = unit_of(setting);
+  const struct pl_unit unit = unit_of(evaluator, setting);
   struct pl_value value = evaluate(evaluator, node);
   if (value.kind != PL_VALUE_NUMBER) {
     char *const space = pl_alloc(evaluator->arena, 80);
@@ -100,7 +99,7 @@ void check_span(struct evaluator *evaluator, enum pl_setting setting,
                 const struct pl_value *value, struct pl_span span) {
   const struct pl_setting_row *const row = &pl_settings[setting];
   if (value->kind != PL_VALUE_NUMBER || isnan(row->least)) return;
-  const struct pl_unit unit = unit_of(setting);
+  const struct pl_unit unit = unit_of(evaluator, setting);
   const double shown = pl_from_si(value->number, &unit);
   const double slack = 1e-9 * (fabs(row->least) + fabs(row->greatest));
   if (shown >= row->least - slack && shown <= row->greatest + slack) return;

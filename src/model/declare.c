@@ -98,6 +98,7 @@ void declare_file(struct pl_arena *arena, struct file *file) {
     }
   }
   map_blocks(arena, file);
+  file->sound = pl_alloc_array(arena, file->block_count, sizeof *file->sound);
 }
 
 // ---------------------------------------------------------------- all files together

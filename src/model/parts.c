@@ -17,7 +17,8 @@ struct pl_part *part_new(struct evaluator *evaluator, enum pl_block_kind kind, c
   part->span = span;
   part->settings = pl_alloc_array(evaluator->arena, count + 1, sizeof *part->settings);
   for (size_t i = 0; i < count; i++) {
-    part->settings[i].value = fallback_value((enum pl_setting)(first + i));
+    part->settings[i].value =
+        fallback_value(evaluator->program->session, (enum pl_setting)(first + i));
     part->settings[i].assumed = part->settings[i].value.kind != PL_VALUE_NONE;
   }
   return part;
@@ -240,6 +241,7 @@ static const struct pl_part *scale_of_block(struct evaluator *evaluator,
 /// The scale in scope: the setup's choice, or the only one that is declared.
 static const struct pl_part *scale_in_scope(struct evaluator *evaluator,
                                             const struct pl_node *node) {
+  evaluator->program->names_asked++;
   struct pl_setup *const setup = evaluator->layered == NULL ? NULL : evaluator->layered->setup;
   if (setup != NULL) {
     const struct pl_resolved *const chosen =
@@ -331,6 +333,7 @@ static bool is_under_way(const struct evaluator *evaluator, const struct pl_bloc
 
 const struct pl_part *part_named(struct evaluator *evaluator, enum pl_block_kind kind,
                                  const char *name, struct pl_span span) {
+  evaluator->program->names_asked++;
   const struct pl_block *const block = pl_program_find(evaluator->program, kind, name);
   if (block == NULL && pl_diagnostics_full(evaluator->problems, span.source)) return NULL;
   if (block == NULL) {

@@ -184,7 +184,8 @@ enum pl_setting pl_setting_of(const char *key, enum pl_block_kind owner) {
   size_t count;
   settings_of_kind(owner, &first, &count);
   for (size_t i = 0; i < count; i++) {
-    if (strcmp(pl_settings[first + i].key, key) == 0) return (enum pl_setting)(first + i);
+    const char *const own = pl_settings[first + i].key;
+    if (own[0] == key[0] && strcmp(own, key) == 0) return (enum pl_setting)(first + i);
   }
   return PL_SETTING_COUNT;
 }
@@ -237,11 +238,17 @@ bool pl_choice_has(const struct pl_setting_row *row, const char *word) {
   return false;
 }
 
-struct pl_value fallback_value(enum pl_setting setting) {
+const struct pl_unit *setting_unit(struct pl_session *session, enum pl_setting setting) {
+  struct pl_unit *const unit = &session->units[setting];
+  if (unit->factor == 0) *unit = pl_unit_named(pl_settings[setting].of);
+  return unit;
+}
+
+struct pl_value fallback_value(struct pl_session *session, enum pl_setting setting) {
   const struct pl_setting_row *const row = &pl_settings[setting];
   if (isnan(row->fallback)) return value_none();
-  const struct pl_unit unit = pl_unit_named(row->of);
-  struct pl_value value = value_number(pl_to_si(row->fallback, &unit), unit.dimension);
-  value.absolute = unit.absolute;
+  const struct pl_unit *const unit = setting_unit(session, setting);
+  struct pl_value value = value_number(pl_to_si(row->fallback, unit), unit->dimension);
+  value.absolute = unit->absolute;
   return value;
 }

@@ -174,7 +174,8 @@ static const char *file_name(const struct pl_source *source) {
 static const char *file_words(struct pl_sheet *sheet, const struct pl_setup *setup) {
   const struct pl_source *const source = pl_program_source(pl_setup_program(setup));
   if (source == NULL) return pl_word(sheet, PL_WORD_NO_FILE);
-  return pl_format(sheet->arena, "%s %.12s", file_name(source), source->digest);
+  return pl_format(sheet->arena, "%s %.12s", file_name(source),
+                   pl_source_digest(sheet->arena, source));
 }
 
 static const char *footer_words(struct pl_sheet *sheet) {
