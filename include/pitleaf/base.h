@@ -34,6 +34,19 @@ void pl_arena_free(struct pl_arena *arena);
 /// the next use.
 void pl_arena_reset(struct pl_arena *arena);
 
+/// How far an arena is filled.
+struct pl_arena_mark {
+  const void *block;
+  size_t used_of_block;
+  const void *ending;
+  size_t used;
+};
+
+struct pl_arena_mark pl_arena_mark(const struct pl_arena *arena);
+/// Forgets what the arena handed out since the mark, which must be its own; nothing that is
+/// older may have grown meanwhile.
+void pl_arena_rewind(struct pl_arena *arena, struct pl_arena_mark mark);
+
 /// Has `end(thing)` called when the arena is freed or reset, the newest first: for what another
 /// library owns, so that it is given back also when memory runs out. `thing` may stand in the
 /// arena.

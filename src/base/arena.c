@@ -32,12 +32,16 @@ struct pl_arena {
   struct pl_guard *guard;
   struct ending *endings; ///< the newest first
   struct block *blocks;   ///< the newest first
-  struct block *spare;    ///< zeroed blocks of the usual size, left by a reset
+  struct block *spare;    ///< zeroed blocks of the usual size, left by a rewind
+  size_t spare_count;
   size_t used;
 };
 
 /// Large enough that a whole setup needs a handful of blocks, small enough to waste little.
 static const size_t block_size = (size_t)64 * 1024;
+
+/// As many as a large setup needs; what a file of millions of lines took is given back.
+static const size_t most_spare = 64;
 
 struct pl_guard *pl_guard_new(void) {
   return calloc(1, sizeof(struct pl_guard));
@@ -83,27 +87,35 @@ void pl_arena_at_end(struct pl_arena *arena, void (*end)(void *thing), void *thi
   arena->endings = ending;
 }
 
-static void run_endings(struct pl_arena *arena) {
-  for (const struct ending *one = arena->endings; one != NULL; one = one->next)
-    one->end(one->thing);
-  arena->endings = NULL;
+/// Those that are newer than `last`.
+static void run_endings(struct pl_arena *arena, const void *last) {
+  for (; arena->endings != last; arena->endings = arena->endings->next)
+    arena->endings->end(arena->endings->thing);
 }
 
 void pl_arena_free(struct pl_arena *arena) {
   if (arena == NULL) return;
-  run_endings(arena);
+  run_endings(arena, NULL);
   free_blocks(arena->blocks);
   free_blocks(arena->spare);
   free(arena);
 }
 
-void pl_arena_reset(struct pl_arena *arena) {
-  run_endings(arena);
-  // Kept, since a reset comes before more of the same; the system's memory is slow to get anew.
-  while (arena->blocks != NULL) {
+struct pl_arena_mark pl_arena_mark(const struct pl_arena *arena) {
+  return (struct pl_arena_mark){.block = arena->blocks,
+                                .used_of_block =
+                                    arena->blocks == NULL ? 0 : arena->blocks->used,
+                                .ending = arena->endings,
+                                .used = arena->used};
+}
+
+void pl_arena_rewind(struct pl_arena *arena, struct pl_arena_mark mark) {
+  run_endings(arena, mark.ending);
+  // Kept, since more of the same comes after it; the system's memory is slow to get anew.
+  while (arena->blocks != mark.block) {
     struct block *const block = arena->blocks;
     arena->blocks = block->next;
-    if (block->capacity != block_size) {
+    if (block->capacity != block_size || arena->spare_count == most_spare) {
       free(block);
       continue;
     }
@@ -111,8 +123,18 @@ void pl_arena_reset(struct pl_arena *arena) {
     block->used = 0;
     block->next = arena->spare;
     arena->spare = block;
+    arena->spare_count++;
   }
-  arena->used = 0;
+  struct block *const block = arena->blocks;
+  if (block != NULL) {
+    memset(block->bytes + mark.used_of_block, 0, block->used - mark.used_of_block);
+    block->used = mark.used_of_block;
+  }
+  arena->used = mark.used;
+}
+
+void pl_arena_reset(struct pl_arena *arena) {
+  pl_arena_rewind(arena, (struct pl_arena_mark){.block = NULL});
 }
 
 size_t pl_arena_used(const struct pl_arena *arena) {
@@ -125,6 +147,7 @@ static void add_block(struct pl_arena *arena, size_t size) {
   struct block *block = capacity == block_size ? arena->spare : NULL;
   if (block != NULL) {
     arena->spare = block->next;
+    arena->spare_count--;
   } else {
     if (capacity > SIZE_MAX - sizeof(struct block)) out_of_memory(arena->guard);
     block = calloc(1, sizeof *block + capacity);

@@ -71,7 +71,7 @@ static void check_block(struct pl_program *program, struct pl_diagnostics *probl
   case PL_BLOCK_DAMPER: check_part_block(program, problems, block); break;
   case PL_BLOCK_CAR: check_car_block(program, problems, block); break;
   case PL_BLOCK_SETUP: check_setup_block(program, problems, block); break;
-  case PL_BLOCK_MEETING: check_meeting(program, block); break;
+  case PL_BLOCK_MEETING: // see check_unless_sound
   case PL_BLOCK_RULES:
   case PL_BLOCK_TEMPLATE: // checked by the rooms that read them
   case PL_BLOCK_KIND_COUNT:
@@ -82,14 +82,21 @@ static void check_block(struct pl_program *program, struct pl_diagnostics *probl
 
 /// A block is checked for each program anew, also if another one includes its file: what its
 /// names mean may stand in files that are not the same. One without names and without problems
-/// is not.
+/// is not, and what was worked out for its check is forgotten, since a shelf may have
+/// thousands.
 static void check_unless_sound(struct pl_program *program, struct file *file, size_t which) {
   if (file->sound[which]) return;
+  if (file->blocks[which].kind == PL_BLOCK_MEETING) { // its entries are kept
+    check_meeting(program, &file->blocks[which]);
+    return;
+  }
   struct pl_diagnostics *const problems = program->problems;
+  const struct pl_arena_mark before = pl_arena_mark(program->arena);
   const size_t asked = program->names_asked;
   const size_t reports = problems->reports;
   check_block(program, problems, &file->blocks[which]);
   file->sound[which] = program->names_asked == asked && problems->reports == reports;
+  if (file->sound[which]) pl_arena_rewind(program->arena, before); // nothing came of it
 }
 
 static void take_over(struct pl_diagnostics *into, const struct pl_diagnostics *from) {

@@ -127,14 +127,6 @@ static size_t own_scope(enum written_scope scope) {
   return scope == WRITTEN_TOP ? WRITTEN_ALL : scope;
 }
 
-/// The newest line of a setting in a scope. It holds for one layer: the program counts them, so
-/// that the table need not be emptied, and a part that is collected meanwhile, for a value of
-/// this layer, leaves nothing behind.
-struct newest {
-  const struct pl_node *node;
-  size_t layer; ///< by the program's count; 0: none yet
-};
-
 /// Is the setting given twice in one place? Else the line is now its newest.
 static bool is_given_twice(const struct collector *collector, enum pl_setting setting,
                            const struct pl_node *node, enum pl_operator action) {
@@ -404,9 +396,6 @@ static void collect_items(struct collector *collector, const struct pl_node *ite
 
 static void collect_layer(struct layered *layered, size_t layer) {
   struct pl_program *const program = layered->program;
-  if (program->newest == NULL)
-    program->newest = pl_alloc_array(program->arena, (size_t)PL_SETTING_COUNT * WRITTEN_COUNT,
-                                     sizeof *program->newest);
   struct collector collector = {.layered = layered,
                                 .layer = layer,
                                 .count = ++program->layers_collected,

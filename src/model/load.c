@@ -271,6 +271,8 @@ static struct pl_program *program_new(struct pl_session *session, struct pl_aren
   program->lets = pl_map_new(arena);
   program->setups = pl_map_new(arena);
   program->meetings = pl_map_new(arena);
+  program->newest =
+      pl_alloc_array(arena, (size_t)PL_SETTING_COUNT * WRITTEN_COUNT, sizeof *program->newest);
   return program;
 }
 

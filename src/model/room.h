@@ -49,6 +49,14 @@ struct pl_session {
   struct pl_unit units[PL_SETTING_COUNT]; ///< of settings, read at first use; factor 0: not yet
 };
 
+/// The newest line of a setting in a scope. It holds for one layer: the program counts them, so
+/// that the table need not be emptied, and a part that is collected meanwhile, for a value of
+/// this layer, leaves nothing behind.
+struct newest {
+  const struct pl_node *node;
+  size_t layer; ///< by the program's count; 0: none yet
+};
+
 struct pl_program {
   struct pl_session *session;
   struct pl_arena *arena;
@@ -62,7 +70,7 @@ struct pl_program {
   bool of_entry;           ///< of a meeting: its files are somebody else's
   int depth;               ///< of the evaluation under way
   size_t names_asked;      ///< so far, of those that mean something else in another program
-  struct newest *newest;   ///< [setting][scope], see collect.c
+  struct newest *newest;   ///< [setting][scope]
   size_t layers_collected; ///< so far
   const struct pl_block *scale; ///< the last oil scale that is declared
   size_t scale_count;           ///< of those that are

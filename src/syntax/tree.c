@@ -370,11 +370,24 @@ static bool is_capital(char c) {
   return c >= 'A' && c <= 'Z';
 }
 
+/// Is a key written as it is meant: in small letters, with hyphens?
+static bool is_key_as_meant(const char *written, size_t length) {
+  for (size_t i = 0; i < length; i++) {
+    if (is_capital(written[i]) || written[i] == '_') return false;
+  }
+  return true;
+}
+
 struct pl_node *node_key(struct parse *parse, enum pl_node_kind kind, struct lexeme word) {
   struct pl_node *const node = node_new(parse, kind, word.span);
   const char *const written = text_at(word.span);
+  const size_t length = span_length(word.span);
+  if (is_key_as_meant(written, length)) {
+    node->name = pl_intern(parse->names, written, length);
+    return node;
+  }
   struct pl_buffer meant = {.arena = parse->arena};
-  for (size_t i = 0; i < span_length(word.span); i++) {
+  for (size_t i = 0; i < length; i++) {
     const char c = written[i];
     const bool hump = is_capital(c) && i > 0 && written[i - 1] >= 'a' && written[i - 1] <= 'z';
     if (hump) pl_buffer_add(&meant, "-", 1);

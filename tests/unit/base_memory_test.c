@@ -90,6 +90,51 @@ static void arena_gives_zeroed_memory(void **state) {
   assert_true(with_arena(state, use_arena));
 }
 
+static void count_end(void *thing) {
+  ++*(int *)thing;
+}
+
+/// What is older than the mark stays, what is newer is forgotten and ended, and its memory
+/// comes back zeroed: within one block, over many, with blocks larger than usual, again and
+/// again.
+static void rewind_arena(void *context) {
+  struct place *const place = context;
+  make_arena(place);
+  char *const old = pl_alloc(place->arena, 100);
+  memset(old, 'o', 100);
+  int older = 0;
+  pl_arena_at_end(place->arena, count_end, &older);
+  const size_t used = pl_arena_used(place->arena);
+  const struct pl_arena_mark mark = pl_arena_mark(place->arena);
+  void *first = NULL;
+  for (int round = 1; round <= 200; round++) {
+    int newer = 0;
+    for (size_t size = 1; size < (size_t)300 * 1024; size *= 3) {
+      unsigned char *const bytes = pl_alloc(place->arena, size);
+      if (size == 1) assert_true(round == 1 || bytes == first);
+      if (size == 1) first = bytes;
+      assert_true(is_zero(bytes, size));
+      memset(bytes, 'n', size);
+      pl_arena_at_end(place->arena, count_end, &newer);
+    }
+    pl_arena_rewind(place->arena, mark);
+    assert_int_equal(newer, 12);
+    assert_int_equal(pl_arena_used(place->arena), used);
+  }
+  assert_int_equal(older, 0);
+  for (size_t i = 0; i < 100; i++) assert_int_equal(old[i], 'o');
+  pl_arena_reset(place->arena);
+  assert_int_equal(older, 1);
+  assert_int_equal(pl_arena_used(place->arena), 0);
+  place->reached = true;
+}
+
+static void arena_rewinds(void **state) {
+  struct place *const place = *state;
+  assert_true(with_arena(state, rewind_arena));
+  assert_true(place->reached);
+}
+
 static void grow_array(void *context) {
   struct place *const place = context;
   make_arena(place);
@@ -279,6 +324,7 @@ static void nearest_name(void **state) {
 int main(void) {
   const struct CMUnitTest tests[] = {
       cmocka_unit_test_setup_teardown(arena_gives_zeroed_memory, new_place, free_place),
+      cmocka_unit_test_setup_teardown(arena_rewinds, new_place, free_place),
       cmocka_unit_test_setup_teardown(array_grows, new_place, free_place),
       cmocka_unit_test_setup_teardown(running_out_returns_false, new_place, free_place),
       cmocka_unit_test_setup_teardown(inner_failure_stays_inside, new_place, free_place),
