@@ -16,7 +16,7 @@ PREFIX ?= /usr/local
 BUILD_PACKAGES := gcc make pkg-config re2c lemon libhpdf-dev libgsl-dev libjansson-dev \
   libutf8proc-dev libmd-dev libpng-dev libgit2-dev fonttools fonts-roboto-unhinted fonts-dejavu-core fonts-dejavu-extra
 CHECK_PACKAGES := libcmocka-dev clang clang-format clang-tidy cppcheck qpdf poppler-utils valgrind time git \
-  neovim libpcre2-dev zsh fish mandoc
+  neovim libpcre2-dev zsh fish mandoc gcovr
 
 # Tools. Python is Debian's own, because another one earlier on PATH may lack fontTools.
 # Libraries are linked (MODULES) or loaded when a command needs them (LOADED).
@@ -70,7 +70,7 @@ BENCH_PROGRAMS    := $(BENCH:%.c=$(OUT)/%)
 OBJECTS           := $(LIBRARY_OBJECTS) $(APP_OBJECTS) $(TEST_OBJECTS) $(SUPPORT_OBJECTS) \
   $(BENCH_OBJECTS)
 
-.PHONY: all objects tests help deps demo test check valgrind clang lint format tidy bench install uninstall clean ALWAYS
+.PHONY: all objects tests help deps demo test check valgrind clang coverage mutate lint format tidy bench install uninstall clean ALWAYS
 .DELETE_ON_ERROR:
 .SECONDARY:
 
@@ -169,6 +169,19 @@ valgrind: tests          ## the unit tests under valgrind
 	@sh tests/run.sh $(BUILD) valgrind
 clang:                   ## compiles all sources with clang, warnings being errors
 	@$(MAKE) $(AGAIN) objects $(CLANG)
+
+# How much do the tests go through?
+coverage: deps           ## lines and branches that the tests go through, by room
+	@$(MAKE) $(AGAIN) tests OUT=$(BUILD)/coverage OPTIMISE="-O0 -g --coverage"
+	@find $(BUILD)/coverage -name '*.gcda' -delete
+	@sh tests/run.sh $(BUILD) coverage
+	@$(PYTHON) tests/coverage.py $(BUILD)/coverage
+
+# Would the tests notice a slip? SHARE=10 tries every tenth.
+SHARE := 1
+mutate: deps             ## swaps operators and numbers in the formulas; tests are to notice
+	@$(MAKE) $(AGAIN) tests OUT=$(BUILD)/mutate OPTIMISE="-O0 -fPIC"
+	@$(PYTHON) tests/mutate.py $(BUILD)/mutate $(SHARE) $(CC) -std=c17 -O0 -fPIC $(CPPFLAGS) -- $(LIBS) -lcmocka -lpcre2-8
 
 # Lint. A stamp for each file, so that clang-tidy looks again only at what changed.
 LINTED  := $(wildcard src/*/*.c tests/*.c tests/*/*.c)
