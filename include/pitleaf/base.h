@@ -7,6 +7,26 @@
 #include <stddef.h>
 #include <stdint.h>
 
+// ---------------------------------------------------------------- limits
+
+/// The limits of limits.def, as numbers: PL_LIMIT_FILE_BYTES and so on.
+enum {
+#define PL_LIMIT(id, number, what, why) PL_LIMIT_##id = (number),
+#include "pitleaf/limits.def"
+#undef PL_LIMIT
+};
+
+/// One row of the table of limits.
+struct pl_limit_row {
+  const char *id;
+  int number;
+  const char *what;
+  const char *why;
+};
+
+/// The rows, in the table's order.
+const struct pl_limit_row *pl_limit_rows(size_t *count);
+
 // ---------------------------------------------------------------- memory
 
 /// A pool of memory that is freed at once. Nothing that it hands out is freed singly.
@@ -210,10 +230,6 @@ struct pl_diagnostic_row {
 
 extern const struct pl_diagnostic_row pl_diagnostic_rows[PL_CODE_COUNT];
 
-/// At most this many problems are kept for one file: past that the file is plainly not what
-/// its author thinks it is, and more lines would hide the first ones.
-#define PL_PROBLEMS_PER_FILE 100
-
 struct pl_diagnostics *pl_diagnostics_new(struct pl_arena *arena);
 
 /// Adds a problem with the words filled in. A problem that stands already (same code, place and
@@ -241,13 +257,10 @@ enum pl_file_status {
   PL_FILE_MISSING,   ///< no such file
   PL_FILE_FOLDER,    ///< it is a folder
   PL_FILE_NOT_PLAIN, ///< a FIFO, socket or device
-  PL_FILE_TOO_LARGE, ///< over PL_FILE_LIMIT
+  PL_FILE_TOO_LARGE, ///< over PL_LIMIT_FILE_BYTES
   PL_FILE_OUTSIDE,   ///< outside the allowed roots
   PL_FILE_UNREADABLE ///< permissions, or the disk
 };
-
-/// Largest file that is read: far above any real setup, far below what would fill memory.
-#define PL_FILE_LIMIT ((size_t)8 * 1024 * 1024)
 
 /// Reads a plain file whole into `*source`. `real_path` must be free of links (from
 /// `pl_real_path`): it is opened part by part without following any, also one that was put

@@ -26,7 +26,7 @@ struct pl_change {
 
 /// What one changed setting alone did: the base with that change, against the base.
 struct pl_effect {
-  const struct pl_change *cause; ///< null: the rest, see PL_EFFECT_LIMIT
+  const struct pl_change *cause; ///< null: the rest, see PL_LIMIT_EFFECTS
   const struct pl_change *moves; ///< figures that moved and can still be told
   size_t move_count;             ///< of the rest: the number of changes that are not told
 };
@@ -43,10 +43,6 @@ struct pl_wording {
   const char *is_dropped; ///< "{1}, dropped: {2}"
   void *context;
 };
-
-/// At most so many changes are worked out by themselves: far above what any two setups differ
-/// in. One effect more then counts those that were left out.
-#define PL_EFFECT_LIMIT 256
 
 struct pl_comparison {
   struct pl_figures *base;

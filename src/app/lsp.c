@@ -17,7 +17,7 @@
 #include <unistd.h>
 
 /// Longest message that is taken: a text of the greatest size, with every byte escaped.
-#define MESSAGE_LIMIT (PL_FILE_LIMIT * 8)
+#define MESSAGE_LIMIT (PL_LIMIT_FILE_BYTES * 8)
 
 /// How long a message may take before the server is given up, in ms: no file needs a second.
 #define PATIENCE 20000

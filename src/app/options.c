@@ -183,10 +183,11 @@ static bool set_value(const struct command *command, struct options *options,
   if (strcmp(name, "colour") == 0) set_colour(options, value);
   if (strcmp(name, "as") == 0) return set_format(command, options, option, value);
   if (strcmp(name, "library") == 0)
-    return add_word(option, value, options->libraries, &options->library_count, LIBRARY_LIMIT);
+    return add_word(option, value, options->libraries, &options->library_count,
+                    PL_LIMIT_LIBRARIES);
   if (strcmp(name, "template") == 0)
     return add_word(option, value, options->templates, &options->template_count,
-                    TEMPLATE_LIMIT);
+                    PL_LIMIT_TEMPLATES);
   return true;
 }
 

@@ -19,7 +19,7 @@ struct scrutiny {
   size_t count;
   size_t capacity;
   const char *title;
-  struct pl_template_choice choices[TEMPLATE_LIMIT];
+  struct pl_template_choice choices[PL_LIMIT_TEMPLATES];
   const struct pl_template *look;
   bool certificates;
   bool spoilt; ///< a meeting could not be read: a list without its entries would mislead

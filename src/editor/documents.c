@@ -183,7 +183,8 @@ static void change_document(struct pl_editor *editor, struct document *document,
       if (end < start) end = start;
     }
     const char *const text = text_in(change, "text");
-    if (document->length + strlen(text) > PL_FILE_LIMIT * 2) continue; // nobody writes that
+    if (document->length + strlen(text) > PL_LIMIT_FILE_BYTES * 2)
+      continue; // nobody writes that
     replace_bytes(editor, document, start, end, text, strlen(text));
   }
   note_change(editor, document);

@@ -137,9 +137,6 @@ static struct pl_value text_for(struct evaluator *evaluator, enum pl_setting set
   return report_wrong_kind(evaluator, setting, node, "a text in quotes", &value);
 }
 
-/// Most texts of one setting: far above what a person would list.
-#define TEXTS_LIMIT 100
-
 static struct pl_value list_of(const struct pl_value *items, size_t count) {
   return (struct pl_value){
       .kind = PL_VALUE_LIST, .number = (double)count, .count = count, .many.items = items};
@@ -148,13 +145,14 @@ static struct pl_value list_of(const struct pl_value *items, size_t count) {
 /// The items of a list that stands here, each as a setting of one text takes it.
 static struct pl_value texts_of_list(struct evaluator *evaluator, enum pl_setting setting,
                                      const struct pl_node *node) {
-  struct pl_value *const items = pl_alloc_array(evaluator->arena, TEXTS_LIMIT, sizeof *items);
+  struct pl_value *const items =
+      pl_alloc_array(evaluator->arena, PL_LIMIT_TEXTS, sizeof *items);
   size_t count = 0;
   bool whole = true;
   for (const struct pl_node *item = node->children; item != NULL; item = item->next) {
-    if (count == TEXTS_LIMIT) {
+    if (count == PL_LIMIT_TEXTS) {
       pl_report(evaluator->problems, PL_LIST_TOO_LONG, node->span,
-                PL_WORDS(pl_format(evaluator->arena, "%d", TEXTS_LIMIT)));
+                PL_WORDS(pl_format(evaluator->arena, "%d", PL_LIMIT_TEXTS)));
       return value_none();
     }
     items[count] = text_for(evaluator, setting, item);
@@ -168,7 +166,7 @@ static bool holds_texts(const struct pl_value *list) {
   for (size_t i = 0; i < list->count; i++) {
     if (list->many.items[i].kind != PL_VALUE_TEXT) return false;
   }
-  return list->count <= TEXTS_LIMIT;
+  return list->count <= PL_LIMIT_TEXTS;
 }
 
 /// A list of texts, also where only one is given.
@@ -269,22 +267,19 @@ static struct pl_value point_for(struct evaluator *evaluator, enum pl_setting se
   return report_wrong_kind(evaluator, setting, node, "a point such as (31 mm, 58 mm)", &value);
 }
 
-/// The numbers of holes stay below this.
-#define HOLE_LIMIT 1000
-
 static struct pl_value hole_for(struct evaluator *evaluator, enum pl_setting setting,
                                 const struct pl_node *node) {
   const struct pl_value value = evaluate(evaluator, node);
   if (value.kind == PL_VALUE_POINT) return value;
   if (value.kind == PL_VALUE_NUMBER && pl_dimension_equal(value.dimension, PL_DIMENSIONLESS) &&
-      value.number == floor(value.number) && fabs(value.number) < HOLE_LIMIT)
+      value.number == floor(value.number) && fabs(value.number) <= PL_LIMIT_HOLES)
     return value;
   return report_wrong_kind(evaluator, setting, node,
                            "the number of a hole, or a point such as (31 mm, 58 mm)", &value);
 }
 
 struct pl_value evaluate_holes(struct evaluator *evaluator, const struct pl_node *block) {
-  bool taken[2 * HOLE_LIMIT] = {false};
+  bool taken[2 * PL_LIMIT_HOLES + 1] = {false};
   struct pl_hole *holes = NULL;
   size_t count = 0;
   size_t capacity = 0;
@@ -292,7 +287,7 @@ struct pl_value evaluate_holes(struct evaluator *evaluator, const struct pl_node
     if (item->kind != PL_NODE_PROPERTY) continue;
     const bool numbered = item->titles->kind == PL_NODE_NUMBER && !item->has_unit &&
                           item->number == floor(item->number) &&
-                          fabs(item->number) < HOLE_LIMIT;
+                          fabs(item->number) <= PL_LIMIT_HOLES;
     if (!numbered || item->action != PL_SET) {
       pl_report(evaluator->problems, PL_HOLE_NUMBER, item->name_span, PL_NO_WORDS);
       continue;
@@ -306,7 +301,7 @@ struct pl_value evaluate_holes(struct evaluator *evaluator, const struct pl_node
                            value_words(evaluator->arena, &point)));
       continue;
     }
-    bool *const is_taken = &taken[HOLE_LIMIT + (int)item->number];
+    bool *const is_taken = &taken[PL_LIMIT_HOLES + (int)item->number];
     if (*is_taken) {
       pl_report(evaluator->problems, PL_SETTING_TWICE, item->name_span,
                 PL_WORDS(node_text_shown(evaluator, item->titles)));

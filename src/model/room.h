@@ -81,12 +81,6 @@ struct pl_program {
   struct pl_map *parts[2][PL_BLOCK_KIND_COUNT];
 };
 
-/// Longest chain of blocks that start from each other: a season's worth of setups stays below.
-#define BASE_LIMIT 64
-
-/// Most files that one main file may bring in: a library has tens.
-#define INCLUDE_LIMIT 1000
-
 /// Has a name no line ends and no tabs in it? Else that is reported.
 bool is_on_one_line(struct pl_diagnostics *problems, const struct pl_node *name);
 /// `folder/path` with "." and ".." worked out on the text alone, so that what lies outside is
@@ -253,10 +247,6 @@ struct evaluator {
   bool by_itself;  ///< see struct layered
   bool uses_place; ///< set when the value is not the same everywhere
 };
-
-/// Deepest evaluation, through all names and parts that a value leads to: what a person writes
-/// stays far below, and the stack holds it.
-#define EVALUATION_LIMIT (3 * PL_EXPRESSION_LIMIT)
 
 /// The value of an expression; NONE after a report.
 struct pl_value evaluate(struct evaluator *evaluator, const struct pl_node *node);

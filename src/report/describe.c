@@ -307,6 +307,20 @@ static void add_problems(struct pl_buffer *out) {
   }
 }
 
+static void add_limits(struct pl_buffer *out) {
+  static const char *const head[] = {"at most", "of", "why"};
+  pl_buffer_text(out, "\n## Limits\n\n");
+  add_row(out, head, 3);
+  pl_buffer_text(out, "| ---: | --- | --- |\n");
+  size_t count = 0;
+  const struct pl_limit_row *const rows = pl_limit_rows(&count);
+  for (size_t i = 0; i < count; i++) {
+    const char *const cells[] = {pl_format(out->arena, "%d", rows[i].number), rows[i].what,
+                                 rows[i].why};
+    add_row(out, cells, 3);
+  }
+}
+
 const char *pl_describe_markdown(struct pl_arena *arena) {
   struct pl_buffer out = {.arena = arena};
   pl_buffer_text(&out,
@@ -316,5 +330,6 @@ const char *pl_describe_markdown(struct pl_arena *arena) {
     add_settings_of(&out, (enum pl_block_kind)owner);
   add_figures(&out);
   add_problems(&out);
+  add_limits(&out);
   return pl_buffer_string(&out);
 }

@@ -110,6 +110,15 @@ static void add_problems(struct pl_buffer *out) {
   }
 }
 
+static void add_limits(struct pl_buffer *out) {
+  pl_man_line(out, ".SH", "LIMITS");
+  pl_man_text(out, "The most that a file, a value or a command may have of these.");
+  size_t count = 0;
+  const struct pl_limit_row *const rows = pl_limit_rows(&count);
+  for (size_t i = 0; i < count; i++)
+    pl_man_item(out, pl_format(out->arena, "%d", rows[i].number), rows[i].what, rows[i].why);
+}
+
 const char *pl_describe_man(struct pl_arena *arena, const char *version, const char *date) {
   struct pl_buffer out = {.arena = arena};
   pl_man_head(&out, "5", version, date, "the language of setups for radio-controlled cars");
@@ -121,6 +130,7 @@ const char *pl_describe_man(struct pl_arena *arena, const char *version, const c
     add_settings_of(&out, (enum pl_block_kind)owner);
   add_figures(&out);
   add_problems(&out);
+  add_limits(&out);
   pl_man_cautions(&out);
   pl_man_line(&out, ".SH", "SEE ALSO");
   pl_buffer_text(&out, ".BR pitleaf (1)\n");

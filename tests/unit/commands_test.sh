@@ -168,6 +168,14 @@ result "figures from standard input" $?
 run 1 figures "$here/wants-library.leaf" && err "oils-of-the-club.leaf" &&
   run 0 figures "$here/wants-library.leaf" --library "$here/shelf" && out "365 cSt"
 result "--library" $?
+# As often as the table of limits allows, and once more.
+repeated() { for i in $(seq "$1"); do printf '%s ' "$2"; done; }
+for often in 63 64; do
+  # shellcheck disable=SC2046 -- a list of words
+  run 0 figures "$here/wants-library.leaf" $(repeated "$often" "--library $here/shelf") || break
+done && run 2 figures "$here/wants-library.leaf" $(repeated 65 "--library $here/shelf") &&
+  err "--library is given more than 64 times"
+result "--library at its limit" $?
 run 0 figures --library="$here/shelf" --only=oil-viscosity -- "$here/wants-library.leaf" && out 365
 result "options with an equals sign, and words behind --" $?
 run 0 figures "$demo" --units imperial && out "lbf/in" && ! out "N/mm" >/dev/null
@@ -371,6 +379,12 @@ run 0 sheet "$demo" --as boxes && out "Sluice Lane, dry" && no_err
 result "--as boxes" $?
 run 0 sheet "$demo" --template "race sheet" -o "$work/named.pdf" && cmp "$pdf" "$work/named.pdf"
 result "--template" $?
+for often in 15 16; do
+  # shellcheck disable=SC2046 -- a list of words
+  run 0 sheet "$demo" $(repeated "$often" "--template curves") -o "$work/many.pdf" || break
+done && run 2 sheet "$demo" $(repeated 17 "--template curves") -o "$work/more.pdf" &&
+  err "--template is given more than 16 times" && [ ! -e "$work/more.pdf" ]
+result "--template at its limit" $?
 
 if command -v pdftotext >/dev/null 2>&1 && command -v qpdf >/dev/null 2>&1; then
   run 0 sheet "$demo" --paper letter -o "$work/letter.pdf" &&
