@@ -20,7 +20,8 @@ struct lines {
   const unsigned char *bytes;
   size_t length;
   uint32_t *starts;
-  size_t count; ///< one at the least
+  size_t count;    ///< one at the least
+  uint32_t *marks; ///< code units before every so many bytes, so that long lines are quick
 };
 
 struct lines lines_of(struct pl_arena *arena, const unsigned char *bytes, size_t length);
