@@ -121,7 +121,7 @@ static void offer_files(struct completing *completing) {
   size_t count = 0;
   const char *const *const paths = leaf_files(editor, folder, &count);
   for (size_t i = 0; i < count; i++) {
-    if (strcmp(paths[i], own) == 0) continue;
+    if (strcmp(paths[i], own) == 0 || paths[i][0] != '/') continue;
     const char *const path = path_between(editor->request, folder, paths[i]);
     offer(completing, path, in_quotes(completing, path), OFFER_FILE, "", "");
   }

@@ -127,7 +127,9 @@ static void open_document(struct pl_editor *editor, const char *uri, const char 
   document->own = own;
   document->uri = pl_alloc(own, strlen(uri) + 1);
   memcpy(document->uri, uri, strlen(uri));
-  const char *const path = settled_path(editor->request, path_of_uri(editor->request, uri));
+  // A text that has no file yet goes by the client's name for it.
+  const char *const named = path_of_uri(editor->request, uri);
+  const char *const path = named[0] == '\0' ? uri : settled_path(editor->request, named);
   document->path = pl_alloc(own, strlen(path) + 1);
   memcpy(document->path, path, strlen(path));
   document->version = version;

@@ -38,7 +38,7 @@ uint32_t units_between(const unsigned char *bytes, uint32_t start, uint32_t end)
 struct document {
   struct document *next;
   char *uri;            ///< as the client names it
-  char *path;           ///< without links where the file is there
+  char *path;           ///< without links where the file is there; `uri` where it is no file
   struct pl_arena *own; ///< of these texts
   struct pl_arena *text_arena;
   const unsigned char *text;
