@@ -106,6 +106,10 @@ extern const struct pl_setting_row pl_settings[PL_SETTING_COUNT];
 
 /// The setting of that key in blocks of that kind (a car's are a setup's), or PL_SETTING_COUNT.
 enum pl_setting pl_setting_of(const char *key, enum pl_block_kind owner);
+/// The same for a key in front of a value (null: none is written yet): `track` before a text is
+/// the venue's name, and in a meeting, which has no axles, it always is.
+enum pl_setting pl_setting_meant(const char *key, enum pl_block_kind owner,
+                                 const struct pl_node *value);
 /// The nearest key of that kind of block, or null.
 const char *pl_setting_nearest(const char *key, enum pl_block_kind owner);
 /// Is `word` one of a choice's words?

@@ -80,7 +80,8 @@ static const char *started_from(struct hinting *hinting, enum pl_setting setting
 }
 
 static void hint_property(struct hinting *hinting, const struct pl_node *item) {
-  const enum pl_setting setting = setting_at(hinting->around, hinting->depth, item->name);
+  const enum pl_setting setting =
+      setting_at(hinting->around, hinting->depth, item->name, item->children);
   if (setting == PL_SETTING_COUNT || item->children == NULL) return;
   if (item->action != PL_SET) {
     const char *const text = started_from(hinting, setting, item);

@@ -96,7 +96,8 @@ static void look_into_items(struct looking *looking, const struct pl_node *items
       look_into_value(looking, item->children, PL_BLOCK_KIND_COUNT);
     }
     if (item->kind != PL_NODE_PROPERTY) continue;
-    const enum pl_setting setting = setting_at(looking->around, looking->depth, item->name);
+    const enum pl_setting setting =
+        setting_at(looking->around, looking->depth, item->name, item->children);
     if (setting != PL_SETTING_COUNT && pl_settings[setting].type == PL_TYPE_FILE)
       look_into_file(looking, item->children);
     else

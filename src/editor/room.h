@@ -151,8 +151,9 @@ const char *word_at(const struct writing *writing, size_t which);
 /// Who owns the keys of a block of that depth: a kind that has settings, or
 /// PL_BLOCK_OWNER_COUNT. `*prefix` gets what stands before a key ("seal." within a seal block).
 enum pl_block_kind owner_of(const struct around *around, size_t depth, const char **prefix);
-/// The setting that a key means there, or PL_SETTING_COUNT.
-enum pl_setting setting_at(const struct around *around, size_t depth, const char *key);
+/// The setting that a key means there before a value (null: none yet), or PL_SETTING_COUNT.
+enum pl_setting setting_at(const struct around *around, size_t depth, const char *key,
+                           const struct pl_node *value);
 /// Is it one of the words for places ("all", "front", "rear-left")?
 bool is_scope_word(const char *word);
 
