@@ -171,6 +171,8 @@ void find_route(struct route *route, const struct pl_tree *tree, uint32_t offset
 
 /// The workspace's setup files by their paths; where there is no workspace, those of `folder`.
 const char **leaf_files(struct pl_editor *editor, const char *folder, size_t *count);
+/// May the file be written? Also true of one that is not there yet.
+bool is_writable(const char *path);
 
 // ---------------------------------------------------------------- names
 
