@@ -46,7 +46,8 @@ static const char *in_other_system(struct hinting *hinting, enum pl_setting sett
   const bool is_imperial = pl_dimension_equal(value->unit.dimension, theirs.dimension) &&
                            value->unit.factor == theirs.factor &&
                            value->unit.offset == theirs.offset;
-  return shown(arena, is_imperial ? metric : imperial);
+  const char *const text = shown(arena, is_imperial ? metric : imperial);
+  return strcmp(text, shown(arena, is_imperial ? imperial : metric)) == 0 ? NULL : text;
 }
 
 /// What the changes of a line start from: the values before its touch, where they agree.
