@@ -49,6 +49,7 @@ struct document {
   struct pl_program *program; ///< null: not yet worked out
   bool checked;               ///< with all its setups
   bool is_given_up;           ///< a server fell over it
+  bool is_unknown;            ///< it was given up, and the server that works was not told since
 };
 
 /// A file of which problems were told at some time.
