@@ -267,6 +267,8 @@ struct pl_session_options {
 /// A new session in an arena of its own guard. `options` is copied.
 struct pl_session *pl_session_new(struct pl_arena *arena, struct pl_guard *guard,
                                   const struct pl_session_options *options);
+/// Did a program of the session include the file of that real path?
+bool pl_session_has(const struct pl_session *session, const char *real_path);
 /// The session's interned names.
 struct pl_names *pl_session_names(struct pl_session *session);
 

@@ -94,21 +94,10 @@ void forget_files(struct pl_editor *editor) {
   editor->has_unpublished = true;
 }
 
-/// Is the document one that another document includes?
-static bool is_included(const struct pl_editor *editor, const struct document *document) {
-  for (const struct document *one = editor->documents; one != NULL; one = one->next) {
-    if (one == document || one->program == NULL) continue;
-    const struct pl_source *file = NULL;
-    for (size_t i = 1; (file = pl_program_file(one->program, i)) != NULL; i++) {
-      if (strcmp(file->real_path, document->path) == 0) return true;
-    }
-  }
-  return false;
-}
-
 /// The document's text is another now.
 static void note_change(struct pl_editor *editor, struct document *document) {
-  if (is_included(editor, document)) {
+  // Whoever included it did so with the old text, also who was edited since.
+  if (editor->session != NULL && pl_session_has(editor->session, document->path)) {
     forget_files(editor);
     return;
   }
@@ -154,9 +143,8 @@ static void close_document(struct pl_editor *editor, struct document *document) 
 
 /// Puts `text` in place of the bytes from `start` to `end`.
 static void replace_bytes(struct pl_editor *editor, struct document *document, uint32_t start,
-                          uint32_t end, const char *text) {
+                          uint32_t end, const char *text, size_t added) {
   struct pl_arena *const arena = pl_arena_new(editor->guard);
-  const size_t added = strlen(text);
   const size_t length = document->length - (end - start) + added;
   unsigned char *const bytes = pl_alloc(arena, length + 1);
   memcpy(bytes, document->text, start);
@@ -173,6 +161,10 @@ static void change_document(struct pl_editor *editor, struct document *document,
   size_t index = 0;
   const json_t *change = NULL;
   json_array_foreach(changes, index, change) {
+    const json_t *const text = json_object_get(change, "text");
+    const size_t added = json_string_length(text);
+    // Without a text it says nothing; and nobody writes a file of that size.
+    if (!json_is_string(text) || document->length + added > PL_FILE_LIMIT * 2) continue;
     const json_t *const range = json_object_get(change, "range");
     uint32_t start = 0;
     uint32_t end = (uint32_t)document->length;
@@ -185,9 +177,7 @@ static void change_document(struct pl_editor *editor, struct document *document,
                     json_integer_value(json_object_get(last, "character")));
       if (end < start) end = start;
     }
-    const char *const text = text_in(change, "text");
-    if (document->length + strlen(text) > PL_FILE_LIMIT * 2) continue; // nobody writes that
-    replace_bytes(editor, document, start, end, text);
+    replace_bytes(editor, document, start, end, json_string_value(text), added);
   }
   note_change(editor, document);
 }

@@ -95,5 +95,8 @@ void position_at(const struct lines *lines, uint32_t byte, uint32_t *line,
       high = middle;
   }
   *line = (uint32_t)low;
+  // Within a line's end there is no position but its beginning.
+  const uint32_t end = end_of_line(lines, low);
+  if (byte > end) byte = end;
   *character = units_before(lines, byte) - units_before(lines, lines->starts[low]);
 }

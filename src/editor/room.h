@@ -27,7 +27,7 @@ struct lines {
 struct lines lines_of(struct pl_arena *arena, const unsigned char *bytes, size_t length);
 /// The byte at a position; a position behind a line's end, or the text's, is that end.
 uint32_t byte_at(const struct lines *lines, json_int_t line, json_int_t character);
-/// The position of a byte.
+/// The position of a byte; within a line end that of its beginning.
 void position_at(const struct lines *lines, uint32_t byte, uint32_t *line, uint32_t *character);
 /// UTF-16 code units of the bytes from `start` to `end`.
 uint32_t units_between(const unsigned char *bytes, uint32_t start, uint32_t end);
