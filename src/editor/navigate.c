@@ -35,7 +35,10 @@ struct search {
   uint32_t declared_at;
   const char *new_name; ///< of a renaming; null: none
   bool with_declaration;
-  bool has_mention;    ///< in the file in hand, of what its own program has
+  struct lines lines; ///< of the file in hand, as are its name and edits
+  const char *uri;
+  json_t *edits;
+  bool has_mention;    ///< of what its own program has
   json_t *locations;   ///< of references
   json_t *changes;     ///< of a renaming
   const char *problem; ///< why there can be no renaming
@@ -83,27 +86,19 @@ static struct pl_span inside(const struct mention *mention) {
 static void take_mention(void *context, const struct mention *mention) {
   struct search *const search = context;
   if (!means_target(search, mention)) return;
-  struct pl_editor *const editor = search->editor;
-  if (search->new_name == NULL) {
-    if (!mention->declares || search->with_declaration)
-      json_array_append_new(search->locations, json_of_location(editor, inside(mention)));
+  const struct pl_span span = inside(mention);
+  json_t *const range = json_of_range(&search->lines, span.start, span.end);
+  if (search->new_name != NULL) {
+    // A setup that another file holds is not one of this program.
+    search->has_mention = search->has_mention || mention->file[0] == '\0';
+    json_array_append_new(search->edits, json_pack("{s:o,s:o}", "range", range, "newText",
+                                                   json_of_words(name_written(search))));
     return;
   }
-  const struct pl_source *const source = mention->span.source;
-  // A setup that another file holds is not one of this program.
-  search->has_mention = search->has_mention || mention->file[0] == '\0';
-  if (!is_writable(source->real_path))
-    search->problem = pl_format(
-        editor->request, "The name stands in %s, which may not be written.", source->path);
-  const char *const uri = uri_of_source(editor, source);
-  json_t *edits = json_object_get(search->changes, uri);
-  if (edits == NULL) {
-    edits = json_array();
-    json_object_set_new(search->changes, uri, edits);
-  }
-  json_array_append_new(edits,
-                        json_pack("{s:o,s:o}", "range", json_of_span(editor, inside(mention)),
-                                  "newText", json_of_words(name_written(search))));
+  if (!mention->declares || search->with_declaration)
+    json_array_append_new(search->locations,
+                          json_pack("{s:s,s:O}", "uri", search->uri, "range", range));
+  json_decref(range);
 }
 
 static bool has_text(const struct pl_source *source, const char *text) {
@@ -146,13 +141,24 @@ static void search_program(struct search *search, struct pl_program *program) {
   const struct pl_source *const source = pl_program_source(program);
   const struct pl_tree *const tree = pl_program_tree(program, source);
   if (tree == NULL) return;
+  struct pl_editor *const editor = search->editor;
   search->program = program;
   search->has_mention = false;
+  search->lines = lines_of(editor->request, source->bytes, source->length);
+  search->uri = uri_of_source(editor, source);
+  search->edits = json_array();
   each_mention(tree, program, take_mention, search);
+  if (json_array_size(search->edits) > 0) {
+    json_object_set(search->changes, search->uri, search->edits);
+    if (!is_writable(source->real_path))
+      search->problem = pl_format(
+          editor->request, "The name stands in %s, which may not be written.", source->path);
+  }
+  json_decref(search->edits);
   if (search->new_name != NULL && (search->has_mention || holds_declaration(search)) &&
       has_new_name(search))
     search->problem = pl_format(
-        search->editor->request, "There is a `%s` of that name already, in what %s includes.",
+        editor->request, "There is a `%s` of that name already, in what %s includes.",
         search->target.kind == NAME_LET ? "let" : pl_block_kind_name(search->target.block),
         source->path);
 }
