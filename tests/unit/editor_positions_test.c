@@ -196,6 +196,29 @@ static void random_texts(struct pl_bench *bench) {
   (void)iconv_close(converter);
 }
 
+/// Files on the disk may have any bytes: then places are somewhere, and never outside.
+static void bytes_that_are_no_text(struct pl_bench *bench) {
+  struct pl_chance chance = {20261201};
+  for (int round = 0; round < 200; round++) {
+    char bytes[600];
+    const size_t length = (size_t)(pl_chance_bits(&chance) % sizeof bytes);
+    for (size_t i = 0; i < length; i++) bytes[i] = (char)(pl_chance_bits(&chance) >> 56);
+    const struct lines lines = lines_in(bench, bytes, length);
+    uint32_t last_line = 0;
+    uint32_t last_character = 0;
+    for (size_t at = 0; at <= length; at++) {
+      uint32_t line = 0;
+      uint32_t character = 0;
+      position_at(&lines, (uint32_t)at, &line, &character);
+      assert_true(line > last_line || (line == last_line && character >= last_character));
+      assert_true(byte_at(&lines, line, character) <= length);
+      assert_true(byte_at(&lines, line, (json_int_t)character + 1) <= length);
+      last_line = line;
+      last_character = character;
+    }
+  }
+}
+
 // ---------------------------------------------------------------- long lines
 
 /// All tokens of a file on one line are asked for one by one: that may not take the square of
@@ -232,6 +255,7 @@ int main(void) {
       PL_BENCH_TEST(mark_of_byte_order),
       PL_BENCH_TEST(beyond_the_end),
       PL_BENCH_TEST(random_texts),
+      PL_BENCH_TEST(bytes_that_are_no_text),
       PL_BENCH_TEST(long_line),
   };
   return cmocka_run_group_tests_name("positions of the language server", tests, NULL, NULL);

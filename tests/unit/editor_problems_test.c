@@ -12,6 +12,7 @@
 #include "client.h"
 
 #include <string.h>
+#include <sys/stat.h>
 #include <unistd.h>
 
 static const json_t *first_problem(struct pl_client *client, const char *name) {
@@ -245,6 +246,28 @@ static void odd_names(struct pl_bench *bench) {
   pl_client_end(client);
 }
 
+/// Folders of a library come with the command, and with the client's first request.
+static void libraries(struct pl_bench *bench) {
+  static const char *const folders[] = {"springs"};
+  assert_int_equal(mkdir("springs", 0700), 0);
+  assert_int_equal(mkdir("oils", 0700), 0);
+  assert_int_equal(mkdir("mine", 0700), 0);
+  pl_test_write_text("springs/s.leaf", "spring \"soft\" { rate = 0.4 N/mm }\n");
+  pl_test_write_text("oils/o.leaf", "oil \"x\" { viscosity = 300 cSt }\n");
+  struct pl_client *const client = pl_client_new(bench, folders, 1);
+  (void)pl_client_ask(client, "initialize",
+                      json_pack("{s:s,s:{s:[s,i,s]}}", "rootUri", pl_client_uri(client, "mine"),
+                                "initializationOptions", "libraries", "../oils", 7, "none"));
+  pl_client_open(client, "mine/a.leaf",
+                 "include \"s.leaf\"\ninclude \"o.leaf\"\n"
+                 "setup \"a\" { spring = \"soft\"; oil = \"x\" }\n");
+  assert_codes(client, "mine/a.leaf", "");
+  const json_t *const place = pl_client_ask(client, "textDocument/definition",
+                                            pl_client_at(client, "mine/a.leaf", "\"x\"", 1));
+  assert_string_equal(text_of(place, "uri"), pl_client_uri(client, "oils/o.leaf"));
+  pl_client_end(client);
+}
+
 /// A new text that has no file yet is checked like others, and two of them are two.
 static void without_file(struct pl_bench *bench) {
   struct pl_client *const client = pl_client_start(bench);
@@ -272,6 +295,7 @@ int main(void) {
       PL_FOLDER_TEST(links),
       PL_FOLDER_TEST(odd_names),
       PL_FOLDER_TEST(without_file),
+      PL_FOLDER_TEST(libraries),
   };
   return cmocka_run_group_tests_name("problems in an editor", tests, NULL, NULL);
 }
