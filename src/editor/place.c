@@ -3,6 +3,7 @@
 // tokens alone, so that it works on half a line; the other walks the tree.
 #include "room.h"
 
+#include <stdio.h>
 #include <string.h>
 
 bool is_scope_word(const char *word) {
@@ -50,10 +51,8 @@ enum pl_setting setting_at(const struct around *around, size_t depth, const char
   if (owner == PL_BLOCK_OWNER_COUNT) return PL_SETTING_COUNT;
   if (prefix[0] == '\0') return pl_setting_meant(key, owner, value);
   char whole[64];
-  const size_t length = strlen(prefix);
-  if (length + strlen(key) >= sizeof whole) return PL_SETTING_COUNT;
-  memcpy(whole, prefix, length);
-  memcpy(whole + length, key, strlen(key) + 1);
+  const int length = snprintf(whole, sizeof whole, "%s%s", prefix, key);
+  if (length < 0 || (size_t)length >= sizeof whole) return PL_SETTING_COUNT;
   return pl_setting_of(whole, owner);
 }
 

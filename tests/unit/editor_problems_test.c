@@ -10,6 +10,7 @@
 #include <cmocka.h>
 
 #include "client.h"
+#include "mutation.h"
 
 #include <string.h>
 #include <sys/stat.h>
@@ -138,6 +139,53 @@ static void mends(struct pl_bench *bench) {
   }
   assert_true(mended >= 5);
   pl_client_end(client);
+}
+
+/// How often a problem of that code and sentence stands in a list.
+static size_t times_told(const json_t *problems, const json_t *problem) {
+  size_t times = 0;
+  for (size_t i = 0; i < json_array_size(problems); i++) {
+    const json_t *const one = json_array_get(problems, i);
+    times += strcmp(text_of(one, "code"), text_of(problem, "code")) == 0 &&
+             strcmp(text_of(one, "message"), text_of(problem, "message")) == 0;
+  }
+  return times;
+}
+
+static size_t mended_by_actions;
+
+/// Each action that is offered for a wrong file, taken for itself, mends its problem.
+static void mend_source(struct pl_bench *bench, const char *path, const char *bytes,
+                        size_t length) {
+  json_t *const text = json_stringn(bytes, length);
+  const bool is_text = text != NULL && strlen(bytes) == length;
+  json_decref(text);
+  if (!is_text || strncmp(path, "tests/errors/", 13) != 0) return;
+  struct pl_client *const client = pl_client_start(bench);
+  pl_client_open(client, path, bytes);
+  const json_t *const before = pl_client_problems(client, path);
+  const json_t *const actions =
+      pl_client_ask(client, "textDocument/codeAction", pl_client_all_of(client, path));
+  for (size_t i = 0; i < json_array_size(actions); i++) {
+    const json_t *const action = json_array_get(actions, i);
+    const json_t *const problem = json_array_get(json_object_get(action, "diagnostics"), 0);
+    pl_client_apply(client, json_object_get(action, "edit"));
+    const json_t *const after = pl_client_problems(client, path);
+    if (times_told(after, problem) >= times_told(before, problem))
+      fail_msg("%s: `%s` does not mend: %s", path, text_of(action, "title"),
+               text_of(problem, "message"));
+    mended_by_actions++;
+    pl_client_write(client, path, bytes);
+  }
+  pl_client_end(client);
+}
+
+static void mends_of_wrong_files(struct pl_bench *bench) {
+  assert_int_equal(chdir(pl_test_root()), 0);
+  mended_by_actions = 0;
+  assert_true(pl_each_source(bench, mend_source) > PL_FEWEST_SOURCES);
+  print_message("  %zu actions mended what they were offered for\n", mended_by_actions);
+  assert_true(mended_by_actions > 20);
 }
 
 static void no_mend_elsewhere(struct pl_bench *bench) {
@@ -288,6 +336,7 @@ int main(void) {
       PL_FOLDER_TEST(edits_take_problems_back),
       PL_FOLDER_TEST(told_once),
       PL_FOLDER_TEST(mends),
+      PL_FOLDER_TEST(mends_of_wrong_files),
       PL_FOLDER_TEST(no_mend_elsewhere),
       PL_FOLDER_TEST(problems_of_includes),
       PL_FOLDER_TEST(changes_on_the_disk),
