@@ -123,10 +123,9 @@ const char *pl_client_uri(const struct pl_client *client, const char *name) {
   return pl_format(client->bench->own, "file://%s/%s", client->folder, name);
 }
 
-static struct pl_client_file *file_of(const struct pl_client *client, const char *name) {
+static struct pl_client_file *file_of(struct pl_client *client, const char *name) {
   for (size_t i = 0; i < client->file_count; i++) {
-    if (strcmp(client->files[i].name, name) == 0)
-      return (struct pl_client_file *)(uintptr_t)&client->files[i];
+    if (strcmp(client->files[i].name, name) == 0) return &client->files[i];
   }
   fail_msg("%s is not open", name);
   return NULL;
@@ -185,7 +184,7 @@ void pl_client_close(struct pl_client *client, const char *name) {
   pl_client_tell(client, "textDocument/didClose", pl_client_document(client, name));
 }
 
-const char *pl_client_text(const struct pl_client *client, const char *name) {
+const char *pl_client_text(struct pl_client *client, const char *name) {
   return file_of(client, name)->text;
 }
 

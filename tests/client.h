@@ -64,7 +64,7 @@ void pl_client_edit(struct pl_client *client, const char *name, size_t start, si
                     const char *text);
 void pl_client_close(struct pl_client *client, const char *name);
 /// The text as the client has it.
-const char *pl_client_text(const struct pl_client *client, const char *name);
+const char *pl_client_text(struct pl_client *client, const char *name);
 
 // ---------------------------------------------------------------- places
 

@@ -173,7 +173,7 @@ static void change_bytes(char *text, size_t *length) {
     break;
   default: // there is room for it
     memmove(text + at + strlen(piece), text + at, *length - at);
-    memcpy(text + at, piece, strlen(piece));
+    for (size_t i = 0; piece[i] != '\0'; i++) text[at + i] = piece[i];
     *length += strlen(piece);
   }
 }
@@ -221,7 +221,7 @@ static void send_changed(json_t *made) {
   size_t length = strlen(text);
   char *const room = malloc(length + 64);
   assert_non_null(room);
-  memcpy(room, text, length);
+  memcpy(room, text, length + 1);
   free(text);
   if (below(4) == 0) {
     const size_t changes = 1 + below(3);

@@ -264,17 +264,11 @@ static void edits_by_chance(struct pl_bench *bench) {
 static void changes_without_sense(struct pl_bench *bench) {
   struct pl_client *const client = pl_client_start(bench);
   pl_client_open(client, "a.leaf", "let a = 1\n");
+  static const char no_text[] = "[{\"range\": {\"start\": {\"line\": 0, \"character\": 0},"
+                                " \"end\": {\"line\": 9, \"character\": 0}}}]";
   static const char *const changes[] = {
-      "[]",
-      "{}",
-      "null",
-      "[{}]",
-      "[null]",
-      "[7]",
-      "[{\"text\": null}]",
-      "[{\"text\": 7}]",
-      "[{\"range\": {\"start\": {\"line\": 0, \"character\": 0}, \"end\": {\"line\": 9, "
-      "\"character\": 0}}}]"};
+      "[]",   "{}", "null", "[{}]", "[null]", "[7]", "[{\"text\": null}]", "[{\"text\": 7}]",
+      no_text};
   for (size_t i = 0; i < sizeof changes / sizeof changes[0]; i++) {
     json_t *const params = pl_client_document(client, "a.leaf");
     json_object_set_new(params, "contentChanges",
