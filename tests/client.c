@@ -190,29 +190,39 @@ const char *pl_client_text(struct pl_client *client, const char *name) {
 
 // ---------------------------------------------------------------- places
 
-json_t *pl_position_of(const char *text, size_t byte) {
-  json_int_t line = 0;
-  json_int_t character = 0;
-  for (size_t at = 0; at < byte; at++) {
-    const unsigned char one = (unsigned char)text[at];
-    if (one == '\n' || (one == '\r' && text[at + 1] != '\n')) {
-      line++;
-      character = 0;
-    } else if (one != '\r' && (one < 0x80 || one >= 0xC0)) {
-      character += one >= 0xF0 ? 2 : 1;
-    }
+/// Walks through a text, from character to character.
+struct walk {
+  const char *text;
+  size_t at;
+  json_int_t line;
+  json_int_t character;
+};
+
+static void step(struct walk *walk) {
+  const char *const text = walk->text;
+  const unsigned char one = (unsigned char)text[walk->at++];
+  if (one == '\n' || (one == '\r' && text[walk->at] != '\n')) {
+    walk->line++;
+    walk->character = 0;
+  } else if (one != '\r' && (one < 0x80 || one >= 0xC0)) {
+    walk->character += one >= 0xF0 ? 2 : 1;
   }
-  return json_pack("{s:I,s:I}", "line", line, "character", character);
+}
+
+json_t *pl_position_of(const char *text, size_t byte) {
+  struct walk walk = {.text = text};
+  while (walk.at < byte) step(&walk);
+  return json_pack("{s:I,s:I}", "line", walk.line, "character", walk.character);
 }
 
 size_t pl_byte_of(const char *text, const json_t *position) {
-  for (size_t at = 0; at <= strlen(text); at++) {
-    const unsigned char one = (unsigned char)text[at];
-    if (one >= 0x80 && one < 0xC0) continue;
-    json_t *const here = pl_position_of(text, at);
-    const bool is_here = json_equal(here, position) == 1;
-    json_decref(here);
-    if (is_here) return at;
+  const json_int_t line = json_integer_value(json_object_get(position, "line"));
+  const json_int_t character = json_integer_value(json_object_get(position, "character"));
+  struct walk walk = {.text = text};
+  for (const size_t length = strlen(text); walk.at <= length; step(&walk)) {
+    const unsigned char one = (unsigned char)text[walk.at];
+    const bool within = one >= 0x80 && one < 0xC0;
+    if (!within && walk.line == line && walk.character == character) return walk.at;
   }
   return SIZE_MAX;
 }

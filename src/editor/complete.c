@@ -427,6 +427,8 @@ static void offer_more(struct completing *completing) {
       is_path ? PL_SETTING_COUNT : setting_at(writing->around, writing->depth, first, NULL);
   if (strcmp(around, "rules") == 0)
     offer_rule_values(completing, first);
+  else if (names_language(writing->around, writing->depth, first))
+    offer_names(completing, PL_BLOCK_TEMPLATE);
   else if (strcmp(around, "template") == 0 && !writing->in_text)
     offer_all_keys(completing, "");
   else if (setting != PL_SETTING_COUNT)

@@ -50,14 +50,41 @@ static bool may_be_elsewhere(const struct mention *mention) {
          (mention->block == PL_BLOCK_RULES || mention->block == PL_BLOCK_TEMPLATE);
 }
 
+/// A name that is looked for among the program's own templates.
+struct sought {
+  const char *name;
+  bool found;
+};
+
+static void compare_name(void *context, const char *name) {
+  struct sought *const sought = context;
+  sought->found = sought->found || strcmp(sought->name, name) == 0;
+}
+
+/// Is it called like one of the program's own templates? A file may declare another of that
+/// name.
+static bool has_built_in_name(struct pl_editor *editor, const struct mention *mention) {
+  struct sought sought = {mention->name, false};
+  if (mention->kind == NAME_BLOCK && mention->block == PL_BLOCK_TEMPLATE)
+    pl_template_each_built_in(editor->request, compare_name, &sought);
+  return sought.found;
+}
+
+/// Is it what no file declares but the program has?
+static bool is_built_in(const struct search *search) {
+  return search->declared_in[0] == '\0' && has_built_in_name(search->editor, &search->target);
+}
+
 static bool means_target(struct search *search, const struct mention *mention) {
   const struct mention *const target = &search->target;
   if (mention->kind != target->kind || mention->block != target->block) return false;
   // A file goes by many paths.
   if (target->kind != NAME_FILE && strcmp(mention->name, target->name) != 0) return false;
   const struct pl_span span = declaration_of(search->editor, search->program, mention);
-  if (span.source == NULL) return may_be_elsewhere(mention);
-  if (search->declared_in[0] == '\0') return true;
+  if (span.source == NULL)
+    return may_be_elsewhere(mention) &&
+           (search->declared_in[0] == '\0' || !has_built_in_name(search->editor, mention));
+  if (search->declared_in[0] == '\0') return !has_built_in_name(search->editor, mention);
   return strcmp(span.source->real_path, search->declared_in) == 0 &&
          span.start == search->declared_at;
 }
@@ -219,26 +246,6 @@ json_t *answer_references(struct pl_editor *editor, const json_t *params,
 }
 
 // ---------------------------------------------------------------- renaming
-
-/// A name that is looked for among the program's own templates.
-struct sought {
-  const char *name;
-  bool found;
-};
-
-static void compare_name(void *context, const char *name) {
-  struct sought *const sought = context;
-  sought->found = sought->found || strcmp(sought->name, name) == 0;
-}
-
-/// Is it a template of the program's own, which no file declares?
-static bool is_built_in(const struct search *search) {
-  struct sought sought = {search->target.name, false};
-  if (search->target.kind == NAME_BLOCK && search->target.block == PL_BLOCK_TEMPLATE &&
-      search->declared_in[0] == '\0')
-    pl_template_each_built_in(search->editor->request, compare_name, &sought);
-  return sought.found;
-}
 
 /// Is the word a key of some block, or a figure?
 static bool is_key(const char *word) {

@@ -56,6 +56,10 @@ enum pl_setting setting_at(const struct around *around, size_t depth, const char
   return pl_setting_of(whole, owner);
 }
 
+bool names_language(const struct around *around, size_t depth, const char *key) {
+  return depth == 1 && strcmp(around[0].kind, "template") == 0 && strcmp(key, "language") == 0;
+}
+
 // ---------------------------------------------------------------- by the tokens
 
 static const char *token_text(const struct writing *writing, const struct pl_token *token) {

@@ -155,6 +155,8 @@ enum pl_block_kind owner_of(const struct around *around, size_t depth, const cha
 /// The setting that a key means there before a value (null: none yet), or PL_SETTING_COUNT.
 enum pl_setting setting_at(const struct around *around, size_t depth, const char *key,
                            const struct pl_node *value);
+/// Is it the key of a page that names the template with the words of a language?
+bool names_language(const struct around *around, size_t depth, const char *key);
 /// Is it one of the words for places ("all", "front", "rear-left")?
 bool is_scope_word(const char *word);
 

@@ -323,7 +323,7 @@ static void keystrokes(struct pl_bench *bench) {
                                   comes ? 3 : 4, "text", comes ? "é" : ""));
     pl_client_tell(client, "textDocument/didChange", params);
     pl_editor_idle(client->editor);
-    if (i % 5 == 0)
+    if (i % 20 == 0)
       (void)pl_client_ask(client, "textDocument/completion",
                           pl_client_at(client, "wet.leaf", "air", 0));
     json_array_clear(client->received);

@@ -21,7 +21,7 @@
 #else
 #define LONGEST 1.2
 #endif
-#define SIZE ((size_t)200 * 1000)
+#define SIZE ((size_t)150 * 1000)
 
 static const struct {
   const char *name;

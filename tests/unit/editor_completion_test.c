@@ -94,6 +94,8 @@ static const struct {
     {"a rule's condition", "rules \"a\" {\n rule \"b\" { require = | }\n}\n",
      "camber,damper.bore,total-mass,wheel-rate,count,sum,min,and,not,in/viscosity"},
     {"a template", "template \"a\" {\n|\n}\n", "section,paper/air"},
+    {"a page's language", "template \"words\" { }\ntemplate \"b\" { language = \"|\" }\n",
+     "words,race sheet/camber"},
     {"a meeting", "meeting \"a\" {\n|\n}\n", "entry,date/air"},
     {"an entry", "meeting \"a\" {\n entry 1 { | }\n}\n", "setup,driver,measured/air"},
     {"measured", "meeting \"a\" {\n entry 1 { measured { | } }\n}\n",

@@ -43,7 +43,8 @@ static const char wet[] =
 static const char rules[] =
     "rules \"Club\" { rule \"Bore\" { require = damper.bore <= 13 mm } }\n"
     "rules \"Cup\" from \"Club\" { }\n"
-    "template \"page\" from \"race sheet\" { }\n";
+    "template \"page\" from \"race sheet\" { language = \"words\" }\n"
+    "template \"words\" { language = \"words\" }\n";
 static const char day[] = "include \"rules.leaf\"\n"
                           "meeting \"Round 3\" {\n"
                           "  rules = \"Cup\"; template = \"page\"\n"
@@ -91,6 +92,7 @@ static const struct {
     {"rules", "day.leaf", "\"Cup\"", 2, "rules.leaf", "\"Cup\"", 2},
     {"rules' base", "rules.leaf", "\"Club\" { }", 2, "rules.leaf", "\"Club\"", 2},
     {"template", "day.leaf", "\"page\"", 2, "rules.leaf", "\"page\"", 2},
+    {"language", "rules.leaf", "\"words\"", 2, "rules.leaf", "\"words\"", 3},
     {"meeting", "day.leaf", "\"Round 3\"", 2, "day.leaf", "\"Round 3\"", 1},
     {"include", "wet.leaf", "\"car.leaf\"", 2, "car.leaf", "", 1},
     {"entry's file", "day.leaf", "\"wet.leaf\"", 2, "wet.leaf", "", 1},
@@ -262,6 +264,28 @@ static void names_that_stay(struct pl_bench *bench) {
   pl_client_end(client);
 }
 
+/// A file may declare a template that is called like one of the program's: who does not take
+/// that file in means the program's, and so does the template itself where it starts from it.
+static void template_like_a_built_in(struct pl_bench *bench) {
+  struct pl_client *const client = pl_client_start(bench);
+  pl_client_write_open(client, "own.leaf", "template \"curves\" from \"curves\" { }\n");
+  pl_client_write_open(client, "user.leaf",
+                       "include \"own.leaf\"\ntemplate \"mine\" from \"curves\" { }\n");
+  pl_client_write_open(client, "other.leaf", "template \"mine\" from \"curves\" { }\n");
+  json_t *const params = pl_client_at(client, "own.leaf", "\"curves\"", 1);
+  json_object_set_new(params, "newName", json_string("ours"));
+  pl_client_apply(client, pl_client_ask(client, "textDocument/rename", params));
+  assert_string_equal(pl_client_text(client, "own.leaf"),
+                      "template \"ours\" from \"curves\" { }\n");
+  assert_non_null(strstr(pl_client_text(client, "user.leaf"), "from \"ours\""));
+  assert_non_null(strstr(pl_client_text(client, "other.leaf"), "from \"curves\""));
+  const json_t *const places = pl_client_ask(
+      client, "textDocument/references",
+      with_declaration(pl_client_at(client, "other.leaf", "\"curves\"", 1), true));
+  assert_int_equal(json_array_size(places), 2); // and what own.leaf starts from
+  pl_client_end(client);
+}
+
 static void library_that_is_read_only(struct pl_bench *bench) {
   struct pl_client *const client = workspace(bench, false);
   pl_client_open(client, "wet.leaf", wet);
@@ -360,6 +384,7 @@ int main(void) {
       PL_FOLDER_TEST(names_that_are_none),
       PL_FOLDER_TEST(names_that_are_taken),
       PL_FOLDER_TEST(names_that_stay),
+      PL_FOLDER_TEST(template_like_a_built_in),
       PL_FOLDER_TEST(library_that_is_read_only),
       PL_FOLDER_TEST(hovering),
       PL_FOLDER_TEST(meanings_of_words),
