@@ -20,7 +20,7 @@
 /// Makes the folders of a path.
 static void make_folders(const char *path) {
   char folder[512];
-  for (size_t i = 0; path[i] != '\0' && i < sizeof folder; i++) {
+  for (size_t i = 0; i < sizeof folder && path[i] != '\0'; i++) {
     folder[i] = '\0';
     if (path[i] == '/') (void)mkdir(folder, 0700);
     folder[i] = path[i];
