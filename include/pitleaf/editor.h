@@ -44,8 +44,15 @@ void pl_editor_idle(struct pl_editor *editor);
 // watch
 
 /// Takes notice of a client's message without working on it: what is open, and how it reads. A
-/// process that keeps watch over the one that works can so hand everything to a new one.
-void pl_editor_follow(struct pl_editor *editor, const char *bytes, size_t length);
+/// process that keeps watch over the one that works can so hand everything to a new one. False
+/// where the message changes a document that was given up, which the one that works does not
+/// know: pl_editor_catch_up takes the message's place.
+bool pl_editor_follow(struct pl_editor *editor, const char *bytes, size_t length);
+
+/// Sends to `send` the documents that were given up and have another text now.
+void pl_editor_catch_up(struct pl_editor *editor,
+                        void (*send)(void *context, const char *text, size_t length),
+                        void *context);
 
 /// Sends, as the client would, the messages that bring a new server to where this one is. They
 /// go to `send`, since they are not for the client.
@@ -53,8 +60,12 @@ void pl_editor_replay(struct pl_editor *editor,
                       void (*send)(void *context, const char *text, size_t length),
                       void *context);
 
-/// Says that this message ended the server that worked on it: a request is answered by an
-/// error; a document is left out of replays until its text is another one.
+/// Answers a request that ended the server that worked on it by an error; nothing for what is
+/// no request.
+void pl_editor_refuse(struct pl_editor *editor, const char *bytes, size_t length);
+
+/// Leaves the document that a message names out of replays until its text is another one: its
+/// text ends servers.
 void pl_editor_give_up(struct pl_editor *editor, const char *bytes, size_t length);
 
 /// True when the client has said that the server is to end; `*status` gets its exit status (0

@@ -106,6 +106,10 @@ extern const struct pl_setting_row pl_settings[PL_SETTING_COUNT];
 
 /// The setting of that key in blocks of that kind (a car's are a setup's), or PL_SETTING_COUNT.
 enum pl_setting pl_setting_of(const char *key, enum pl_block_kind owner);
+/// The same for a key in front of a value (null: none is written yet): `track` before a text is
+/// the venue's name, and in a meeting, which has no axles, it always is.
+enum pl_setting pl_setting_meant(const char *key, enum pl_block_kind owner,
+                                 const struct pl_node *value);
 /// The nearest key of that kind of block, or null.
 const char *pl_setting_nearest(const char *key, enum pl_block_kind owner);
 /// Is `word` one of a choice's words?
@@ -263,6 +267,8 @@ struct pl_session_options {
 /// A new session in an arena of its own guard. `options` is copied.
 struct pl_session *pl_session_new(struct pl_arena *arena, struct pl_guard *guard,
                                   const struct pl_session_options *options);
+/// Did a program of the session include the file of that real path?
+bool pl_session_has(const struct pl_session *session, const char *real_path);
 /// The session's interned names.
 struct pl_names *pl_session_names(struct pl_session *session);
 

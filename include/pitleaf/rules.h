@@ -43,8 +43,8 @@ struct pl_rules {
 /// start from. Null with the problem reported to the program. Owned by its arena.
 const struct pl_rules *pl_program_rules(struct pl_program *program, const char *name);
 
-/// The keys of rules and of sets of rules by number, from 0; null behind the last.
-const char *pl_rules_key(size_t which);
+/// The keys of a rule, or else of a set of rules, by number, from 0; null behind the last.
+const char *pl_rules_key(bool of_rule, size_t which);
 
 /// Reports all mistakes of a block of rules to the program: unknown keys, dimensions that do
 /// not go together, rules that can never apply, rules that contradict each other.

@@ -70,7 +70,7 @@ const struct command commands[] = {
     {"lsp", "", "serve an editor",
      "Speaks the Language Server Protocol over standard input and output: problems while a file "
      "is being written, completion, meanings, names across files. An editor starts it by itself.",
-     "library root", "", 0, 0, command_lsp},
+     "library root patience", "", 0, 0, command_lsp},
     {"tidy", "FILE…", "lay files out",
      "Writes each file in the one layout that the language has: indents, blanks, `=` and comments "
      "beneath each other, scopes in their order. No comment is lost and no value changes. A file "

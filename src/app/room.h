@@ -58,12 +58,13 @@ struct options {
   const char *meeting;
   const char *rules;
   const char *only;
-  bool check_only; ///< --check
-  bool convert;    ///< --convert
-  bool external;   ///< --external
-  bool to_stdout;  ///< --stdout
-  bool colour_out; ///< on standard output
-  bool colour_err; ///< on standard error
+  const char *patience; ///< seconds; null: as is usual
+  bool check_only;      ///< --check
+  bool convert;         ///< --convert
+  bool external;        ///< --external
+  bool to_stdout;       ///< --stdout
+  bool colour_out;      ///< on standard output
+  bool colour_err;      ///< on standard error
   size_t width;
 };
 

@@ -46,7 +46,8 @@ static const char *in_other_system(struct hinting *hinting, enum pl_setting sett
   const bool is_imperial = pl_dimension_equal(value->unit.dimension, theirs.dimension) &&
                            value->unit.factor == theirs.factor &&
                            value->unit.offset == theirs.offset;
-  return shown(arena, is_imperial ? metric : imperial);
+  const char *const text = shown(arena, is_imperial ? metric : imperial);
+  return strcmp(text, shown(arena, is_imperial ? imperial : metric)) == 0 ? NULL : text;
 }
 
 /// What the changes of a line start from: the values before its touch, where they agree.
@@ -80,7 +81,8 @@ static const char *started_from(struct hinting *hinting, enum pl_setting setting
 }
 
 static void hint_property(struct hinting *hinting, const struct pl_node *item) {
-  const enum pl_setting setting = setting_at(hinting->around, hinting->depth, item->name);
+  const enum pl_setting setting =
+      setting_at(hinting->around, hinting->depth, item->name, item->children);
   if (setting == PL_SETTING_COUNT || item->children == NULL) return;
   if (item->action != PL_SET) {
     const char *const text = started_from(hinting, setting, item);

@@ -68,7 +68,10 @@ static void look_into_block(struct looking *looking, const struct pl_node *block
   if (kind != PL_BLOCK_KIND_COUNT && block->titles != NULL &&
       block->titles->kind == PL_NODE_TEXT)
     tell_block(looking, kind, block->titles, true, "");
+  const char *const own = block->titles == NULL ? "" : block->titles->name;
   for (const struct pl_node *base = block->bases; base != NULL; base = base->next) {
+    // A template that starts from its own name starts from the program's template.
+    if (kind == PL_BLOCK_TEMPLATE && strcmp(base->name, own) == 0) continue;
     if (kind != PL_BLOCK_KIND_COUNT) tell_block(looking, kind, base, false, "");
   }
   look_into_value(looking, block->condition, PL_BLOCK_KIND_COUNT);
@@ -96,7 +99,12 @@ static void look_into_items(struct looking *looking, const struct pl_node *items
       look_into_value(looking, item->children, PL_BLOCK_KIND_COUNT);
     }
     if (item->kind != PL_NODE_PROPERTY) continue;
-    const enum pl_setting setting = setting_at(looking->around, looking->depth, item->name);
+    if (names_language(looking->around, looking->depth, item->name)) {
+      look_into_value(looking, item->children, PL_BLOCK_TEMPLATE);
+      continue;
+    }
+    const enum pl_setting setting =
+        setting_at(looking->around, looking->depth, item->name, item->children);
     if (setting != PL_SETTING_COUNT && pl_settings[setting].type == PL_TYPE_FILE)
       look_into_file(looking, item->children);
     else

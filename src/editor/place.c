@@ -44,15 +44,20 @@ enum pl_block_kind owner_of(const struct around *around, size_t depth, const cha
   return owner;
 }
 
-enum pl_setting setting_at(const struct around *around, size_t depth, const char *key) {
+enum pl_setting setting_at(const struct around *around, size_t depth, const char *key,
+                           const struct pl_node *value) {
   const char *prefix = "";
   const enum pl_block_kind owner = owner_of(around, depth, &prefix);
   if (owner == PL_BLOCK_OWNER_COUNT) return PL_SETTING_COUNT;
-  if (prefix[0] == '\0') return pl_setting_of(key, owner);
+  if (prefix[0] == '\0') return pl_setting_meant(key, owner, value);
   char whole[64];
   const int length = snprintf(whole, sizeof whole, "%s%s", prefix, key);
   if (length < 0 || (size_t)length >= sizeof whole) return PL_SETTING_COUNT;
   return pl_setting_of(whole, owner);
+}
+
+bool names_language(const struct around *around, size_t depth, const char *key) {
+  return depth == 1 && strcmp(around[0].kind, "template") == 0 && strcmp(key, "language") == 0;
 }
 
 // ---------------------------------------------------------------- by the tokens

@@ -97,7 +97,7 @@ void refuse(struct pl_editor *editor, json_t *id, const char *message) {
 static void add_libraries(struct pl_editor *editor, const json_t *list) {
   const size_t count = editor->library_count + json_array_size(list);
   const char **const all = pl_alloc_array(editor->own, count + 1, sizeof *all);
-  memcpy(all, editor->libraries, editor->library_count * sizeof *all);
+  for (size_t i = 0; i < editor->library_count; i++) all[i] = editor->libraries[i];
   size_t index = 0;
   const json_t *one = NULL;
   json_array_foreach(list, index, one) {

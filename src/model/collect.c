@@ -182,20 +182,13 @@ static bool scope_fits(struct collector *collector, enum pl_setting setting,
   return true;
 }
 
-/// The key that a property means here: `track` followed by a text is the venue's name, and in a
-/// meeting, which has no axles, it always is.
+/// The setting that a property means here.
 static enum pl_setting setting_meant(const struct collector *collector,
                                      const struct pl_node *node) {
   const char *key = node->name;
   if (collector->prefix[0] != '\0')
     key = pl_join(program_of(collector)->arena, collector->prefix, key);
-  const enum pl_block_kind kind = collector->layered->kind;
-  if (kind == PL_BLOCK_MEETING && strcmp(key, "track") == 0)
-    return PL_SETTING_MEETING_TRACK_NAME;
-  const enum pl_setting setting = pl_setting_of(key, kind);
-  if (setting == PL_SETTING_TRACK && node->children->kind == PL_NODE_TEXT)
-    return PL_SETTING_TRACK_NAME;
-  return setting;
+  return pl_setting_meant(key, collector->layered->kind, node->children);
 }
 
 static void report_number_as_key(const struct collector *collector,

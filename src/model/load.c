@@ -191,6 +191,10 @@ static void add_file(struct pl_program *program, struct file *file) {
 
 /// The file at a real path that this program may read. It is read at its first use in this
 /// session and kept, unless it is an entry's own: no other program needs that.
+bool pl_session_has(const struct pl_session *session, const char *real_path) {
+  return pl_map_get(session->files, real_path) != NULL;
+}
+
 static enum pl_file_status included_file(struct pl_program *program, const char *real_path,
                                          const char *shown_path, struct file **file) {
   struct pl_session *const session = program->session;

@@ -190,6 +190,15 @@ enum pl_setting pl_setting_of(const char *key, enum pl_block_kind owner) {
   return PL_SETTING_COUNT;
 }
 
+enum pl_setting pl_setting_meant(const char *key, enum pl_block_kind owner,
+                                 const struct pl_node *value) {
+  if (owner == PL_BLOCK_MEETING && strcmp(key, "track") == 0)
+    return PL_SETTING_MEETING_TRACK_NAME;
+  const enum pl_setting setting = pl_setting_of(key, owner);
+  const bool is_text = value != NULL && value->kind == PL_NODE_TEXT;
+  return setting == PL_SETTING_TRACK && is_text ? PL_SETTING_TRACK_NAME : setting;
+}
+
 const char *pl_setting_nearest(const char *key, enum pl_block_kind owner) {
   const char *keys[PL_SETTING_COUNT];
   size_t key_count = 0;

@@ -11,10 +11,12 @@
 
 static const char *const keys_of_rule[] = {"for", "require", "tolerance", "measure", "because"};
 static const char *const keys_of_set[] = {"edition", "applies-to"};
+#define KEYS_OF_RULE (sizeof keys_of_rule / sizeof keys_of_rule[0])
+#define KEYS_OF_SET  (sizeof keys_of_set / sizeof keys_of_set[0])
 
-const char *pl_rules_key(size_t which) {
-  if (which < 5) return keys_of_rule[which];
-  return which < 7 ? keys_of_set[which - 5] : NULL;
+const char *pl_rules_key(bool of_rule, size_t which) {
+  if (of_rule) return which < KEYS_OF_RULE ? keys_of_rule[which] : NULL;
+  return which < KEYS_OF_SET ? keys_of_set[which] : NULL;
 }
 
 static void report_value(struct reading *reading, const struct pl_node *property,
@@ -102,7 +104,7 @@ static void report_key(struct reading *reading, const char *what,
 static void read_property(struct reading *reading, const struct pl_node *property,
                           struct pl_rule *rule) {
   size_t which = 0;
-  while (which < 5 && strcmp(keys_of_rule[which], property->name) != 0) which++;
+  while (which < KEYS_OF_RULE && strcmp(keys_of_rule[which], property->name) != 0) which++;
   switch (which) {
   case 0: read_scope(reading, property, rule); break;
   case 1:
@@ -112,7 +114,7 @@ static void read_property(struct reading *reading, const struct pl_node *propert
   case 2: read_tolerance(reading, property, rule); break;
   case 3: rule->measure = text_in(reading, property); break;
   case 4: rule->because = text_in(reading, property); break;
-  default: report_key(reading, "A rule", property, keys_of_rule, 5);
+  default: report_key(reading, "A rule", property, keys_of_rule, KEYS_OF_RULE);
   }
 }
 
@@ -223,7 +225,7 @@ static void read_items(struct reading *reading, const struct pl_node *node,
     else if (strcmp(item->name, "applies-to") == 0)
       read_classes(reading, item, rules);
     else
-      report_key(reading, "A set of rules", item, keys_of_set, 2);
+      report_key(reading, "A set of rules", item, keys_of_set, KEYS_OF_SET);
   }
 }
 
