@@ -117,6 +117,22 @@ static double tolerance_of(const struct making *making, const struct name *name,
   return isfinite(tolerance) ? tolerance : 0;
 }
 
+/// The unit of the first limit of this entry that looks at a thing, as it is written; null
+/// where none does or has one.
+static const char *unit_of_limit(const struct making *making, const struct name *name) {
+  const struct pl_judgement *const judgement = making->judgement;
+  const struct pl_rule *last = NULL;
+  for (size_t i = 0; i < judgement->count; i++) {
+    const struct pl_rule *const rule = judgement->verdicts[i].rule;
+    if (rule == last || rule->require == NULL) continue;
+    last = rule;
+    struct tolerance_search search = {.arena = making->judged.arena, .name = name};
+    look_for_thing(&search, rule->require);
+    if (search.found) return unit_written(making->judged.arena, rule->require);
+  }
+  return NULL;
+}
+
 static void add_difference(struct making *making, const struct name *name,
                            const struct pl_node *line, enum pl_place place,
                            const struct pl_value *measured) {
@@ -130,6 +146,7 @@ static void add_difference(struct making *making, const struct name *name,
   const double allowed =
       tolerance_of(making, name, measured->dimension) + 1e-9 * fabs(declared_value.number);
   if (numbers ? away <= allowed : pl_value_equal(measured, &declared_value)) return;
+  judged->unit = unit_of_limit(making, name);
   judgement->differences =
       pl_grow(judged->arena, judgement->differences, judgement->difference_count,
               &making->difference_capacity, sizeof *judgement->differences);

@@ -70,17 +70,33 @@ static const char *grapheme_end(const char *text, const char *end, bool bold, si
   return next;
 }
 
-/// Puts a word on a new line, and breaks it where it is too wide for one; the last piece stays
-/// open.
+static bool is_letter(char character) {
+  return (character >= 'a' && character <= 'z') || (character >= 'A' && character <= 'Z');
+}
+
+/// May a word be broken behind the character at `at`? At a hyphen, a stroke, a point and the
+/// like between its parts, where a reader puts it together again.
+static bool is_joint(const char *word, const char *at, const char *end) {
+  return at > word && at + 1 < end && strchr("-/_.", *at) != NULL &&
+         (is_letter(at[1]) || (at[1] & 0x80) != 0);
+}
+
+/// Puts a word on a new line, and breaks it where it is too wide for one: at the last joint
+/// that fits, else where the line ends. The last piece stays open.
 static void begin_word(struct wrapping *wrapping, const char *word, const char *end) {
+  const char *joint = NULL;
   begin_line(wrapping, word);
   while (wrapping->end < end) {
     size_t advance = 0;
     const char *const next = grapheme_end(wrapping->end, end, wrapping->bold, &advance);
     if (wrapping->end > wrapping->start && !fits(wrapping, wrapping->advance + advance)) {
+      if (joint != NULL) wrapping->end = joint;
+      joint = NULL;
       end_line(wrapping);
       begin_line(wrapping, wrapping->end);
+      continue;
     }
+    if (is_joint(word, wrapping->end, end)) joint = next;
     wrapping->end = next;
     wrapping->advance += advance;
   }
@@ -127,10 +143,6 @@ static struct word next_word(const struct wrapping *wrapping, const char *next,
   }
   word.end = next;
   return word;
-}
-
-static bool is_letter(char character) {
-  return (character >= 'a' && character <= 'z') || (character >= 'A' && character <= 'Z');
 }
 
 /// Could the word be a unit? `%`, `°C`, `mm`, `N/mm;`: a sign, a quotient or a few letters.
