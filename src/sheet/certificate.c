@@ -122,13 +122,8 @@ static double add_verdict(struct certificate *certificate, struct pl_cell *cell,
   const struct pl_type strong = {.size = PL_COMPUTED, .bold = true};
   double y = pl_scrutiny_mark(sheet, cell, certificate->x[VERDICT], 0.8,
                               certificate->width[VERDICT], pl_standing_of_rule(summary));
-  if (summary->failed && (summary->places & 1u << PL_CAR) == 0)
-    y = put(certificate, cell, VERDICT, y, strong, TEXT_LINES,
-            pl_word_of_places(sheet, summary->places));
-  if (summary->excess[0] != '\0')
-    y = put(certificate, cell, VERDICT, y, strong, TEXT_LINES,
-            pl_word_with(sheet, PL_WORD_BEYOND, pl_paper_minus(sheet->arena, summary->excess),
-                         NULL));
+  for (size_t i = 0; i < summary->failure_count; i++)
+    y = put(certificate, cell, VERDICT, y, strong, TEXT_LINES, summary->failures[i]);
   if (summary->by_tolerance && !summary->failed)
     y = put(certificate, cell, VERDICT, y, small, TEXT_LINES,
             pl_word(sheet, PL_WORD_BY_TOLERANCE));

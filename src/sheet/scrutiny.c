@@ -96,7 +96,7 @@ static double add_rule(struct table *table, struct pl_cell *cell, size_t i,
       pl_rule_summary(sheet, entry, table->rules[table->first + i]);
   const double x = rule_at(table, i);
   const double width = table->step - GUTTER;
-  const struct pl_type type = {.size = PL_BODY, .bold = summary.failed};
+  const struct pl_type type = {.size = PL_BODY, .bold = summary.failed && !summary.is_measured};
   if (!summary.judged)
     return pl_scrutiny_lines(sheet, cell, x, 0.6, width, type, PL_TYPE_FLOOR, 1, "—");
   const bool marked = summary.failed || summary.unknown;
@@ -110,10 +110,10 @@ static double add_rule(struct table *table, struct pl_cell *cell, size_t i,
   }
   if (!marked && summary.declared_count == 0)
     y = pl_scrutiny_mark(sheet, cell, x, y, width, PL_STANDS_PASSED);
-  if (summary.excess[0] != '\0')
-    y = pl_scrutiny_lines(sheet, cell, x, y, width, type, PL_TYPE_FLOOR, TEXT_LINES,
-                          pl_word_with(sheet, PL_WORD_BEYOND,
-                                       pl_paper_minus(sheet->arena, summary.excess), NULL));
+  for (size_t j = 0; j < summary.failure_count; j++)
+    y = pl_scrutiny_lines(sheet, cell, x, y, width,
+                          (struct pl_type){.size = PL_BODY, .bold = true}, PL_TYPE_FLOOR,
+                          TEXT_LINES, summary.failures[j]);
   if (!marked && summary.by_tolerance)
     y = pl_scrutiny_lines(sheet, cell, x, y, width, (struct pl_type){.size = PL_COMPUTED},
                           PL_TYPE_FLOOR, TEXT_LINES, pl_word(sheet, PL_WORD_BY_TOLERANCE));

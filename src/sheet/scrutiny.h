@@ -37,6 +37,7 @@ struct pl_slot {
   const char *label;    ///< its place, or what it is; "" where the rule is of one thing
   enum pl_place place;  ///< PL_CAR where it is of none
   const char *declared; ///< "" where it is not
+  bool is_worded;       ///< it is no number
   const char *measured; ///< likewise
   const char *apart;    ///< how far they are apart beyond the tolerance; "" where they are not
   bool is_apart;
@@ -48,9 +49,10 @@ struct pl_rule_summary {
   bool failed;
   bool unknown;
   bool by_tolerance;
-  bool is_apart;      ///< something was measured that is not as declared
-  unsigned places;    ///< at which it fails, as bits
-  const char *excess; ///< the greatest of them by the order of places; "" where there is none
+  bool is_apart;               ///< something was measured that is not as declared
+  bool is_measured;            ///< something was measured
+  const char *const *failures; ///< where it fails and how far: "front 1.00 mm beyond"
+  size_t failure_count;
   const char *const *declared; ///< a line for each value that differs: "front 77.0 mm"
   size_t declared_count;
   const struct pl_slot *slots;

@@ -81,10 +81,12 @@ static double draw_box(struct pl_sheet *sheet, struct pl_cell *cell, double x, d
                     black ? PL_INK_BLACK : PL_INK_NONE,
                     standing == PL_STANDS_EMPTY ? dashed : frame);
   if (sign > 0) {
-    // A bar at the side, as broad as letters: no other mark has one.
-    pl_draw_rectangle(box, 0.15, 0.1, 1.8, height, PL_INK_BLACK, frame);
-    pl_draw_line(box, 0.55, 0.6, 1.55, height - 0.4, (struct pl_stroke){0.3, PL_INK_WHITE, 0});
-    pl_draw_line(box, 1.55, 0.6, 0.55, height - 0.4, (struct pl_stroke){0.3, PL_INK_WHITE, 0});
+    // A black bar at the side with a sign in it: no other mark has one.
+    const struct pl_type white = {
+        .size = PL_BODY, .bold = true, .ink = PL_INK_WHITE, .anchor = PL_ANCHOR_CENTRE};
+    const double middle = (height - pl_line_height(PL_BODY)) / 2;
+    pl_draw_rectangle(box, 0.15, 0.1, 2, height, PL_INK_BLACK, frame);
+    pl_picture_text(sheet, box, 1.15, 0.1 + middle + pl_line_base(PL_BODY), white, "!");
   }
   for (size_t i = 0; i < count; i++)
     pl_picture_text(sheet, box, MARK_PAD + sign,

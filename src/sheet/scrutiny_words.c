@@ -201,11 +201,13 @@ static void add_sight(struct summing *summing, const struct pl_sight *sight) {
   const struct pl_difference *const difference =
       difference_of(summing->entry->judgement, sight);
   if (difference != NULL) summing->summary->is_apart = true;
+  if (sight->measured.text[0] != '\0') summing->summary->is_measured = true;
   add_slot(
       summing, sight->thing,
       (struct pl_slot){.label = "",
                        .place = sight->place,
                        .declared = pl_scrutiny_value(sheet, &sight->thing, &sight->declared),
+                       .is_worded = !sight->declared.is_number,
                        .measured = pl_scrutiny_value(sheet, &sight->thing, &sight->measured),
                        .apart = difference == NULL ? "" : difference->by,
                        .is_apart = difference != NULL});
@@ -216,11 +218,7 @@ static void add_verdict(struct summing *summing, const struct pl_verdict *verdic
   summary->judged = true;
   summary->unknown = summary->unknown || verdict->outcome == PL_CANNOT_BE_JUDGED;
   summary->by_tolerance = summary->by_tolerance || verdict->tolerance_used;
-  if (verdict->outcome == PL_FAILS) {
-    summary->failed = true;
-    summary->places |= 1u << verdict->place;
-    if (summary->excess[0] == '\0') summary->excess = verdict->excess;
-  }
+  summary->failed = summary->failed || verdict->outcome == PL_FAILS;
   for (size_t i = 0; i < verdict->sight_count; i++) add_sight(summing, &verdict->sights[i]);
   if (verdict->sight_count > 0) return;
   static const struct pl_rule_thing nothing = {
@@ -290,15 +288,62 @@ static void tell_declared(struct summing *summing) {
     const char *const where = places == all ? "" : pl_word_of_places(sheet, places);
     lines[summary->declared_count++] =
         pl_format(sheet->arena, "%s%s%s%s%s", label, label[0] == '\0' ? "" : " ", where,
-                  where[0] == '\0' ? "" : " ", slot->declared);
+                  where[0] == '\0'  ? ""
+                  : slot->is_worded ? ": "
+                                    : " ",
+                  slot->declared);
   }
   summary->declared = lines;
+}
+
+/// The places at which a rule fails as far as at this one, as bits; 0 where an earlier verdict
+/// has told it.
+static unsigned places_failing(const struct pl_judgement *judgement, size_t at) {
+  const struct pl_verdict *const verdict = &judgement->verdicts[at];
+  unsigned places = 0;
+  for (size_t i = 0; i < judgement->count; i++) {
+    const struct pl_verdict *const other = &judgement->verdicts[i];
+    if (other->rule != verdict->rule || other->outcome != PL_FAILS ||
+        strcmp(other->excess, verdict->excess) != 0)
+      continue;
+    if (i < at) return 0;
+    places |= 1u << other->place;
+  }
+  return places;
+}
+
+/// Where a rule fails, and how far beyond its limit; "" for what is of the car and has no
+/// measure.
+static const char *failure_words(struct pl_sheet *sheet, unsigned places, const char *excess) {
+  const char *const where =
+      (places & 1u << PL_CAR) != 0 ? "" : pl_word_of_places(sheet, places);
+  if (excess[0] == '\0') return where;
+  const char *const beyond =
+      pl_word_with(sheet, PL_WORD_BEYOND, pl_paper_minus(sheet->arena, excess), NULL);
+  return pl_format(sheet->arena, "%s%s%s", where, where[0] == '\0' ? "" : " ", beyond);
+}
+
+/// A line for each excess, with its places.
+static void tell_failures(struct summing *summing, const struct pl_rule *rule) {
+  struct pl_rule_summary *const summary = summing->summary;
+  const struct pl_judgement *const judgement = summing->entry->judgement;
+  const char **const lines =
+      pl_alloc_array(summing->sheet->arena, judgement->count + 1, sizeof *lines);
+  for (size_t i = 0; judgement->applies && i < judgement->count; i++) {
+    const struct pl_verdict *const verdict = &judgement->verdicts[i];
+    if (verdict->rule != rule || verdict->outcome != PL_FAILS) continue;
+    const unsigned places = places_failing(judgement, i);
+    if (places == 0) continue;
+    const char *const words = failure_words(summing->sheet, places, verdict->excess);
+    if (words[0] != '\0') lines[summary->failure_count++] = words;
+  }
+  summary->failures = lines;
 }
 
 struct pl_rule_summary pl_rule_summary(struct pl_sheet *sheet,
                                        const struct pl_scrutinised *entry,
                                        const struct pl_rule *rule) {
-  struct pl_rule_summary summary = {.excess = ""};
+  struct pl_rule_summary summary = {.judged = false};
   struct summing summing = {.sheet = sheet, .entry = entry, .summary = &summary};
   const struct pl_judgement *const judgement = entry->judgement;
   for (size_t i = 0; judgement->applies && i < judgement->count; i++) {
@@ -306,6 +351,7 @@ struct pl_rule_summary pl_rule_summary(struct pl_sheet *sheet,
   }
   label_slots(&summing);
   tell_declared(&summing);
+  tell_failures(&summing, rule);
   summary.slots = summing.slots;
   return summary;
 }

@@ -70,15 +70,14 @@ static const char *grapheme_end(const char *text, const char *end, bool bold, si
   return next;
 }
 
-static bool is_letter(char character) {
-  return (character >= 'a' && character <= 'z') || (character >= 'A' && character <= 'Z');
-}
-
 /// May a word be broken behind the character at `at`? At a hyphen, a stroke, a point and the
 /// like between its parts, where a reader puts it together again.
 static bool is_joint(const char *word, const char *at, const char *end) {
-  return at > word && at + 1 < end && strchr("-/_.", *at) != NULL &&
-         (is_letter(at[1]) || (at[1] & 0x80) != 0);
+  if (at == word || at + 1 >= end || strchr("-/_.", *at) == NULL) return false;
+  size_t bytes = 0;
+  const utf8proc_category_t next =
+      utf8proc_category((utf8proc_int32_t)pl_next_codepoint(at + 1, &bytes));
+  return next >= UTF8PROC_CATEGORY_LU && next <= UTF8PROC_CATEGORY_LO;
 }
 
 /// Puts a word on a new line, and breaks it where it is too wide for one: at the last joint
@@ -143,6 +142,10 @@ static struct word next_word(const struct wrapping *wrapping, const char *next,
   }
   word.end = next;
   return word;
+}
+
+static bool is_letter(char character) {
+  return (character >= 'a' && character <= 'z') || (character >= 'A' && character <= 'Z');
 }
 
 /// Could the word be a unit? `%`, `°C`, `mm`, `N/mm;`: a sign, a quotient or a few letters.
