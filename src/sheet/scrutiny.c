@@ -96,7 +96,7 @@ static double add_rule(struct table *table, struct pl_cell *cell, size_t i,
       pl_rule_summary(sheet, entry, table->rules[table->first + i]);
   const double x = rule_at(table, i);
   const double width = table->step - GUTTER;
-  const struct pl_type type = {.size = PL_BODY, .bold = summary.failed && !summary.is_measured};
+  const struct pl_type type = {.size = PL_BODY};
   if (!summary.judged)
     return pl_scrutiny_lines(sheet, cell, x, 0.6, width, type, PL_TYPE_FLOOR, 1, "—");
   const bool marked = summary.failed || summary.unknown;

@@ -50,7 +50,6 @@ struct pl_rule_summary {
   bool unknown;
   bool by_tolerance;
   bool is_apart;               ///< something was measured that is not as declared
-  bool is_measured;            ///< something was measured
   const char *const *failures; ///< where it fails and how far: "front 1.00 mm beyond"
   size_t failure_count;
   const char *const *declared; ///< a line for each value that differs: "front 77.0 mm"

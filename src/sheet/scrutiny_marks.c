@@ -134,8 +134,10 @@ static double draw_slot(struct pl_sheet *sheet, struct pl_cell *cell, double x, 
                     (struct pl_type){.size = PL_BODY, .bold = true}, PL_TYPE_FLOOR, 6,
                     slot->measured);
   pl_cell_line(sheet, cell, x, top + line, width);
+  const double fitting = pl_text_fit(slot->label, PL_SMALL, false, width);
   return pl_scrutiny_lines(sheet, cell, x, top + line + 0.1, width,
-                           (struct pl_type){.size = PL_SMALL}, PL_TYPE_FLOOR, 4, slot->label);
+                           (struct pl_type){.size = fitting > 0 ? fitting : PL_TYPE_FLOOR},
+                           PL_TYPE_FLOOR, 4, slot->label);
 }
 
 /// How far down the line of a slot is: what was measured may take several lines of text.

@@ -201,7 +201,6 @@ static void add_sight(struct summing *summing, const struct pl_sight *sight) {
   const struct pl_difference *const difference =
       difference_of(summing->entry->judgement, sight);
   if (difference != NULL) summing->summary->is_apart = true;
-  if (sight->measured.text[0] != '\0') summing->summary->is_measured = true;
   add_slot(
       summing, sight->thing,
       (struct pl_slot){.label = "",
