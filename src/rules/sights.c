@@ -87,13 +87,28 @@ static void look(struct looking *looking, const struct pl_node *node) {
     look(looking, child);
 }
 
+/// The places at which a rule is judged, first and last.
+static void span_of_scope(enum pl_rule_scope scope, enum pl_place *first, enum pl_place *last) {
+  *first = scope == PL_RULE_CAR         ? PL_CAR
+           : scope == PL_RULE_EACH_AXLE ? PL_FRONT
+                                        : PL_FRONT_LEFT;
+  *last = scope == PL_RULE_CAR ? PL_CAR : scope == PL_RULE_EACH_AXLE ? PL_REAR : PL_REAR_RIGHT;
+}
+
 void see(struct judged *judged, const struct pl_rule *rule, struct pl_verdict *verdict) {
   struct judged own = *judged; // what is asked for here is no need of the verdict
   own.needs = NULL;
   own.need_count = own.need_capacity = 0;
   own.unit = unit_written(judged->arena, rule->require);
   struct looking looking = {.judged = &own};
-  look(&looking, rule->require);
+  enum pl_place first = verdict->place;
+  enum pl_place last = verdict->place;
+  // A verdict of all places at once, as where the class is not known.
+  if (verdict->place == PL_CAR) span_of_scope(rule->scope, &first, &last);
+  for (int place = (int)first; place <= (int)last; place++) {
+    own.place = (enum pl_place)place;
+    look(&looking, rule->require);
+  }
   verdict->sights = looking.sights;
   verdict->sight_count = looking.count;
 }

@@ -18,6 +18,7 @@ static struct pl_thing thing_of(const struct pl_rule_thing *thing) {
 }
 
 const char *pl_scrutiny_label(struct pl_sheet *sheet, const struct pl_rule_thing *thing) {
+  if (!thing->is_figure && thing->setting == PL_SETTING_COUNT) return "";
   const struct pl_thing own = thing_of(thing);
   return pl_thing_label(sheet->plan, &own);
 }
@@ -231,21 +232,25 @@ static void add_verdict(struct summing *summing, const struct pl_verdict *verdic
                        .apart = ""});
 }
 
+/// Is a rule of several things?
+static bool is_of_several(const struct summing *summing) {
+  for (size_t i = 1; i < summing->summary->slot_count; i++) {
+    if (!pl_rule_thing_same(&summing->things[0], &summing->things[i])) return true;
+  }
+  return false;
+}
+
 /// Slots of several things are called after their thing, those of several places after their
 /// place.
 static void label_slots(struct summing *summing) {
   struct pl_sheet *const sheet = summing->sheet;
   const size_t count = summing->summary->slot_count;
-  bool several = false;
-  for (size_t i = 1; i < count; i++)
-    several = several || !pl_rule_thing_same(&summing->things[0], &summing->things[i]);
+  const bool several = is_of_several(summing);
   for (size_t i = 0; i < count; i++) {
     struct pl_slot *const slot = &summing->slots[i];
     const char *const place =
         slot->place == PL_CAR ? "" : pl_word_of_places(sheet, 1u << slot->place);
-    const char *const label = several && summing->things[i].setting != PL_SETTING_COUNT
-                                  ? pl_scrutiny_label(sheet, &summing->things[i])
-                                  : "";
+    const char *const label = several ? pl_scrutiny_label(sheet, &summing->things[i]) : "";
     const char *const between = label[0] == '\0' || place[0] == '\0' ? "" : ", ";
     slot->label = pl_format(sheet->arena, "%s%s%s", label, between, place);
   }
@@ -322,6 +327,14 @@ static const char *failure_words(struct pl_sheet *sheet, unsigned places, const 
   return pl_format(sheet->arena, "%s%s%s", where, where[0] == '\0' ? "" : " ", beyond);
 }
 
+/// What it was that failed, in a rule of several things; else "".
+static const char *failing_label(const struct summing *summing,
+                                 const struct pl_verdict *verdict) {
+  struct pl_thing thing;
+  if (!is_of_several(summing) || !pl_thing_of_key(verdict->key, &thing)) return "";
+  return pl_thing_label(summing->sheet->plan, &thing);
+}
+
 /// A line for each excess, with its places.
 static void tell_failures(struct summing *summing, const struct pl_rule *rule) {
   struct pl_rule_summary *const summary = summing->summary;
@@ -333,8 +346,12 @@ static void tell_failures(struct summing *summing, const struct pl_rule *rule) {
     if (verdict->rule != rule || verdict->outcome != PL_FAILS) continue;
     const unsigned places = places_failing(judgement, i);
     if (places == 0) continue;
+    const char *const label = failing_label(summing, verdict);
     const char *const words = failure_words(summing->sheet, places, verdict->excess);
-    if (words[0] != '\0') lines[summary->failure_count++] = words;
+    if (label[0] == '\0' && words[0] == '\0') continue;
+    lines[summary->failure_count++] =
+        pl_format(summing->sheet->arena, "%s%s%s", label,
+                  label[0] == '\0' || words[0] == '\0' ? "" : " ", words);
   }
   summary->failures = lines;
 }

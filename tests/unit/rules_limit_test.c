@@ -189,9 +189,30 @@ static void sights_have_their_places(struct pl_bench *bench) {
   }
 }
 
+/// Where the class is not known nothing is judged, and all places are there to be measured.
+static void an_entry_of_no_class_is_seen_at_all_places(struct pl_bench *bench) {
+  static const char text[] =
+      "rules \"r\" { applies-to = [\"buggies\"]\n"
+      "  rule \"Bore\" { for = each corner; require = damper.bore <= 13 mm }\n"
+      "  rule \"Pairs\" { for = each axle; require = roll-centre-shim <= 3 mm }\n"
+      "  rule \"Width\" { require = width <= 250 mm } }\nsetup \"s\" { width = 249 mm }\n";
+  struct pl_program *const program = pl_bench_program(bench, text);
+  const struct pl_rules *const rules = pl_program_rules(program, NULL);
+  assert_non_null(rules);
+  const struct pl_entrant entrant = {.class_name = "", .with_sights = true};
+  const struct pl_judgement *const judgement =
+      pl_judge(bench->arena, rules, pl_figures_new(pl_program_setup(program, NULL), NULL),
+               PL_METRIC, &entrant);
+  assert_int_equal((int)judgement->outcome, PL_CANNOT_BE_JUDGED);
+  assert_string_equal(sights_of(bench, judgement),
+                      "front-left ; front-right ; rear-left ; rear-right ; front ; rear ; "
+                      "car 249 mm");
+}
+
 int main(void) {
   const struct CMUnitTest tests[] = {
       PL_BENCH_TEST(limits_have_their_shape), PL_BENCH_TEST(values_are_in_the_units_of_limits),
-      PL_BENCH_TEST(tolerances_are_as_written), PL_BENCH_TEST(sights_have_their_places)};
+      PL_BENCH_TEST(tolerances_are_as_written), PL_BENCH_TEST(sights_have_their_places),
+      PL_BENCH_TEST(an_entry_of_no_class_is_seen_at_all_places)};
   return cmocka_run_group_tests_name("what paper is told of rules", tests, NULL, NULL);
 }
