@@ -163,13 +163,16 @@ static void add_rule(struct certificate *certificate, const struct pl_rule *rule
 /// "Setup: … · Class: … · Group A".
 static const char *entry_words(struct pl_sheet *sheet, const struct pl_scrutinised *entry) {
   const struct pl_thing class_thing = pl_thing_of_setting(PL_SETTING_CLASS);
+  const bool needs_class = entry->judgement->rules->class_count > 0;
+  const char *const class_name = entry->judgement->class_name;
   struct pl_buffer words = {.arena = sheet->arena};
   const struct {
     const char *label;
     const char *text;
   } parts[] = {
       {pl_word(sheet, PL_WORD_SETUP), entry->setup[0] != '\0' ? entry->setup : entry->file},
-      {pl_thing_label(sheet->plan, &class_thing), entry->judgement->class_name},
+      {pl_thing_label(sheet->plan, &class_thing),
+       class_name[0] == '\0' && needs_class ? "—" : class_name},
       {pl_word(sheet, PL_WORD_GROUP), entry->group}};
   for (size_t i = 0; i < sizeof parts / sizeof parts[0]; i++) {
     if (parts[i].text[0] != '\0')

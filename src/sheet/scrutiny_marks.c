@@ -126,26 +126,31 @@ double pl_scrutiny_apart(struct pl_sheet *sheet, struct pl_cell *cell, double x,
 
 // ---------------------------------------------------------------- slots
 
+/// What was measured, in one line if it can be set so, above the line to write on.
+static double add_measured(struct pl_sheet *sheet, struct pl_cell *cell, double x, double top,
+                           double width, const struct pl_slot *slot) {
+  const double fitting = pl_text_fit(slot->measured, PL_BODY, true, width);
+  const struct pl_type type = {.size = fitting > 0 ? fitting : PL_TYPE_FLOOR, .bold = true};
+  return pl_scrutiny_lines(sheet, cell, x, top + 1.4, width, type, PL_TYPE_FLOOR, 6,
+                           slot->measured);
+}
+
 /// A line to write on with what was measured on it and its label beneath; returns where it
 /// ends.
 static double draw_slot(struct pl_sheet *sheet, struct pl_cell *cell, double x, double top,
                         double width, double line, const struct pl_slot *slot) {
-  pl_scrutiny_lines(sheet, cell, x, top + 1.4, width,
-                    (struct pl_type){.size = PL_BODY, .bold = true}, PL_TYPE_FLOOR, 6,
-                    slot->measured);
-  pl_cell_line(sheet, cell, x, top + line, width);
   const double fitting = pl_text_fit(slot->label, PL_SMALL, false, width);
-  return pl_scrutiny_lines(sheet, cell, x, top + line + 0.1, width,
-                           (struct pl_type){.size = fitting > 0 ? fitting : PL_TYPE_FLOOR},
-                           PL_TYPE_FLOOR, 4, slot->label);
+  const struct pl_type type = {.size = fitting > 0 ? fitting : PL_TYPE_FLOOR};
+  add_measured(sheet, cell, x, top, width, slot);
+  pl_cell_line(sheet, cell, x, top + line, width);
+  return pl_scrutiny_lines(sheet, cell, x, top + line + 0.1, width, type, PL_TYPE_FLOOR, 4,
+                           slot->label);
 }
 
 /// How far down the line of a slot is: what was measured may take several lines of text.
 static double line_of(struct pl_sheet *sheet, double width, const struct pl_slot *slot) {
   struct pl_cell scratch = {.height = 0};
-  const double end = pl_scrutiny_lines(sheet, &scratch, 0, 1.4, width,
-                                       (struct pl_type){.size = PL_BODY, .bold = true},
-                                       PL_TYPE_FLOOR, 6, slot->measured);
+  const double end = add_measured(sheet, &scratch, 0, 0, width, slot);
   return end + 0.4 > PEN_LINE ? end + 0.4 : PEN_LINE;
 }
 
