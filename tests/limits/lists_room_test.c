@@ -100,7 +100,7 @@ static void add_rules(struct pl_buffer *text, struct pl_chance *chance, size_t r
   pl_buffer_text(text, "rules \"R\" {\n");
   for (size_t i = 0; i < rules; i++) {
     const char *const name = words(text->arena, chance, most);
-    const size_t which = (size_t)pl_chance_between(chance, 0, REQUIRED - 0.01);
+    const size_t which = (size_t)pl_chance_bits(chance) % REQUIRED;
     pl_buffer_format(text, "rule \"%zu %s\" { %s; measure = \"%s\"; because = \"%s\" }\n", i,
                      name, required[which], words(text->arena, chance, most),
                      words(text->arena, chance, most));
@@ -111,7 +111,10 @@ static void add_rules(struct pl_buffer *text, struct pl_chance *chance, size_t r
 /// A meeting with an entry in which things were measured that are not as declared.
 static struct pl_entrant entrant_of(struct pl_bench *bench, struct pl_program *program) {
   const struct pl_meeting *const meeting = pl_program_meeting(program, NULL);
-  if (meeting == NULL) fail_msg("%s", pl_bench_shown(bench));
+  if (meeting == NULL) {
+    fail_msg("%s", pl_bench_shown(bench));
+    return (struct pl_entrant){.class_name = ""};
+  }
   return (struct pl_entrant){.class_name = "",
                              .meeting = program,
                              .measured = meeting->entries[0].measured,
