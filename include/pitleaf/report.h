@@ -207,6 +207,8 @@ struct pl_scrutinised {
   const char *driver;
   const struct pl_judgement *judgement;
   const struct pl_diagnostics *problems; ///< of its file; null where it has no mistake
+  const char *group;                     ///< of the entry in a meeting, else ""; for paper
+  const char *mistake; ///< the first of its file's; "" where it has none; for paper
 };
 
 /// How many entries ended how.

@@ -19,6 +19,7 @@ struct scrutiny {
   size_t count;
   size_t capacity;
   const char *title;
+  const struct pl_meeting *meeting; ///< the last one; null: none was judged
   struct pl_template_choice choices[PL_LIMIT_TEMPLATES];
   const struct pl_template *look;
   bool certificates;
@@ -72,6 +73,20 @@ static const char *kept_text(const struct scrutiny *scrutiny, const char *text) 
   return pl_copy_text(scrutiny->kept, text, strlen(text));
 }
 
+/// The first mistake of an entry's file, with its line; "" where there is none.
+static const char *first_mistake(const struct scrutiny *scrutiny,
+                                 const struct pl_diagnostics *problems) {
+  if (problems == NULL) return "";
+  const struct pl_diagnostic **const sorted = pl_diagnostics_sorted(problems);
+  for (size_t i = 0; i < problems->count; i++) {
+    if (pl_diagnostic_rows[sorted[i]->code].severity != PL_ERROR) continue;
+    const char *const at = pl_span_place(scrutiny->kept, sorted[i]->span);
+    return pl_format(scrutiny->kept, "%s%s%s", at, at[0] == '\0' ? "" : ": ",
+                     sorted[i]->message);
+  }
+  return "";
+}
+
 /// Keeps an entry for the list on paper; its program may go.
 static void keep(struct scrutiny *scrutiny, const struct pl_scrutinised *entry) {
   if (scrutiny->kept == NULL) return;
@@ -82,6 +97,8 @@ static void keep(struct scrutiny *scrutiny, const struct pl_scrutinised *entry) 
                               .setup = kept_text(scrutiny, entry->setup),
                               .number = kept_text(scrutiny, entry->number),
                               .driver = kept_text(scrutiny, entry->driver),
+                              .group = kept_text(scrutiny, entry->group),
+                              .mistake = first_mistake(scrutiny, entry->problems),
                               .judgement = entry->judgement};
 }
 
@@ -105,10 +122,16 @@ static bool choose_look(struct scrutiny *scrutiny) {
 
 static void put_paper(struct scrutiny *scrutiny) {
   struct run *const run = scrutiny->run;
+  static const struct pl_meeting no_meeting = {.date = "", .track_name = "", .event = ""};
+  const struct pl_meeting *const meeting =
+      scrutiny->meeting == NULL ? &no_meeting : scrutiny->meeting;
   const struct pl_scrutiny_request request = {.rules = scrutiny->rules,
                                               .entries = scrutiny->entries,
                                               .count = scrutiny->count,
                                               .title = scrutiny->title,
+                                              .date = meeting->date,
+                                              .track_name = meeting->track_name,
+                                              .event = meeting->event,
                                               .look = scrutiny->look,
                                               .paper = paper_of(run),
                                               .direction = direction_of(run),
@@ -182,14 +205,20 @@ static void judge_meeting(struct scrutiny *scrutiny, struct pl_program *program)
     return;
   }
   scrutiny->title = meeting->name;
+  scrutiny->meeting = meeting;
   compare_names(scrutiny, meeting, program);
   may_take(scrutiny, program);
   for (size_t i = 0; i < meeting->entry_count; i++) {
     const struct pl_entry *const one = &meeting->entries[i];
-    struct pl_scrutinised entry = {
-        .file = one->setup_path, .setup = "", .number = one->number, .driver = one->driver};
-    const struct pl_entrant entrant = {
-        .class_name = one->class_name, .meeting = program, .measured = one->measured};
+    struct pl_scrutinised entry = {.file = one->setup_path,
+                                   .setup = "",
+                                   .number = one->number,
+                                   .driver = one->driver,
+                                   .group = one->group};
+    const struct pl_entrant entrant = {.class_name = one->class_name,
+                                       .meeting = program,
+                                       .measured = one->measured,
+                                       .with_sights = scrutiny->kept != NULL};
     struct pl_program *const own =
         one->setup_path[0] == '\0' ? NULL : pl_entry_load(program, scrutiny->entry, one);
     judge_program(scrutiny, own, one->setup_name, &entry, &entrant);
@@ -213,8 +242,10 @@ static void judge_file(struct scrutiny *scrutiny, const char *path) {
       pl_program_load_alone(scrutiny->run->session, scrutiny->entry, path);
   pl_program_each(program, PL_BLOCK_MEETING, find_meeting, &has_meeting);
   if (!has_meeting) {
-    struct pl_scrutinised entry = {.file = path, .setup = "", .number = "", .driver = ""};
-    judge_program(scrutiny, program, scrutiny->run->options->setup, &entry, NULL);
+    struct pl_scrutinised entry = {
+        .file = path, .setup = "", .number = "", .driver = "", .group = ""};
+    const struct pl_entrant entrant = {.class_name = "", .with_sights = scrutiny->kept != NULL};
+    judge_program(scrutiny, program, scrutiny->run->options->setup, &entry, &entrant);
     pl_arena_reset(scrutiny->entry);
     return;
   }

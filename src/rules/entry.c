@@ -40,6 +40,8 @@ static void add_verdict(struct making *making, const struct pl_rule *rule, enum 
                           .at = decision.at,
                           .needs = unknown ? judged->needs : NULL,
                           .need_count = unknown ? judged->need_count : 0};
+  if (judged->entrant->with_sights && rule->require != NULL)
+    see(judged, rule, &judgement->verdicts[judgement->count - 1]);
   if (decision.outcome == PL_FAILS) judgement->failed++;
   if (unknown) judgement->unknown++;
 }
@@ -50,6 +52,7 @@ static void judge_at(struct making *making, const struct pl_rule *rule, enum pl_
   judged->needs = NULL;
   judged->need_count = judged->need_capacity = 0;
   judged->tolerance = 0;
+  judged->unit = NULL;
   if (rule->condition != NULL) {
     const struct decision applies = decide(judged, rule->condition);
     if (applies.outcome == PL_FAILS) return;
@@ -114,6 +117,22 @@ static double tolerance_of(const struct making *making, const struct name *name,
   return isfinite(tolerance) ? tolerance : 0;
 }
 
+/// The unit of the first limit of this entry that looks at a thing, as it is written; null
+/// where none does or has one.
+static const char *unit_of_limit(const struct making *making, const struct name *name) {
+  const struct pl_judgement *const judgement = making->judgement;
+  const struct pl_rule *last = NULL;
+  for (size_t i = 0; i < judgement->count; i++) {
+    const struct pl_rule *const rule = judgement->verdicts[i].rule;
+    if (rule == last || rule->require == NULL) continue;
+    last = rule;
+    struct tolerance_search search = {.arena = making->judged.arena, .name = name};
+    look_for_thing(&search, rule->require);
+    if (search.found) return unit_written(making->judged.arena, rule->require);
+  }
+  return NULL;
+}
+
 static void add_difference(struct making *making, const struct name *name,
                            const struct pl_node *line, enum pl_place place,
                            const struct pl_value *measured) {
@@ -127,11 +146,13 @@ static void add_difference(struct making *making, const struct name *name,
   const double allowed =
       tolerance_of(making, name, measured->dimension) + 1e-9 * fabs(declared_value.number);
   if (numbers ? away <= allowed : pl_value_equal(measured, &declared_value)) return;
+  judged->unit = unit_of_limit(making, name);
   judgement->differences =
       pl_grow(judged->arena, judgement->differences, judgement->difference_count,
               &making->difference_capacity, sizeof *judgement->differences);
   judgement->differences[judgement->difference_count++] = (struct pl_difference){
       .place = place,
+      .thing = thing_of_name(name),
       .key = name->key,
       .measured = told_value(judged, name, measured),
       .declared = told_value(judged, name, &declared_value),
@@ -211,6 +232,7 @@ const struct pl_judgement *pl_judge(struct pl_arena *arena, const struct pl_rule
   if (unknown_class) leave_open(&making);
   for (size_t i = 0; judgement->applies && !unknown_class && i < rules->count; i++)
     judge_rule(&making, &rules->items[i]);
+  making.judged.unit = NULL;
   if (judgement->applies) each_measured(making.judged.entrant, compare_line, &making);
   judgement->outcome = judgement->failed > 0    ? PL_FAILS
                        : judgement->unknown > 0 ? PL_CANNOT_BE_JUDGED

@@ -107,6 +107,11 @@ static void tell_bound(const struct judged *judged, struct decision *decision,
   decision->value = told_value(judged, &operand->name, &value);
 }
 
+/// Both sides are told in the unit of the side that is the limit.
+static void tell_in_unit_of(struct judged *judged, const struct pl_node *limit) {
+  judged->unit = unit_written(judged->arena, limit);
+}
+
 static struct decision compare_numbers(struct judged *judged, enum pl_operator action,
                                        const struct operand *value,
                                        const struct operand *limit) {
@@ -168,7 +173,8 @@ static struct decision decide_comparison(struct judged *judged, const struct pl_
   struct operand right = operand_beside(judged, right_node, left_node);
   enum pl_operator action = node->action;
   // The side that is the entry's is the value, the other one the limit.
-  if (!left.has_name && right.has_name) {
+  const bool swapped = !left.has_name && right.has_name;
+  if (swapped) {
     const struct operand kept = left;
     left = right;
     right = kept;
@@ -177,6 +183,7 @@ static struct decision decide_comparison(struct judged *judged, const struct pl_
   const bool numbers = left.value.kind == PL_VALUE_NUMBER ||
                        right.value.kind == PL_VALUE_NUMBER ||
                        (action != PL_EQUAL && action != PL_NOT_EQUAL);
+  tell_in_unit_of(judged, swapped ? left_node : right_node);
   return numbers ? compare_numbers(judged, action, &left, &right)
                  : compare_others(judged, action, &left, &right);
 }
@@ -245,6 +252,7 @@ static struct decision decide_in(struct judged *judged, const struct pl_node *no
   const struct pl_value many =
       words ? words_of(judged, many_node) : operand_of(judged, many_node).value;
   const struct name *const name = value.is_one_name ? &value.name : NULL;
+  tell_in_unit_of(judged, many_node);
   struct decision decision = about(judged, &value);
   decision.limit = told_value(judged, name, &many);
   if (many.kind != PL_VALUE_LIST && many.kind != PL_VALUE_RANGE) return decision;

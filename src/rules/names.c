@@ -81,9 +81,22 @@ const char *nearest_name(struct pl_arena *arena, const char *path) {
 
 // ---------------------------------------------------------------- what the tables say of it
 
-bool is_same_thing(const struct name *a, const struct name *b) {
+struct pl_rule_thing thing_of_name(const struct name *name) {
+  return (struct pl_rule_thing){.is_figure = name->is_figure,
+                                .setting = name->setting,
+                                .inner = name->inner,
+                                .figure = name->figure};
+}
+
+bool pl_rule_thing_same(const struct pl_rule_thing *a, const struct pl_rule_thing *b) {
   return a->is_figure == b->is_figure && a->figure == b->figure && a->setting == b->setting &&
          a->inner == b->inner;
+}
+
+bool is_same_thing(const struct name *a, const struct name *b) {
+  const struct pl_rule_thing one = thing_of_name(a);
+  const struct pl_rule_thing other = thing_of_name(b);
+  return pl_rule_thing_same(&one, &other);
 }
 
 const struct pl_setting_row *row_of_name(const struct name *name) {

@@ -72,6 +72,16 @@ static void read_scope(struct reading *reading, const struct pl_node *property,
   report_value(reading, property, "`car`, `each axle` or `each corner`");
 }
 
+/// A plain number in the unit in which it is written; null for what is an expression.
+static const char *number_written(struct reading *reading, const struct pl_node *node) {
+  const char *const unit = unit_written(reading->arena, node);
+  if (node->kind != PL_NODE_NUMBER || unit == NULL) return NULL;
+  char number[40];
+  pl_number_shortest(number, sizeof number, node->number, 9);
+  const char *const shown = pl_unit_shown(unit);
+  return pl_format(reading->arena, strcmp(shown, "°") == 0 ? "%s%s" : "%s %s", number, shown);
+}
+
 static void read_tolerance(struct reading *reading, const struct pl_node *property,
                            struct pl_rule *rule) {
   const struct pl_value value = pl_evaluate(reading->program, property->children, NULL);
@@ -83,6 +93,8 @@ static void read_tolerance(struct reading *reading, const struct pl_node *proper
   rule->tolerance = value.number;
   rule->tolerance_dimension = value.dimension;
   rule->tolerance_text = pl_value_text(reading->arena, &value);
+  rule->tolerance_written = number_written(reading, property->children);
+  if (rule->tolerance_written == NULL) rule->tolerance_written = rule->tolerance_text;
   rule->tolerance_span = property->children->span;
 }
 
@@ -135,6 +147,7 @@ static struct pl_rule read_rule(struct reading *reading, const struct pl_node *b
                          .when =
                              block->condition == NULL ? "" : written(reading, block->condition),
                          .tolerance_text = "",
+                         .tolerance_written = "",
                          .measure = "",
                          .because = ""};
   for (const struct pl_node *item = block->children; item != NULL; item = item->next) {

@@ -27,6 +27,7 @@ bool read_name(struct pl_arena *arena, const char *path, struct name *name);
 const char *nearest_name(struct pl_arena *arena, const char *path);
 /// `car.mass` and `mass` are one thing, as are `figure.ride-rate` and `ride-rate`.
 bool is_same_thing(const struct name *a, const struct name *b);
+struct pl_rule_thing thing_of_name(const struct name *name);
 enum pl_scope scope_of_name(const struct name *name);
 /// The place that it means, seen from `here`; PL_PLACE_COUNT where it would be several.
 enum pl_place place_of_name(const struct name *name, enum pl_place here);
@@ -56,6 +57,7 @@ struct judged {
   enum pl_unit_system system;
   enum pl_place place; ///< where the rule in hand is judged
   double tolerance;
+  const char *unit;   ///< of the limit in hand, as it is written; null: it has none
   const char **needs; ///< keys that were asked for and are not known
   size_t need_count;
   size_t need_capacity;
@@ -100,6 +102,20 @@ struct operand {
 };
 
 struct operand operand_of(struct judged *judged, const struct pl_node *node);
+
+/// Functions that go over corners or axles.
+enum over { OVER_NONE, OVER_MIN, OVER_MAX, OVER_SUM, OVER_COUNT };
+/// Which function goes over corners here: with one argument that names something of them.
+enum over over_of(const struct judged *judged, const struct pl_node *call);
+/// Does something of an entry stand in an expression?
+bool names_something(const struct judged *judged, const struct pl_node *node);
+
+// ---------------------------------------------------------------- what there is to measure
+
+/// The unit that stands first in an expression, as it is written; null where there is none.
+const char *unit_written(struct pl_arena *arena, const struct pl_node *node);
+/// Tells what a rule looks at where it is judged.
+void see(struct judged *judged, const struct pl_rule *rule, struct pl_verdict *verdict);
 
 /// What decided an outcome.
 struct decision {

@@ -167,7 +167,47 @@ struct known known_of(struct judged *judged, const struct name *name, enum pl_pl
 
 // ---------------------------------------------------------------- telling
 
-/// A number in the unit of a name.
+/// A number with its unit, `°` without a blank.
+static const char *with_unit(struct pl_arena *arena, const char *number, const char *unit) {
+  if (unit[0] == '\0') return number;
+  return pl_format(arena, strcmp(unit, "°") == 0 ? "%s%s" : "%s %s", number, unit);
+}
+
+/// Digits behind the point that show in a unit as much as the table's digits do in its own.
+static int digits_in(const struct name *name, double factor) {
+  const struct pl_unit own = pl_unit_named(unit_of_name(name));
+  const int digits =
+      name->is_figure ? pl_figure_rows[name->figure].digits : row_of_name(name)->digits;
+  const int more = (int)ceil(log10(factor / own.factor) - 1e-9);
+  return digits + more > 0 ? digits + more : 0;
+}
+
+/// The digits by which a number is shown whole: up to two more; where these do not do, as few
+/// as were asked for.
+static int digits_needed(double shown, int digits) {
+  for (int needed = digits; needed <= digits + 2; needed++) {
+    const double scaled = shown * pow(10, needed);
+    if (fabs(scaled - round(scaled)) < 1e-6 * fmax(1, fabs(scaled) * 1e-6)) return needed;
+  }
+  return digits;
+}
+
+/// A number in the unit in which the limit in hand is written; null where that is none of the
+/// name's.
+static const char *in_unit_of_limit(const struct judged *judged, const struct name *name,
+                                    double number) {
+  if (judged->unit == NULL) return NULL;
+  const struct pl_unit unit = pl_unit_named(judged->unit);
+  const struct pl_unit own = pl_unit_named(unit_of_name(name));
+  if (!pl_dimension_equal(unit.dimension, own.dimension) || unit.absolute != own.absolute)
+    return NULL;
+  const int digits = digits_needed(pl_from_si(number, &unit), digits_in(name, unit.factor));
+  const struct pl_printed printed =
+      pl_print_number(judged->arena, number, judged->unit, digits);
+  return with_unit(judged->arena, printed.text, printed.unit);
+}
+
+/// A number in the unit of the limit in hand, else of its name.
 static struct pl_told_value told_number(const struct judged *judged, const struct name *name,
                                         const struct pl_value *value) {
   const struct pl_unit unit = pl_unit_named(unit_of_name(name));
@@ -175,16 +215,15 @@ static struct pl_told_value told_number(const struct judged *judged, const struc
                                .number = pl_from_si(value->number, &unit),
                                .unit = name->is_figure ? pl_unit_json(unit_of_name(name))
                                                        : unit_of_name(name)};
+  told.text = in_unit_of_limit(judged, name, value->number);
+  if (told.text != NULL) return told;
   const struct pl_printed printed =
       name->is_figure
           ? pl_print_figure(judged->arena, name->figure, value->number, judged->system)
           : pl_print_setting(judged->arena,
                              name->inner != PL_SETTING_COUNT ? name->inner : name->setting,
                              value, judged->system);
-  told.text = printed.unit[0] == '\0'
-                  ? printed.text
-                  : pl_format(judged->arena, strcmp(printed.unit, "°") == 0 ? "%s%s" : "%s %s",
-                              printed.text, printed.unit);
+  told.text = with_unit(judged->arena, printed.text, printed.unit);
   return told;
 }
 
