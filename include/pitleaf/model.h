@@ -326,6 +326,8 @@ const struct pl_block *pl_program_block(struct pl_program *program, enum pl_bloc
 
 /// Is there a `let` of that name?
 bool pl_program_has_let(const struct pl_program *program, const char *name);
+/// The expression behind that `let`, or null.
+const struct pl_node *pl_program_let(const struct pl_program *program, const char *name);
 
 /// The declared part of that block, with its values worked out; what is wrong with it was
 /// reported when the program was loaded.

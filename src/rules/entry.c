@@ -130,13 +130,14 @@ static void add_difference(struct making *making, const struct name *name,
   judgement->differences =
       pl_grow(judged->arena, judgement->differences, judgement->difference_count,
               &making->difference_capacity, sizeof *judgement->differences);
+  const char *const unit = unit_written(judged, line->children, measured);
   judgement->differences[judgement->difference_count++] = (struct pl_difference){
       .place = place,
       .key = name->key,
-      .measured = told_value(judged, name, measured),
-      .declared = told_value(judged, name, &declared_value),
+      .measured = told_value(judged, name, unit, measured),
+      .declared = told_value(judged, name, unit, &declared_value),
       .at = line->name_span,
-      .by = numbers ? told_difference(judged, name, away, measured->dimension) : ""};
+      .by = numbers ? told_difference(judged, name, unit, away, measured->dimension) : ""};
 }
 
 /// Compares a measured line with what is declared at each of its places.

@@ -80,7 +80,9 @@ static void read_tolerance(struct reading *reading, const struct pl_node *proper
   }
   rule->tolerance = value.number;
   rule->tolerance_dimension = value.dimension;
-  rule->tolerance_text = pl_value_text(reading->arena, &value);
+  rule->tolerance_text = property->children->kind == PL_NODE_NUMBER
+                             ? number_written(reading->arena, property->children)
+                             : pl_value_text(reading->arena, &value);
   rule->tolerance_span = property->children->span;
 }
 

@@ -115,11 +115,23 @@ struct decision {
 
 struct decision decide(struct judged *judged, const struct pl_node *node);
 
-/// A value as it is told: in the unit of `name`, which may be null.
+// ---------------------------------------------------------------- telling
+
+/// The unit in which an expression of that value is written ("kg"), which `let`s may bring; of
+/// several the first; "" where there is none.
+const char *unit_written(const struct judged *judged, const struct pl_node *node,
+                         const struct pl_value *value);
+/// A number with its unit, as it is written but for its blanks.
+const char *number_written(struct pl_arena *arena, const struct pl_node *node);
+/// A value as it is told: as one of `name`, which may be null, in a unit that is written beside
+/// it. Where that is "", in the unit of the table.
 struct pl_told_value told_value(const struct judged *judged, const struct name *name,
-                                const struct pl_value *value);
+                                const char *unit, const struct pl_value *value);
+/// A limit as it is told, each of its numbers in the unit in which `node` has it.
+struct pl_told_value told_limit(const struct judged *judged, const struct name *name,
+                                const struct pl_node *node, const struct pl_value *value);
 /// A difference of two values of that name, as it is told: "0.4 mm".
 const char *told_difference(const struct judged *judged, const struct name *name,
-                            double difference, struct pl_dimension dimension);
+                            const char *unit, double difference, struct pl_dimension dimension);
 
 #endif
