@@ -57,6 +57,24 @@ result "a car of which too little is known" $?
 run 1 scrutineer rules.leaf bad.leaf good.leaf && out "its file has mistakes" && out "passes  Dry" &&
   out "2 entries: 1 passes, 0 fail, 1 cannot be judged"
 result "a file with mistakes" $?
+printf 'include "absent.leaf"\nsetup "Worse" { widht = 250 mm; width = }\n' >worse.leaf
+run 1 scrutineer rules.leaf bad.leaf worse.leaf nowhere.leaf && grep -A 1 "^cannot be judged  Bad" out >part &&
+  grep -qF '  its file has mistakes: bad.leaf:1:23: `width` is a length; `250` has no unit.' part &&
+  out '    write `250 mm` if that is what you mean' &&
+  out '  its file has mistakes: worse.leaf:1:9: There is no file `absent.leaf` to include.' &&
+  out '    paths are relative to the file that has the include, then to each --library folder' &&
+  out '    and 2 more; `pitleaf check FILE` tells all' &&
+  out '  its file cannot be read: There is no file `nowhere.leaf`.'
+result "the first mistake of a file, with place and mend" $?
+printf 'setup "a" { width = 250 mm }\nsetup "b" { widht = 250 mm }\n' >several.leaf
+printf 'setup "a" { width = 250 mm }\nsetup "b" { width = 250 mm }\n' >two-of-them.leaf
+run 1 scrutineer rules.leaf several.leaf two-of-them.leaf &&
+  out 'its file has mistakes: several.leaf:2:13: A setup has no key `widht`.' &&
+  out 'its file has mistakes: two-of-them.leaf:1:1: This file has several setups: "a", "b".'
+result "what is wrong goes before what could not be chosen" $?
+run 1 scrutineer rules.leaf worse.leaf --as junit &&
+  out '<error message="its file has mistakes: worse.leaf:1:9: There is no file `absent.leaf` to include."/>'
+result "the first mistake in JUnit's XML" $?
 
 run 1 scrutineer rules.leaf good.leaf wide.leaf open.leaf --as json && lines 3 '^  "file": ' &&
   lines 1 '^  "outcome": "pass"' && lines 1 '^  "outcome": "fail"' && lines 1 '^  "outcome": "unknown"' &&
