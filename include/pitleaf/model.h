@@ -108,8 +108,13 @@ extern const struct pl_setting_row pl_settings[PL_SETTING_COUNT];
 enum pl_setting pl_setting_of(const char *key, enum pl_block_kind owner);
 /// The nearest key of that kind of block, or null.
 const char *pl_setting_nearest(const char *key, enum pl_block_kind owner);
-/// Is `word` one of a choice's words?
-bool pl_choice_has(const struct pl_setting_row *row, const char *word);
+/// What is called by another word of the trade ("weight", "shock.bore"), or is the key of a
+/// part without its part ("bore"): "damper.bore", or null.
+const char *pl_setting_meant(struct pl_arena *arena, const char *path);
+/// Is `word` one of a choice's words, which are parted by `|`?
+bool pl_choice_has(const char *choices, const char *word);
+/// "bladder, vented or none"
+const char *pl_choice_words(struct pl_arena *arena, const char *choices);
 
 /// The functions of expressions by number, from 0; null behind the last. Rules have more.
 const char *pl_function_name(size_t which);
@@ -423,6 +428,10 @@ struct pl_meeting {
 /// The meeting of that name, or, with null, the only one of the main file that no other of its
 /// meetings is based on. Null with the problem reported if there is none. Owned by the program.
 const struct pl_meeting *pl_program_meeting(struct pl_program *program, const char *name);
+
+/// Reports the entries of a meeting's block whose files are not there: a warning, since they
+/// may yet be handed in.
+void pl_entries_check(struct pl_program *program, const struct pl_block *block);
 
 /// Loads the file of an entry that brings one (`setup_path` is not ""), in `arena`, which owns
 /// the program. `meeting` is the program that the entry is from; it and its session must stand

@@ -49,34 +49,19 @@ static bool is_list_of_words(const struct checking *checking, const struct pl_no
          choices_of_name(&name)[0] != '\0';
 }
 
-/// Is the word one of those that are parted by `|`?
-static bool is_choice(const char *choices, const char *word) {
-  const size_t length = strlen(word);
-  for (const char *at = choices; *at != '\0';) {
-    const size_t this_length = strcspn(at, "|");
-    if (this_length == length && strncmp(at, word, length) == 0) return true;
-    at += this_length;
-    at += *at == '|' ? 1 : 0;
-  }
-  return false;
-}
-
 static void check_choice(struct checking *checking, const struct pl_node *word,
                          const struct pl_node *key) {
   struct pl_arena *const arena = checking->reading->arena;
   struct name name;
   const bool is_word = word->kind == PL_NODE_NAME || word->kind == PL_NODE_TEXT;
   if (!read_name(arena, key->name, &name) ||
-      (is_word && is_choice(choices_of_name(&name), word->name)))
+      (is_word && pl_choice_has(choices_of_name(&name), word->name)))
     return;
-  struct pl_buffer words = {.arena = arena};
-  for (const char *at = choices_of_name(&name); *at != '\0'; at++)
-    pl_buffer_add(&words, *at == '|' ? ", " : at, *at == '|' ? 2 : 1);
   pl_report(
       checking->reading->problems, PL_RULE_CHOICE, word->span,
       PL_WORDS(key->name,
                pl_format(arena, "`%s`", is_word ? word->name : pl_span_text(arena, word->span)),
-               pl_buffer_string(&words)));
+               pl_choice_words(arena, choices_of_name(&name))));
 }
 
 static bool is_side(const char *place) {

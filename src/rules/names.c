@@ -54,6 +54,8 @@ static bool begins_with_place(struct pl_arena *arena, const char *path) {
 }
 
 const char *nearest_name(struct pl_arena *arena, const char *path) {
+  const char *const meant = pl_setting_meant(arena, path);
+  if (meant != NULL) return meant;
   const char *const point = strchr(path, '.');
   if (point != NULL) {
     const char *const word = pl_copy_text(arena, path, (size_t)(point - path));

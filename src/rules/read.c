@@ -18,15 +18,27 @@ const char *pl_rules_key(size_t which) {
 }
 
 static void report_value(struct reading *reading, const struct pl_node *property,
-                         const char *wanted) {
-  pl_report(
-      reading->problems, PL_RULE_VALUE, property->children->span,
-      PL_WORDS(property->name, wanted, pl_span_text(reading->arena, property->children->span)));
+                         const char *wanted, const char *mend) {
+  pl_report(reading->problems, PL_RULE_VALUE, property->children->span,
+            PL_WORDS(property->name, wanted,
+                     pl_span_text(reading->arena, property->children->span), mend));
+}
+
+/// Words that were written without their quotes; null where that is not it.
+static const char *in_quotes(struct reading *reading, const struct pl_node *value) {
+  const bool words = value->kind == PL_NODE_NAME || value->kind == PL_NODE_ROW ||
+                     value->kind == PL_NODE_NUMBER;
+  const char *const text = pl_span_text(reading->arena, value->span);
+  return words && strchr(text, '"') == NULL ? pl_format(reading->arena, "\"%s\"", text) : NULL;
 }
 
 static const char *text_in(struct reading *reading, const struct pl_node *property) {
   if (property->children->kind == PL_NODE_TEXT) return property->children->name;
-  report_value(reading, property, "a text in quotes");
+  const char *const quoted = in_quotes(reading, property->children);
+  report_value(reading, property, "a text in quotes",
+               quoted == NULL
+                   ? NULL
+                   : pl_format(reading->arena, "write %s = %s", property->name, quoted));
   return "";
 }
 
@@ -46,6 +58,27 @@ static const char *written(struct reading *reading, const struct pl_node *node) 
 }
 
 // ---------------------------------------------------------------- a rule
+
+/// What somebody meant by "every wheel"; null where nobody knows.
+static const char *scope_meant(const char *text) {
+  static const struct {
+    const char *word;
+    const char *mend;
+  } known[] = {{"corner", "write for = each corner"},
+               {"wheel", "write for = each corner"},
+               {"shock", "write for = each corner"},
+               {"damper", "write for = each corner"},
+               {"side", "write for = each corner"},
+               {"axle", "write for = each axle"},
+               {"car", "write for = car"},
+               {"front", "write for = each axle"},
+               {"class", "a class stands behind the rule's name: rule \"Bore\" when class == "
+                         "\"2wd\" { … }"}};
+  for (size_t i = 0; i < sizeof known / sizeof known[0]; i++) {
+    if (strstr(text, known[i].word) != NULL) return known[i].mend;
+  }
+  return NULL;
+}
 
 static void read_scope(struct reading *reading, const struct pl_node *property,
                        struct pl_rule *rule) {
@@ -67,7 +100,8 @@ static void read_scope(struct reading *reading, const struct pl_node *property,
     rule->scope = known[i].scope;
     return;
   }
-  report_value(reading, property, "`car`, `each axle` or `each corner`");
+  report_value(reading, property, "`car`, `each axle` or `each corner`",
+               scope_meant(pl_span_text(reading->arena, value->span)));
 }
 
 static void read_tolerance(struct reading *reading, const struct pl_node *property,
@@ -75,7 +109,8 @@ static void read_tolerance(struct reading *reading, const struct pl_node *proper
   const struct pl_value value = pl_evaluate(reading->program, property->children, NULL);
   if (value.kind == PL_VALUE_NONE) return;
   if (value.kind != PL_VALUE_NUMBER || value.number < 0 || value.absolute) {
-    report_value(reading, property, "a number that is not below zero");
+    report_value(reading, property, "a number that is not below zero",
+                 value.absolute ? "a temperature difference is in K" : NULL);
     return;
   }
   rule->tolerance = value.number;
@@ -162,7 +197,11 @@ static void read_classes(struct reading *reading, const struct pl_node *property
   for (const struct pl_node *one = list ? value->children : value; one != NULL;
        one = list ? one->next : NULL) {
     if (one->kind != PL_NODE_TEXT) {
-      report_value(reading, property, "a list of classes in quotes");
+      const char *const quoted = in_quotes(reading, one);
+      report_value(reading, property, "a list of classes in quotes",
+                   quoted == NULL
+                       ? NULL
+                       : pl_format(reading->arena, "write %s = [%s]", property->name, quoted));
       return;
     }
     classes = pl_grow(reading->arena, (void *)classes, count, &capacity, sizeof(const char *));

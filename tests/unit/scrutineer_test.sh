@@ -127,6 +127,13 @@ run 1 scrutineer rules.leaf meeting.leaf && out "fails  1 Wren Alder, Dry (e/1/a
   out "cannot be judged  3 Reed Tern" && out "fails  4 Pip Sedge (no file)" && out "251 mm measured" && out "meeting.leaf:5 gives it" &&
   out "4 entries: 1 passes, 2 fail, 1 cannot be judged"
 result "the entries of a meeting" $?
+run 0 check meeting.leaf && err 'meeting.leaf:4:43: warning[entry-file]: The file of entry 3, `e/3/absent.leaf`, is not there.' &&
+  err 'look for a slip in the path, which counts from the folder of this file' && out "0 errors, 1 warning"
+result "check finds an entry whose file is not there" $?
+printf 'meeting "next" from "Sluice Lane" { entry 1 { setup = "e/9/a.leaf" } }\ninclude "meeting.leaf"\n' >next.leaf
+run 0 check next.leaf && err 'next.leaf:1:55: warning[entry-file]: The file of entry 1, `e/9/a.leaf`, is not there.' &&
+  out "0 errors, 1 warning"
+result "an entry of another file is that file's affair" $?
 # No line of the setup gives the class that the organiser says.
 run 1 scrutineer rules.leaf meeting.leaf && ! grep -q "e/1/a.leaf:1 gives it" out
 result "the organiser's class is no entrant's fault" $?
