@@ -404,8 +404,13 @@ struct pl_entry {
   const char *setup_path;    ///< from the folder of the file that names it; "": brings nothing
   const char *setup_name;    ///< one of several setups in that file; null: the only one
   struct pl_span setup_span; ///< of the path; nowhere where there is none
-  const struct pl_node *measured; ///< the block `measured`; null: none
+  const struct pl_node *measured;      ///< the block `measured`; null: none
+  const struct pl_node *const *blocks; ///< that it is made of, the oldest first
+  size_t block_count;
 };
+
+/// Where in an entry a problem of its meeting lies.
+enum pl_entry_part { PL_NOT_IN_ENTRY, PL_IN_ENTRY, PL_IN_MEASURED };
 
 /// A meeting with the entries that it copies from its bases. Texts as in an entry.
 struct pl_meeting {
@@ -429,6 +434,11 @@ struct pl_meeting {
 /// meetings is based on. Null with the problem reported if there is none. Owned by the program.
 const struct pl_meeting *pl_program_meeting(struct pl_program *program, const char *name);
 
+/// Does the problem of a meeting's program lie within the entry, so that all else of the
+/// meeting can be relied on? What may have swallowed lines of others, as a brace that is not
+/// closed, lies in none.
+enum pl_entry_part pl_entry_part_of(const struct pl_entry *entry,
+                                    const struct pl_diagnostic *problem);
 /// Reports the entries of a meeting's block whose files are not there: a warning, since they
 /// may yet be handed in.
 void pl_entries_check(struct pl_program *program, const struct pl_block *block);

@@ -141,9 +141,33 @@ printf 'meeting "M" {\n rules = "Club"\n entry 1 { setup = "e/1/a.leaf" }\n}\n' 
 run 0 scrutineer rules.leaf named.leaf && err 'warning[other-rules]: The meeting "M" names the rules "Club"; its entries are judged by' &&
   run 0 scrutineer rules.leaf named.leaf --rules Saltmarsh && ! err 'other-rules'
 result "a meeting that names other rules" $?
-printf 'meeting "M" {\n entry 1 { setup = "e/1/a.leaf"; measured { width = 260 g } }\n}\n' >unfit.leaf
-run 1 scrutineer rules.leaf unfit.leaf && ! grep -q "^passes" out && err '`width` is a length; `260 g` is a mass'
-result "a measured mass is no width" $?
+cat >unfit.leaf <<'END_OF_MEETING'
+meeting "M" {
+  entry 1 { setup = "e/1/a.leaf"; measured { width = 260 g } }
+  entry 2 { setup = "e/1/a.leaf" }
+  entry 3 { setup = "e/1/a.leaf"; measured { widht = 250 mm; front { rear { width = 250 mm } } } }
+  entry 4 { setup = "e/2/a.leaf"; class = 4wd }
+  entry 5 { setup = "e/2/a.leaf"; measured { width == 3 mm } }
+  entry 6 { setup = "e/2/a.leaf" }
+}
+END_OF_MEETING
+run 1 scrutineer rules.leaf unfit.leaf && err '`width` is a length; `260 g` is a mass' && lines 4 "^cannot be judged" &&
+  out "the meeting has mistakes about it: unfit.leaf:2:54: " && out "    give it in mm" && out "unfit.leaf:4:46: " &&
+  out "and 1 more" && out "unfit.leaf:5:44: " && out "unfit.leaf:6:52: " && out "passes  2" && out "fails  6" &&
+  out "6 entries: 1 passes, 1 fails, 4 cannot be judged"
+result "a mistake in what was measured spoils its entry alone" $?
+run 1 scrutineer rules.leaf unfit.leaf -o unfit.pdf && [ -s unfit.pdf ]
+result "and the list is there" $?
+printf 'meeting "M" {\n entry 1 { setup = "e/1/a.leaf"; measured { width = 260 g } }\n entry 2 { setup = "e/1/a.leaf" }\n}\n' >measured.leaf
+run 1 meeting measured.leaf -o measured.pdf && err '`width` is a length; `260 g` is a mass' && [ -s measured.pdf ]
+result "the packet does not need what was measured" $?
+for spoilt in 'entry 2 { measured { width = 250 mm } ' 'entry 2 { driver = "open } ' 'entry { }' 'entry 1 { }' 'date = 3'; do
+  printf 'meeting "M" {\n entry 1 { setup = "e/1/a.leaf" }\n %s\n entry 3 { }\n}\n' "$spoilt" >spoilt.leaf
+  run 1 scrutineer rules.leaf spoilt.leaf && err 'the entries of `spoilt.leaf` were not judged' && lines 0 '^passes\|^cannot' || echo "$spoilt"
+done >whole
+[ ! -s whole ] || cat whole
+[ ! -s whole ]
+result "a mistake that may hide entries stops the meeting" $?
 
 # ---------------------------------------------------------------- entrants who mean no good
 
