@@ -6,7 +6,7 @@
 
 // ---------------------------------------------------------------- reading
 
-static bool is_place_word(const char *word) {
+bool is_place_word(const char *word) {
   return strcmp(word, "left") == 0 || strcmp(word, "right") == 0 ||
          pl_place_of(word) != PL_PLACE_COUNT;
 }

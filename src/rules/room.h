@@ -21,6 +21,8 @@ struct name {
       *place; ///< the word in front of it: "left", "front", "rear-left"; "" where none is
 };
 
+/// Is it a word that may stand in front of a name: a corner, an axle, a side, the car?
+bool is_place_word(const char *word);
 /// Reads a path; false if nothing is called so.
 bool read_name(struct pl_arena *arena, const char *path, struct name *name);
 /// The key that was meant, or null.

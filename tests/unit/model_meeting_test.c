@@ -238,7 +238,7 @@ static void meetings_and_setups_are_apart(struct pl_bench *bench) {
   assert_problems(bench, "");
   assert_string_equal(pl_setup_name(setup), "s");
   pl_bench_setup(bench, "setup \"s\" { entry 7 { } }\nentry 7 { }\n");
-  assert_problems(bench, "setting-as-block no-name-here unknown-kind");
+  assert_problems(bench, "setting-as-block unknown-kind");
 }
 
 // ---------------------------------------------------------------- checks

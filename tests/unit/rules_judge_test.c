@@ -1031,6 +1031,8 @@ static void no_file_but_measured(struct pl_bench *bench) {
   assert_string_equal(outcomes(bench, judgement), "unknown unknown");
 }
 
+#define WIDTH "rule \"w\" { require = width <= 250 mm }"
+
 // ---------------------------------------------------------------- which rules
 
 static void rules_by_name(struct pl_bench *bench) {
@@ -1039,13 +1041,15 @@ static void rules_by_name(struct pl_bench *bench) {
     const char *name;
     const char *problems;
     const char *found;
-  } rows[] = {{"setup \"s\" { }\n", NULL, "no-rules", NULL},
-              {"rules \"a\" { }\nrules \"b\" { }\n", NULL, "several-rules", NULL},
-              {"rules \"a\" { }\nrules \"b\" { }\n", "b", "", "b"},
-              {"rules \"a\" { }\nrules \"b\" from \"a\" { }\n", NULL, "", "b"},
-              {"rules \"a\" { }\nrules \"b\" from \"a\" { }\n", "a", "", "a"},
-              {"rules \"saltmarsh\" { }\n", "saltmarch", "no-such-rules", NULL},
-              {"rules \"a\" { }\n", NULL, "", "a"}};
+  } rows[] = {
+      {"setup \"s\" { }\n", NULL, "no-rules", NULL},
+      {"rules \"a\" { " WIDTH " }\nrules \"b\" { " WIDTH " }\n", NULL, "several-rules", NULL},
+      {"rules \"a\" { " WIDTH " }\nrules \"b\" { " WIDTH " }\n", "b", "", "b"},
+      {"rules \"a\" { " WIDTH " }\nrules \"b\" from \"a\" { " WIDTH " }\n", NULL, "", "b"},
+      {"rules \"a\" { " WIDTH " }\nrules \"b\" from \"a\" { " WIDTH " }\n", "a", "", "a"},
+      {"rules \"saltmarsh\" { " WIDTH " }\n", "saltmarch", "no-such-rules", NULL},
+      {"rules \"a\" { " WIDTH " }\n", NULL, "", "a"},
+      {"rules \"a\" { }\nrules \"b\" { " WIDTH " }\n", "a", "no-rules", "a"}};
   for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++) {
     const struct pl_rules *const rules =
         pl_program_rules(pl_bench_program(bench, rows[i].text), rows[i].name);
