@@ -160,8 +160,8 @@ static void add_mistake(struct pl_buffer *out, struct pl_arena *arena,
 static void add_difference(struct pl_buffer *out, struct pl_arena *arena,
                            const struct pl_difference *difference) {
   const char *const place = difference->place == PL_CAR ? "" : pl_place_name(difference->place);
-  pl_buffer_format(out, "  measured is not declared: %s%s%s: %s measured, %s declared", place,
-                   place[0] == '\0' ? "" : ".", difference->key,
+  pl_buffer_format(out, "  measured and declared differ: %s%s%s: %s measured, %s declared",
+                   place, place[0] == '\0' ? "" : ".", difference->key,
                    pl_text_safe(arena, difference->measured.text),
                    pl_text_safe(arena, difference->declared.text));
   if (difference->by[0] != '\0') pl_buffer_format(out, ", %s apart", difference->by);
