@@ -270,6 +270,8 @@ void command_scrutineer(struct run *run) {
   scrutiny.title = scrutiny.rules->name;
   if (on_paper) scrutiny.kept = new_arena(run);
   may_take(&scrutiny, scrutiny.program);
+  if (!on_paper && run->options->template_count > 0)
+    complain(run, "--template is for what -o writes; name a file behind -o");
   put_head(run);
   for (size_t i = 1; i < run->options->word_count; i++)
     judge_file(&scrutiny, run->options->words[i]);

@@ -227,6 +227,14 @@ static void report_far_key(const struct collector *collector, const struct pl_no
                      key_words(program_of(collector)->arena, collector->layered->kind)));
 }
 
+/// A setting by another word of the trade; null where there is none. What is weighed is written
+/// down as the mass without ballast.
+static const char *trade_key(struct pl_arena *arena, const char *word) {
+  const char *const meant = pl_setting_meant(arena, word);
+  if (meant == NULL || strcmp(meant, "total-mass") == 0) return meant == NULL ? NULL : "mass";
+  return pl_setting_of(meant, PL_BLOCK_SETUP) == PL_SETTING_COUNT ? NULL : meant;
+}
+
 /// A key that blocks of this kind do not have: a slip of typing, another block's, or nobody's.
 static void report_unknown_key(const struct collector *collector, const struct pl_node *node,
                                enum pl_block_kind kind) {
@@ -252,7 +260,10 @@ static void report_unknown_key(const struct collector *collector, const struct p
                        strcmp(node->name, "applies-to") == 0 ? "a set of rules" : "a rule"));
     return;
   }
-  const char *const near = pl_setting_nearest(node->name, kind);
+  const char *near = is_setup(collector->layered) && point == NULL
+                         ? trade_key(program_of(collector)->arena, node->name)
+                         : NULL;
+  if (near == NULL) near = pl_setting_nearest(node->name, kind);
   const enum pl_block_kind owner =
       near == NULL ? owner_of_key(node->name, kind) : PL_BLOCK_KIND_COUNT;
   if (owner != PL_BLOCK_KIND_COUNT) {

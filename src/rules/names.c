@@ -53,7 +53,20 @@ static bool begins_with_place(struct pl_arena *arena, const char *path) {
   return point != NULL && is_place_word(pl_copy_text(arena, path, (size_t)(point - path)));
 }
 
+/// "four", which a rule writes 4; null for other words.
+static const char *digits_of(const char *word) {
+  static const char *const numbers[][2] = {{"one", "1"},   {"two", "2"},  {"three", "3"},
+                                           {"four", "4"},  {"five", "5"}, {"six", "6"},
+                                           {"eight", "8"}, {"ten", "10"}};
+  for (size_t i = 0; i < sizeof numbers / sizeof numbers[0]; i++) {
+    if (strcmp(numbers[i][0], word) == 0) return numbers[i][1];
+  }
+  return NULL;
+}
+
 const char *nearest_name(struct pl_arena *arena, const char *path) {
+  const char *const digits = digits_of(path);
+  if (digits != NULL) return digits;
   const char *const meant = pl_setting_meant(arena, path);
   if (meant != NULL) return meant;
   const char *const point = strchr(path, '.');

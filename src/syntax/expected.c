@@ -112,6 +112,10 @@ static const char *advice(const struct parse *parse, int kind, struct pl_span go
   if (is_comparison(kind) && expected[PL_TOKEN_END])
     return "one comparison has two sides: join it with another one by `and`, or write 9 mm .. "
            "13 mm behind `in`";
+  const unsigned char *behind = got.source->bytes + got.end;
+  while (*behind == ' ' || *behind == '\t') behind++;
+  if (kind == PL_TOKEN_COMMA && expected[PL_TOKEN_END] && *behind >= '0' && *behind <= '9')
+    return "a list stands in brackets: [10 mm, 12 mm]";
   if (is_comparison(kind) && expected[PL_TOKEN_SET] && kind != PL_TOKEN_EQUAL)
     return "what a rule wants stands behind `require =`";
   if (kind == PL_TOKEN_SET && expected[PL_TOKEN_END] && parse->last.end > parse->last.start)

@@ -246,6 +246,13 @@ static bool begins_next(const struct reader *reader) {
           before == PL_TOKEN_RIGHT_BRACKET);
 }
 
+/// Behind a comma: neither the next key nor the next of a list that has no brackets.
+static bool joins_conditions(const unsigned char *at) {
+  if (begins_item(at)) return false;
+  while (*at == ' ' || *at == '\t') at++;
+  return *at < '0' || *at > '9';
+}
+
 /// Takes `=`, `,` and `at most` in a condition as what they stand for; false if it is none of
 /// these.
 static bool take_in_condition(struct reader *reader, struct lexeme token) {
@@ -253,7 +260,9 @@ static bool take_in_condition(struct reader *reader, struct lexeme token) {
   struct meant_sign meant = {0, ""};
   if (token.kind == PL_TOKEN_SET && !begins_next(reader))
     meant = (struct meant_sign){PL_TOKEN_EQUAL, "=="};
-  if (token.kind == PL_TOKEN_COMMA && reader->brackets == 0) meant = joint_meant(',');
+  if (token.kind == PL_TOKEN_COMMA && reader->brackets == 0 &&
+      joins_conditions(reader->lexer.cursor))
+    meant = joint_meant(',');
   if (token.kind == PL_TOKEN_AT) meant = words_meant(&token.span);
   if (meant.kind == 0) return false;
   reader->lexer.cursor = token.span.source->bytes + token.span.end;

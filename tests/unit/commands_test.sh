@@ -59,6 +59,8 @@ done >untold
 [ ! -s untold ] || cat untold
 [ ! -s untold ]
 result "describe the words of rules" $?
+run 2 describe weight && err "did you mean \`total-mass\`?" && run 2 describe shock && err "did you mean \`damper\`?"
+result "describe other words of the trade" $?
 run 0 describe commands --as man && tr -s '\n ' '  ' <"$work/out" >"$work/manual" && mv "$work/manual" "$work/out" &&
   out "0 where there are no errors, also with warnings; 1 where there are; 2 if a file cannot be read" &&
   out "0 if every entry\(aqs file is as it should be; 1 if the packet is written and some entry has mistakes" &&

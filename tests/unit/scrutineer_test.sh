@@ -94,6 +94,9 @@ result "as JUnit's XML" $?
 
 # ---------------------------------------------------------------- how it ends
 
+run 2 scrutineer rules.leaf good.leaf --template certificate && err "--template is for what -o writes" && out "passes  Dry"
+result "pages without a file to write" $?
+
 run 2 scrutineer && run 2 scrutineer rules.leaf && run 2 scrutineer rules.leaf good.leaf --as pdf
 result "calls that make no sense" $?
 run 2 scrutineer absent.leaf good.leaf && err "nothing was judged" && [ ! -s out ]
