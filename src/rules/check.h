@@ -22,7 +22,7 @@ bool is_over_function(const struct pl_node *call);
 /// Reports words that stand side by side in a condition: "four shocks", "13 mm for each
 /// corner".
 void report_words(struct checking *checking, const struct pl_node *whole,
-                  const struct pl_node *row);
+                  const struct pl_node *node);
 /// Reports a comparison within the brackets of a function over corners, if that is it.
 bool report_inside(struct checking *checking, const struct pl_node *call);
 /// Is it the name of a text that may be any?
