@@ -19,10 +19,9 @@ struct pl_rule {
   double tolerance;                ///< SI; 0: none
   struct pl_dimension tolerance_dimension;
   struct pl_span tolerance_span;
-  const char *requires;          ///< the expression as it is written, on one line
-  const char *when;              ///< the condition likewise
-  const char *tolerance_text;    ///< "0.1 mm"
-  const char *tolerance_written; ///< the same in the unit in which it is written: "0.002 kg"
+  const char *requires;       ///< the expression as it is written, on one line
+  const char *when;           ///< the condition likewise
+  const char *tolerance_text; ///< in the unit in which it is written: "0.002 kg"
   const char *measure;
   const char *because;
 };

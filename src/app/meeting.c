@@ -357,8 +357,9 @@ void command_meeting(struct run *run) {
     printing->meeting = pl_program_meeting(printing->program, run->options->meeting);
     pl_program_each(printing->program, PL_BLOCK_MEETING, check_measured, printing->program);
   }
+  // What was measured is on no page: a mistake in it leaves the packet as it is.
   const bool ready = printing->meeting != NULL && choose_pages(printing) &&
-                     pl_program_problems(printing->program)->errors == 0;
+                     !is_spoilt(printing->program, printing->meeting, true);
   put_problems(run, printing->program, NULL);
   if (!ready) {
     fputs("pitleaf: no packet was written, because of the errors above\n", stderr);

@@ -180,6 +180,15 @@ struct pl_figures *form_figures(struct run *run, struct pl_arena *arena, const c
 /// The base of a comparison: a file, or a setup of the program's by name.
 struct pl_figures *load_base(struct run *run, const char *base, struct pl_program *beside);
 
+/// The mistakes of a meeting's program that lie within one entry.
+struct pl_diagnostics *mistakes_of_entry(struct pl_arena *arena,
+                                         const struct pl_program *program,
+                                         const struct pl_entry *entry);
+/// Has a meeting mistakes beside those of single entries? `but_measured`: only what was
+/// measured may have them.
+bool is_spoilt(const struct pl_program *program, const struct pl_meeting *meeting,
+               bool but_measured);
+
 /// What --template names, in their order, PL_LIMIT_TEMPLATES at the most: templates by name,
 /// then files that hold one.
 void choose_templates(struct run *run, struct pl_program *program,

@@ -160,6 +160,17 @@ static bool may_take(struct scrutiny *scrutiny, const struct pl_program *program
 
 // ---------------------------------------------------------------- entries
 
+/// Judges an entry by its figures, which are null where nothing is known.
+static void judge_figures(struct scrutiny *scrutiny, struct pl_figures *figures,
+                          struct pl_scrutinised *entry, const struct pl_entrant *entrant) {
+  const struct pl_setup *const setup = figures == NULL ? NULL : pl_figures_setup(figures);
+  entry->judgement =
+      pl_judge(scrutiny->kept != NULL ? scrutiny->kept : scrutiny->entry, scrutiny->rules,
+               figures, system_of(scrutiny->run, setup), entrant);
+  put_entry(scrutiny, entry);
+  keep(scrutiny, entry);
+}
+
 /// Judges what a program says; a file with mistakes is judged by what could be read of it.
 static void judge_program(struct scrutiny *scrutiny, struct pl_program *program,
                           const char *setup_name, struct pl_scrutinised *entry,
@@ -177,11 +188,7 @@ static void judge_program(struct scrutiny *scrutiny, struct pl_program *program,
   }
   if (problems != NULL && problems->errors > 0) entry->problems = problems;
   if (program != NULL) may_take(scrutiny, program);
-  entry->judgement =
-      pl_judge(scrutiny->kept != NULL ? scrutiny->kept : scrutiny->entry, scrutiny->rules,
-               figures, system_of(scrutiny->run, setup), entrant);
-  put_entry(scrutiny, entry);
-  keep(scrutiny, entry);
+  judge_figures(scrutiny, figures, entry, entrant);
 }
 
 /// A meeting that names other rules than those by which its entries are judged.
@@ -197,10 +204,36 @@ static void compare_names(struct scrutiny *scrutiny, const struct pl_meeting *me
             PL_WORDS(meeting->name, pl_buffer_string(&names), scrutiny->rules->name));
 }
 
+static void judge_entry(struct scrutiny *scrutiny, struct pl_program *program,
+                        const struct pl_entry *one) {
+  struct pl_scrutinised entry = {.file = one->setup_path,
+                                 .setup = "",
+                                 .number = one->number,
+                                 .driver = one->driver,
+                                 .group = one->group};
+  struct pl_entrant entrant = {.class_name = one->class_name,
+                               .meeting = program,
+                               .measured = one->measured,
+                               .with_sights = scrutiny->kept != NULL};
+  const struct pl_diagnostics *const mistakes =
+      mistakes_of_entry(scrutiny->entry, program, one);
+  if (mistakes->errors > 0) {
+    // A file that passes says nothing where what was measured cannot be read.
+    entry.problems = mistakes;
+    entry.in_meeting = true;
+    entrant.measured = NULL;
+    judge_figures(scrutiny, NULL, &entry, &entrant);
+    return;
+  }
+  struct pl_program *const own =
+      one->setup_path[0] == '\0' ? NULL : pl_entry_load(program, scrutiny->entry, one);
+  judge_program(scrutiny, own, one->setup_name, &entry, &entrant);
+}
+
 static void judge_meeting(struct scrutiny *scrutiny, struct pl_program *program) {
   const struct pl_meeting *const meeting =
       pl_program_meeting(program, scrutiny->run->options->meeting);
-  if (meeting == NULL || pl_program_problems(program)->errors > 0) {
+  if (meeting == NULL || is_spoilt(program, meeting, false)) {
     scrutiny->spoilt = true;
     return;
   }
@@ -209,19 +242,7 @@ static void judge_meeting(struct scrutiny *scrutiny, struct pl_program *program)
   compare_names(scrutiny, meeting, program);
   may_take(scrutiny, program);
   for (size_t i = 0; i < meeting->entry_count; i++) {
-    const struct pl_entry *const one = &meeting->entries[i];
-    struct pl_scrutinised entry = {.file = one->setup_path,
-                                   .setup = "",
-                                   .number = one->number,
-                                   .driver = one->driver,
-                                   .group = one->group};
-    const struct pl_entrant entrant = {.class_name = one->class_name,
-                                       .meeting = program,
-                                       .measured = one->measured,
-                                       .with_sights = scrutiny->kept != NULL};
-    struct pl_program *const own =
-        one->setup_path[0] == '\0' ? NULL : pl_entry_load(program, scrutiny->entry, one);
-    judge_program(scrutiny, own, one->setup_name, &entry, &entrant);
+    judge_entry(scrutiny, program, &meeting->entries[i]);
     pl_arena_reset(scrutiny->entry);
   }
 }
@@ -255,6 +276,10 @@ static void judge_file(struct scrutiny *scrutiny, const char *path) {
   pl_program_each(program, PL_BLOCK_MEETING, check_measured, program);
   judge_meeting(scrutiny, program);
   put_problems(scrutiny->run, program, scrutiny->printed);
+  if (scrutiny->spoilt && pl_program_problems(program)->errors > 0)
+    fprintf(stderr,
+            "pitleaf: the entries of `%s` were not judged, because of the errors above\n",
+            pl_text_safe(scrutiny->run->arena, path));
 }
 
 void command_scrutineer(struct run *run) {
@@ -276,6 +301,8 @@ void command_scrutineer(struct run *run) {
   scrutiny.title = scrutiny.rules->name;
   if (on_paper) scrutiny.kept = new_arena(run);
   may_take(&scrutiny, scrutiny.program);
+  if (!on_paper && run->options->template_count > 0)
+    complain(run, "--template is for what -o writes; name a file behind -o");
   put_head(run);
   for (size_t i = 1; i < run->options->word_count; i++)
     judge_file(&scrutiny, run->options->words[i]);

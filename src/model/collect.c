@@ -213,6 +213,14 @@ static void report_far_key(const struct collector *collector, const struct pl_no
                      key_words(program_of(collector)->arena, collector->layered->kind)));
 }
 
+/// A setting by another word of the trade; null where there is none. What is weighed is written
+/// down as the mass without ballast.
+static const char *trade_key(struct pl_arena *arena, const char *word) {
+  const char *const meant = pl_key_meant(arena, word);
+  if (meant == NULL || strcmp(meant, "total-mass") == 0) return meant == NULL ? NULL : "mass";
+  return pl_setting_of(meant, PL_BLOCK_SETUP) == PL_SETTING_COUNT ? NULL : meant;
+}
+
 /// A key that blocks of this kind do not have: a slip of typing, another block's, or nobody's.
 static void report_unknown_key(const struct collector *collector, const struct pl_node *node,
                                enum pl_block_kind kind) {
@@ -229,7 +237,19 @@ static void report_unknown_key(const struct collector *collector, const struct p
       return;
     }
   }
-  const char *const near = pl_setting_nearest(node->name, kind);
+  const bool of_rule = strcmp(node->name, "require") == 0 ||
+                       strcmp(node->name, "measure") == 0 ||
+                       strcmp(node->name, "applies-to") == 0;
+  if (of_rule) {
+    pl_report(problems, PL_KEY_OF_OTHER_BLOCK, node->name_span,
+              PL_WORDS(block_words(collector), node->name,
+                       strcmp(node->name, "applies-to") == 0 ? "a set of rules" : "a rule"));
+    return;
+  }
+  const char *near = is_setup(collector->layered) && point == NULL
+                         ? trade_key(program_of(collector)->arena, node->name)
+                         : NULL;
+  if (near == NULL) near = pl_setting_nearest(node->name, kind);
   const enum pl_block_kind owner =
       near == NULL ? owner_of_key(node->name, kind) : PL_BLOCK_KIND_COUNT;
   if (owner != PL_BLOCK_KIND_COUNT) {
@@ -306,6 +326,17 @@ static bool collect_setup_block(struct collector *collector, const struct pl_nod
   return true;
 }
 
+/// Where a block stands that only some other kind holds; null for all others.
+static const char *home_of_block(const char *name) {
+  if (strcmp(name, "rule") == 0)
+    return "it stands in rules \"a name\" { … }, outside of any setup";
+  if (strcmp(name, "entry") == 0)
+    return "it stands in meeting \"a name\" { … }, outside of any setup";
+  if (strcmp(name, "measured") == 0)
+    return "it stands in an entry of a meeting: entry 7 { measured { … } }";
+  return NULL;
+}
+
 static void report_unknown_block(struct collector *collector, const struct pl_node *node) {
   static const char *const in_setup[] = {
       "all",        "front",       "rear",         "left",       "right",
@@ -329,8 +360,13 @@ static void report_unknown_block(struct collector *collector, const struct pl_no
     near = pl_nearest(node->name, in_meeting, 1);
   else if (collector->layered->kind == PL_BLOCK_ENTRY)
     near = pl_nearest(node->name, in_entry, 1);
-  pl_report(collector->layered->problems, PL_UNKNOWN_BLOCK, node->name_span,
-            PL_WORDS(block_words(collector), node->name, near));
+  const char *const home = home_of_block(node->name);
+  if (home != NULL)
+    pl_report(collector->layered->problems, PL_RULE_OUTSIDE, node->name_span,
+              PL_WORDS(block_words(collector), node->name, home));
+  else
+    pl_report(collector->layered->problems, PL_UNKNOWN_BLOCK, node->name_span,
+              PL_WORDS(block_words(collector), node->name, near));
 }
 
 /// Does a meeting, or an entry of one, hold this block? meeting.c goes through them.
@@ -356,7 +392,7 @@ static void collect_block(struct collector *collector, const struct pl_node *nod
     pl_report(collector->layered->problems, PL_FROM_INSIDE, node->bases->span, PL_NO_WORDS);
   const bool may_have_title =
       strcmp(node->name, "ballast") == 0 || collector->layered->kind == PL_BLOCK_MEETING;
-  if (node->titles != NULL && !may_have_title)
+  if (node->titles != NULL && !may_have_title && home_of_block(node->name) == NULL)
     pl_report(collector->layered->problems, PL_TITLE_INSIDE, node->titles->span,
               PL_WORDS(node->name));
   if (is_setup(collector->layered) && scope != WRITTEN_COUNT) {

@@ -236,7 +236,7 @@ static struct pl_value choice_for(struct evaluator *evaluator, enum pl_setting s
                                   const struct pl_node *node) {
   const struct pl_setting_row *const row = &pl_settings[setting];
   if (node->kind == PL_NODE_NAME || node->kind == PL_NODE_TEXT) {
-    if (pl_choice_has(row, node->name)) return value_text(node->name);
+    if (pl_choice_has(row->of, node->name)) return value_text(node->name);
     if (node->kind == PL_NODE_TEXT ||
         pl_map_get(evaluator->program->lets, node->name) == NULL) {
       pl_report(evaluator->problems, PL_UNKNOWN_CHOICE, node->span,
@@ -246,7 +246,7 @@ static struct pl_value choice_for(struct evaluator *evaluator, enum pl_setting s
     }
   }
   const struct pl_value value = evaluate(evaluator, node);
-  if (value.kind == PL_VALUE_TEXT && pl_choice_has(row, value.text)) return value;
+  if (value.kind == PL_VALUE_TEXT && pl_choice_has(row->of, value.text)) return value;
   return report_wrong_kind(evaluator, setting, node, choice_words(evaluator->arena, row->of),
                            &value);
 }

@@ -235,9 +235,9 @@ const char *key_words(struct pl_arena *arena, enum pl_block_kind kind) {
   return pl_buffer_string(&words);
 }
 
-bool pl_choice_has(const struct pl_setting_row *row, const char *word) {
+bool pl_choice_has(const char *choices, const char *word) {
   const size_t length = strlen(word);
-  const char *at = row->of;
+  const char *at = choices;
   while (*at != '\0') {
     const size_t this_length = strcspn(at, "|");
     if (this_length == length && strncmp(at, word, length) == 0) return true;
@@ -245,6 +245,18 @@ bool pl_choice_has(const struct pl_setting_row *row, const char *word) {
     if (*at == '|') at++;
   }
   return false;
+}
+
+const char *pl_choice_words(struct pl_arena *arena, const char *choices) {
+  struct pl_buffer words = {.arena = arena};
+  for (const char *at = choices; *at != '\0';) {
+    const size_t length = strcspn(at, "|");
+    const bool last = at[length] == '\0';
+    pl_buffer_text(&words, at == choices ? "" : last ? " or " : ", ");
+    pl_buffer_add(&words, at, length);
+    at += length + (last ? 0 : 1);
+  }
+  return pl_buffer_string(&words);
 }
 
 const struct pl_unit *setting_unit(struct pl_session *session, enum pl_setting setting) {

@@ -78,6 +78,16 @@ static void add_settings_of(struct pl_buffer *out, enum pl_block_kind owner) {
   }
 }
 
+static void add_words(struct pl_buffer *out) {
+  pl_man_line(out, ".SH", "RULES AND MEETINGS");
+  for (size_t i = 0; rule_word_at(i) != NULL; i++) {
+    const struct word_row *const row = rule_word_at(i);
+    pl_man_item(out, row->word, pl_format(out->arena, "(%s)", row->kind), row->meaning);
+    pl_buffer_text(out, ".br\n");
+    pl_man_text(out, pl_format(out->arena, "Example: %s", row->example));
+  }
+}
+
 static void add_figures(struct pl_buffer *out) {
   pl_man_line(out, ".SH", "FIGURES");
   pl_man_text(out,
@@ -128,6 +138,7 @@ const char *pl_describe_man(struct pl_arena *arena, const char *version, const c
   pl_man_text(&out, "What may be written down, by the block that holds it.");
   for (int owner = 0; owner < PL_BLOCK_OWNER_COUNT; owner++)
     add_settings_of(&out, (enum pl_block_kind)owner);
+  add_words(&out);
   add_figures(&out);
   add_problems(&out);
   add_limits(&out);

@@ -52,7 +52,6 @@ static void judge_at(struct making *making, const struct pl_rule *rule, enum pl_
   judged->needs = NULL;
   judged->need_count = judged->need_capacity = 0;
   judged->tolerance = 0;
-  judged->unit = NULL;
   if (rule->condition != NULL) {
     const struct decision applies = decide(judged, rule->condition);
     if (applies.outcome == PL_FAILS) return;
@@ -117,7 +116,7 @@ static double tolerance_of(const struct making *making, const struct name *name,
   return isfinite(tolerance) ? tolerance : 0;
 }
 
-/// The unit of the first limit of this entry that looks at a thing, as it is written; null
+/// The unit of the first limit of this entry that looks at a thing, as it is written; ""
 /// where none does or has one.
 static const char *unit_of_limit(const struct making *making, const struct name *name) {
   const struct pl_judgement *const judgement = making->judgement;
@@ -128,9 +127,9 @@ static const char *unit_of_limit(const struct making *making, const struct name 
     last = rule;
     struct tolerance_search search = {.arena = making->judged.arena, .name = name};
     look_for_thing(&search, rule->require);
-    if (search.found) return unit_written(making->judged.arena, rule->require);
+    if (search.found) return unit_of_thing(&making->judged, rule->require, name);
   }
-  return NULL;
+  return "";
 }
 
 static void add_difference(struct making *making, const struct name *name,
@@ -146,18 +145,20 @@ static void add_difference(struct making *making, const struct name *name,
   const double allowed =
       tolerance_of(making, name, measured->dimension) + 1e-9 * fabs(declared_value.number);
   if (numbers ? away <= allowed : pl_value_equal(measured, &declared_value)) return;
-  judged->unit = unit_of_limit(making, name);
   judgement->differences =
       pl_grow(judged->arena, judgement->differences, judgement->difference_count,
               &making->difference_capacity, sizeof *judgement->differences);
+  const char *const limit_unit = unit_of_limit(making, name);
+  const char *const unit =
+      limit_unit[0] != '\0' ? limit_unit : unit_written(judged, line->children, measured);
   judgement->differences[judgement->difference_count++] = (struct pl_difference){
       .place = place,
       .thing = thing_of_name(name),
       .key = name->key,
-      .measured = told_value(judged, name, measured),
-      .declared = told_value(judged, name, &declared_value),
+      .measured = told_value(judged, name, unit, measured),
+      .declared = told_value(judged, name, unit, &declared_value),
       .at = line->name_span,
-      .by = numbers ? told_difference(judged, name, away, measured->dimension) : ""};
+      .by = numbers ? told_difference(judged, name, unit, away, measured->dimension) : ""};
 }
 
 /// Compares a measured line with what is declared at each of its places.
@@ -232,7 +233,6 @@ const struct pl_judgement *pl_judge(struct pl_arena *arena, const struct pl_rule
   if (unknown_class) leave_open(&making);
   for (size_t i = 0; judgement->applies && !unknown_class && i < rules->count; i++)
     judge_rule(&making, &rules->items[i]);
-  making.judged.unit = NULL;
   if (judgement->applies) each_measured(making.judged.entrant, compare_line, &making);
   judgement->outcome = judgement->failed > 0    ? PL_FAILS
                        : judgement->unknown > 0 ? PL_CANNOT_BE_JUDGED

@@ -55,8 +55,8 @@ static bool read_values(struct limits *limits, const struct pl_node *side,
   const struct pl_value value = operand_of(judged, side).value;
   const bool many = value.kind == PL_VALUE_LIST || value.kind == PL_VALUE_RANGE;
   const size_t count = many ? value.count : 1;
-  const char *const written = unit_written(judged->arena, side);
-  const char *const unit = written == NULL ? table_unit : written;
+  const char *const written = unit_written(judged, side, &value);
+  const char *const unit = written[0] == '\0' ? table_unit : written;
   const char **const words = pl_alloc_array(judged->arena, count, sizeof *words);
   for (size_t i = 0; i < count; i++) {
     const struct pl_value *const one = many ? &value.many.items[i] : &value;

@@ -8,25 +8,10 @@
 /// More things of one rule than an official can measure for it are not told.
 #define SIGHT_LIMIT 16
 
-const char *unit_written(struct pl_arena *arena, const struct pl_node *node) {
-  if (node->kind == PL_NODE_NUMBER && node->has_unit && !node->is_weight) {
-    const char *text = pl_span_text(arena, node->span);
-    text += strspn(text, "0123456789.");
-    const size_t exponent = strspn(text, "eE+-");
-    if (exponent > 0 && text[exponent] >= '0' && text[exponent] <= '9')
-      text += exponent + strspn(text + exponent, "0123456789");
-    return text + strspn(text, " \t");
-  }
-  for (const struct pl_node *child = node->children; child != NULL; child = child->next) {
-    const char *const unit = unit_written(arena, child);
-    if (unit != NULL) return unit;
-  }
-  return NULL;
-}
-
 /// Looking through a rule.
 struct looking {
   struct judged *judged;
+  const struct pl_node *require;
   struct pl_sight *sights;
   size_t count;
   size_t capacity;
@@ -44,13 +29,14 @@ static void add_sight(struct looking *looking, const struct name *name, enum pl_
   const struct known known = known_of(judged, name, place);
   const struct pl_value own = declared(judged, name, place).value;
   const struct pl_value none = {.kind = PL_VALUE_NONE};
+  const char *const unit = unit_of_thing(judged, looking->require, name);
   looking->sights = pl_grow(judged->arena, looking->sights, looking->count, &looking->capacity,
                             sizeof *looking->sights);
   looking->sights[looking->count++] = (struct pl_sight){
       .thing = thing,
       .place = place,
-      .declared = told_value(judged, name, &own),
-      .measured = told_value(judged, name, known.measured ? &known.value : &none)};
+      .declared = told_value(judged, name, unit, &own),
+      .measured = told_value(judged, name, unit, known.measured ? &known.value : &none)};
 }
 
 /// Adds a name at all places that a function goes over.
@@ -99,8 +85,7 @@ void see(struct judged *judged, const struct pl_rule *rule, struct pl_verdict *v
   struct judged own = *judged; // what is asked for here is no need of the verdict
   own.needs = NULL;
   own.need_count = own.need_capacity = 0;
-  own.unit = unit_written(judged->arena, rule->require);
-  struct looking looking = {.judged = &own};
+  struct looking looking = {.judged = &own, .require = rule->require};
   enum pl_place first = verdict->place;
   enum pl_place last = verdict->place;
   // A verdict of all places at once, as where the class is not known.

@@ -110,7 +110,7 @@ static double add_limit(struct certificate *certificate, struct pl_cell *cell,
                  pl_limit_words(sheet, certificate->request->rules, rule));
   if (rule->tolerance > 0)
     y = put(certificate, cell, LIMIT, y, type, TEXT_LINES,
-            pl_word_with(sheet, PL_WORD_RULE_TOLERANCE, rule->tolerance_written, NULL));
+            pl_word_with(sheet, PL_WORD_RULE_TOLERANCE, rule->tolerance_text, NULL));
   return y;
 }
 

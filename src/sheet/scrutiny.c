@@ -184,7 +184,7 @@ static double add_rule_head(struct table *table, struct pl_cell *cell, double to
                         pl_limit_words(sheet, table->request->rules, rule));
   if (rule->tolerance > 0)
     y = pl_scrutiny_lines(sheet, cell, x, y, width, limit, PL_BODY, TEXT_LINES,
-                          pl_format(sheet->arena, "± %s", rule->tolerance_written));
+                          pl_format(sheet->arena, "± %s", rule->tolerance_text));
   return y;
 }
 
@@ -338,7 +338,7 @@ static const char *rule_words(struct pl_sheet *sheet, const struct pl_rules *rul
     enum pl_word word;
     const char *text;
   } parts[] = {{PL_WORD_RULE_WHEN, rule->when},
-               {PL_WORD_RULE_TOLERANCE, rule->tolerance_written},
+               {PL_WORD_RULE_TOLERANCE, rule->tolerance_text},
                {PL_WORD_RULE_MEASURE, rule->measure}};
   for (size_t i = 0; i < sizeof parts / sizeof parts[0]; i++) {
     if (parts[i].text[0] != '\0')

@@ -207,8 +207,24 @@ const char *pl_unit_meant(struct pl_arena *arena, const char *word) {
 }
 
 /// Why a unit could not be read, with the nearest one that could.
-static void report_unit(struct parse *parse, struct pl_span span, const char *bad,
-                        size_t bad_length, enum pl_unit_result result) {
+/// What a word behind a number was meant for where it is no slip in a unit; null where that is
+/// not known.
+static const char *meant_by_word(struct parse *parse, const struct pl_node *number,
+                                 const char *word) {
+  static const char *const shocks[] = {"shock", "shocks", "damper", "dampers"};
+  const char *const count = pl_span_text(parse->arena, number->name_span);
+  if (strcmp(word, "wd") == 0)
+    return pl_format(parse->arena, "a text stands in quotes: \"%s\"",
+                     pl_span_text(parse->arena, number->span));
+  for (size_t i = 0; i < sizeof shocks / sizeof shocks[0]; i++) {
+    if (strcmp(shocks[i], word) == 0)
+      return pl_format(parse->arena, "a rule counts them: count(damper) == %s", count);
+  }
+  return NULL;
+}
+
+static void report_unit(struct parse *parse, const struct pl_node *number, struct pl_span span,
+                        const char *bad, size_t bad_length, enum pl_unit_result result) {
   const char *const whole = pl_span_text(parse->arena, span);
   if (result == PL_UNIT_NOT_COMPOUND) {
     pl_report(parse->problems, PL_UNIT_OF_TEMPERATURE, span, PL_WORDS(whole));
@@ -220,8 +236,12 @@ static void report_unit(struct parse *parse, struct pl_span span, const char *ba
     place.start = span.start + (uint32_t)(bad - text_at(span));
     place.end = place.start + (uint32_t)bad_length;
   }
-  pl_report(parse->problems, PL_UNKNOWN_UNIT, place,
-            PL_WORDS(part, pl_unit_meant(parse->arena, part)));
+  const char *const meant = meant_by_word(parse, number, part);
+  if (meant != NULL)
+    pl_report(parse->problems, PL_WORD_AS_UNIT, place, PL_WORDS(part, meant));
+  else
+    pl_report(parse->problems, PL_UNKNOWN_UNIT, place,
+              PL_WORDS(part, pl_unit_meant(parse->arena, part)));
 }
 
 static void read_unit(struct parse *parse, struct pl_node *node, struct pl_span span) {
@@ -232,7 +252,7 @@ static void read_unit(struct parse *parse, struct pl_node *node, struct pl_span 
   node->has_unit = result == PL_UNIT_OK || result == PL_UNIT_WEIGHT;
   node->is_weight = result == PL_UNIT_WEIGHT;
   if (node->has_unit) return;
-  report_unit(parse, span, bad == NULL ? text_at(span) : bad,
+  report_unit(parse, node, span, bad == NULL ? text_at(span) : bad,
               bad == NULL ? span_length(span) : bad_length, result);
   node->kind = PL_NODE_BROKEN;
 }

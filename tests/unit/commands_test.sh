@@ -53,6 +53,19 @@ run 0 explain "$demo" rear-left.damper.bore && out "13.00 mm"
 result "explain what a part says" $?
 run 0 describe preload && out "setting of each corner"
 result "describe a key" $?
+for word in require tolerance measure because for when applies-to edition count "each corner"; do
+  run 0 describe "$word" && out "$word   " || echo "$word"
+done >untold
+[ ! -s untold ] || cat untold
+[ ! -s untold ]
+result "describe the words of rules" $?
+run 2 describe weight && err "did you mean \`total-mass\`?" && run 2 describe shock && err "did you mean \`damper\`?"
+result "describe other words of the trade" $?
+run 0 describe commands --as man && tr -s '\n ' '  ' <"$work/out" >"$work/manual" && mv "$work/manual" "$work/out" &&
+  out "0 where there are no errors, also with warnings; 1 where there are; 2 if a file cannot be read" &&
+  out "0 if every entry\(aqs file is as it should be; 1 if the packet is written and some entry has mistakes" &&
+  out "0 if nothing fails, also where something cannot be judged; 1 if an entry fails"
+result "the manual tells the exit status of check, meeting and scrutineer" $?
 run 0 describe && out "wheel-rate" && run 0 describe --as markdown && out "# Reference"
 result "describe everything" $?
 run 0 --help && out "pitleaf compare" && run 0 figures --help && out "--units" && run 0 help check

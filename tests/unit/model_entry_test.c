@@ -283,7 +283,9 @@ static void unreadable_is_told_at_the_path(struct pl_bench *bench) {
       "`meet/entries/09/none.leaf`.\n"
       "    meeting \"m\" { entry 7 { setup = \"entries/../entries/09/none.leaf\" } "
       "}\n                                    "
-      "^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^\n");
+      "^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^\n"
+      "    look for a slip in the path, which counts from the folder of the file that names the "
+      "entry\n");
 }
 
 /// What is wrong with one entry's file is in that entry's list alone.

@@ -69,7 +69,7 @@ cat >wanted <<'END_OF_LIST'
 35 cannot be judged
 END_OF_LIST
 same "the outcome of each entry"
-grep -F "measured is not declared" out | sed 's/^ *measured is not declared: //' >found
+grep -F "measured and declared differ" out | sed 's/^ *measured and declared differ: //' >found
 cat >wanted <<'END_OF_LIST'
 rear-left.damper.bore: 12.10 mm measured, 13.00 mm declared, 0.90 mm apart
 total-mass: 1491 g measured, 1510 g declared, 19 g apart

@@ -145,7 +145,7 @@ static void tolerances_are_as_written(struct pl_bench *bench) {
   for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++) {
     struct pl_program *program = NULL;
     const struct pl_rules *const rules = rules_of(bench, rows[i][0], "", &program);
-    assert_string_equal(rules->items[0].tolerance_written, rows[i][1]);
+    assert_string_equal(rules->items[0].tolerance_text, rows[i][1]);
   }
 }
 

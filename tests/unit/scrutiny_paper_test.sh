@@ -145,9 +145,12 @@ result "a list is not written over what it is made from" $?
 run 2 scrutineer rules.leaf meeting.leaf -o absent/list.pdf && err "was not written"
 result "a folder that is not there" $?
 
-echo 'meeting "M" { entry 1 { drivers = "x" } }' >broken.leaf
+echo 'meeting "M" { dates = "x"; entry 1 { driver = "x" } }' >broken.leaf
 run 1 scrutineer rules.leaf broken.leaf -o broken.pdf && err "no list was written" && [ ! -e broken.pdf ]
 result "no list of a meeting that cannot be read" $?
+echo 'meeting "M" { entry 1 { drivers = "x" }; entry 2 { driver = "Moss Heron" } }' >one.leaf
+run 1 scrutineer rules.leaf one.leaf -o one.pdf && [ -s one.pdf ] && err "drivers"
+result "a list where one entry has a mistake" $?
 
 # Absurd words of entrants and organisers stay words.
 long=$(awk 'BEGIN { while (length(t) < 400) t = t "word" ++i " "; print t }')
