@@ -9,9 +9,9 @@
 
 // ---------------------------------------------------------------- limits
 
-/// The limits of limits.def, as numbers: PL_LIMIT_FILE_BYTES and so on.
+/// The limits of limits.def, as numbers: PL_MOST_FILE_BYTES and so on.
 enum {
-#define PL_LIMIT(id, number, what, why) PL_LIMIT_##id = (number),
+#define PL_LIMIT(id, number, what, why) PL_MOST_##id = (number),
 #include "pitleaf/limits.def"
 #undef PL_LIMIT
 };
@@ -257,7 +257,7 @@ enum pl_file_status {
   PL_FILE_MISSING,   ///< no such file
   PL_FILE_FOLDER,    ///< it is a folder
   PL_FILE_NOT_PLAIN, ///< a FIFO, socket or device
-  PL_FILE_TOO_LARGE, ///< over PL_LIMIT_FILE_BYTES
+  PL_FILE_TOO_LARGE, ///< over PL_MOST_FILE_BYTES
   PL_FILE_OUTSIDE,   ///< outside the allowed roots
   PL_FILE_UNREADABLE ///< permissions, or the disk
 };

@@ -26,7 +26,7 @@ struct pl_change {
 
 /// What one changed setting alone did: the base with that change, against the base.
 struct pl_effect {
-  const struct pl_change *cause; ///< null: the rest, see PL_LIMIT_EFFECTS
+  const struct pl_change *cause; ///< null: the rest, see PL_MOST_EFFECTS
   const struct pl_change *moves; ///< figures that moved and can still be told
   size_t move_count;             ///< of the rest: the number of changes that are not told
 };

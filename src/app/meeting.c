@@ -23,7 +23,7 @@ struct printing {
   const struct pl_meeting *meeting;
   struct pl_packet packet;
   struct pl_packet_row *rows;
-  struct pl_template_choice pages[PL_LIMIT_TEMPLATES];
+  struct pl_template_choice pages[PL_MOST_TEMPLATES];
   size_t page_count;
   struct pl_template_choice form;
   struct pl_arena *entry; ///< of the entry in hand: its program and its pages
@@ -263,10 +263,10 @@ static bool choose_pages(struct printing *printing) {
     choose_templates(run, printing->program, printing->pages);
     printing->page_count = run->options->template_count;
   } else {
-    for (size_t i = 0; i < meeting->template_count && i < PL_LIMIT_TEMPLATES; i++)
+    for (size_t i = 0; i < meeting->template_count && i < PL_MOST_TEMPLATES; i++)
       printing->pages[i].name = meeting->templates[i];
     printing->page_count = meeting->template_count;
-    if (printing->page_count > PL_LIMIT_TEMPLATES) printing->page_count = PL_LIMIT_TEMPLATES;
+    if (printing->page_count > PL_MOST_TEMPLATES) printing->page_count = PL_MOST_TEMPLATES;
   }
   if (printing->page_count == 0) printing->page_count = 1; // the race sheet
   bool whole = true;

@@ -185,10 +185,10 @@ static bool set_value(const struct command *command, struct options *options,
   if (strcmp(name, "as") == 0) return set_format(command, options, option, value);
   if (strcmp(name, "library") == 0)
     return add_word(option, value, options->libraries, &options->library_count,
-                    PL_LIMIT_LIBRARIES);
+                    PL_MOST_LIBRARIES);
   if (strcmp(name, "template") == 0)
     return add_word(option, value, options->templates, &options->template_count,
-                    PL_LIMIT_TEMPLATES);
+                    PL_MOST_TEMPLATES);
   return true;
 }
 

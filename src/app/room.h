@@ -41,7 +41,7 @@ struct options {
   const char *const *words; ///< what is no option, in order
   size_t word_count;
   enum output_format format;
-  const char *libraries[PL_LIMIT_LIBRARIES];
+  const char *libraries[PL_MOST_LIBRARIES];
   size_t library_count;
   const char *root;
   const char *scope;
@@ -50,7 +50,7 @@ struct options {
   const char *units; ///< null: as the setup says
   const char *against;
   const char *output;
-  const char *templates[PL_LIMIT_TEMPLATES]; ///< names, or paths of files
+  const char *templates[PL_MOST_TEMPLATES]; ///< names, or paths of files
   size_t template_count;
   const char *paper;
   const char *direction;
@@ -189,7 +189,7 @@ struct pl_diagnostics *mistakes_of_entry(struct pl_arena *arena,
 bool is_spoilt(const struct pl_program *program, const struct pl_meeting *meeting,
                bool but_measured);
 
-/// What --template names, in their order, PL_LIMIT_TEMPLATES at the most: templates by name,
+/// What --template names, in their order, PL_MOST_TEMPLATES at the most: templates by name,
 /// then files that hold one.
 void choose_templates(struct run *run, struct pl_program *program,
                       struct pl_template_choice *choices);

@@ -20,7 +20,7 @@ struct scrutiny {
   size_t capacity;
   const char *title;
   const struct pl_meeting *meeting; ///< the last one; null: none was judged
-  struct pl_template_choice choices[PL_LIMIT_TEMPLATES];
+  struct pl_template_choice choices[PL_MOST_TEMPLATES];
   const struct pl_template *look;
   bool certificates;
   bool spoilt; ///< a meeting could not be read: a list without its entries would mislead

@@ -153,13 +153,13 @@ static struct pl_diagnostic *make_room(struct pl_diagnostics *list, enum pl_code
   size_t *slot = slot_of_problem(list, code, span, message);
   if (*slot != 0) return NULL;
   const size_t in_file = count_in(list, span.source);
-  if (in_file > PL_LIMIT_PROBLEMS) return NULL;
+  if (in_file > PL_MOST_PROBLEMS) return NULL;
   list->items =
       pl_grow(list->arena, list->items, list->count, &list->capacity, sizeof *list->items);
   struct pl_diagnostic *const problem = &list->items[list->count];
   *problem = (struct pl_diagnostic){.code = code, .span = span, .message = message, .hint = ""};
-  if (in_file == PL_LIMIT_PROBLEMS) {
-    const char *const number = pl_format(list->arena, "%d", PL_LIMIT_PROBLEMS);
+  if (in_file == PL_MOST_PROBLEMS) {
+    const char *const number = pl_format(list->arena, "%d", PL_MOST_PROBLEMS);
     problem->code = PL_TOO_MANY_PROBLEMS;
     problem->span = (struct pl_span){span.source, 0, 0};
     problem->message =
@@ -177,7 +177,7 @@ static struct pl_diagnostic *make_room(struct pl_diagnostics *list, enum pl_code
 }
 
 bool pl_diagnostics_full(const struct pl_diagnostics *list, const struct pl_source *source) {
-  return count_in(list, source) > PL_LIMIT_PROBLEMS;
+  return count_in(list, source) > PL_MOST_PROBLEMS;
 }
 
 struct pl_diagnostic *pl_report(struct pl_diagnostics *list, enum pl_code code,

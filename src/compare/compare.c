@@ -313,7 +313,7 @@ static void tell_effects(struct making *making) {
   struct pl_comparison *const comparison = making->comparison;
   struct pl_arena *const arena = making->arena;
   const size_t changed = comparison->setting_count;
-  const size_t told_count = changed < PL_LIMIT_EFFECTS ? changed : PL_LIMIT_EFFECTS;
+  const size_t told_count = changed < PL_MOST_EFFECTS ? changed : PL_MOST_EFFECTS;
   comparison->effects = pl_alloc_array(arena, told_count + 1, sizeof *comparison->effects);
   for (size_t i = 0; i < told_count; i++)
     comparison->effects[comparison->effect_count++] =

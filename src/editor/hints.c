@@ -11,7 +11,7 @@ struct hinting {
   const struct lines *lines;
   uint32_t start; ///< of the range asked for
   uint32_t end;
-  struct around around[PL_LIMIT_NESTING + 1];
+  struct around around[PL_MOST_NESTING + 1];
   size_t depth;
   json_t *list;
 };
@@ -97,7 +97,7 @@ static void hint_items(struct hinting *hinting, const struct pl_node *items) {
   for (const struct pl_node *item = items; item != NULL; item = item->next) {
     if (item->span.end < hinting->start || item->span.start > hinting->end) continue;
     if (item->kind == PL_NODE_PROPERTY) hint_property(hinting, item);
-    if (item->kind != PL_NODE_BLOCK || hinting->depth > PL_LIMIT_NESTING) continue;
+    if (item->kind != PL_NODE_BLOCK || hinting->depth > PL_MOST_NESTING) continue;
     const struct pl_node *const title = item->titles;
     hinting->around[hinting->depth++] = (struct around){
         item->name, title != NULL && title->kind == PL_NODE_TEXT ? title->name : ""};

@@ -7,7 +7,7 @@
 /// A walk through a tree that looks for names.
 struct looking {
   struct pl_program *program;
-  struct around around[PL_LIMIT_NESTING + 1];
+  struct around around[PL_MOST_NESTING + 1];
   size_t depth;
   void (*visit)(void *context, const struct mention *mention);
   void *context;
@@ -75,7 +75,7 @@ static void look_into_block(struct looking *looking, const struct pl_node *block
     if (kind != PL_BLOCK_KIND_COUNT) tell_block(looking, kind, base, false, "");
   }
   look_into_value(looking, block->condition, PL_BLOCK_KIND_COUNT);
-  if (looking->depth > PL_LIMIT_NESTING) return;
+  if (looking->depth > PL_MOST_NESTING) return;
   looking->around[looking->depth++] = (struct around){block->name, ""};
   look_into_items(looking, block->children);
   looking->depth--;

@@ -79,7 +79,7 @@ const char *word_at(const struct writing *writing, size_t which) {
 }
 
 static void open_block(struct writing *writing) {
-  if (writing->depth > PL_LIMIT_NESTING) return;
+  if (writing->depth > PL_MOST_NESTING) return;
   struct around *const around = &writing->around[writing->depth++];
   *around = (struct around){.kind = word_at(writing, 0), .title = ""};
   if (writing->count > 1 && writing->line[1]->class == PL_CLASS_TEXT)
@@ -206,7 +206,7 @@ void find_route(struct route *route, const struct pl_tree *tree, uint32_t offset
   while (node != NULL) {
     add_node(route, node);
     if (node->kind == PL_NODE_BLOCK && in_braces(tree, node, offset)) {
-      if (route->depth > PL_LIMIT_NESTING) return;
+      if (route->depth > PL_MOST_NESTING) return;
       const struct pl_node *const title = node->titles;
       route->around[route->depth++] = (struct around){
           node->name, title != NULL && title->kind == PL_NODE_TEXT ? title->name : ""};

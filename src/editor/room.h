@@ -131,7 +131,7 @@ struct writing {
   struct pl_arena *arena;
   struct pl_program *program;
   const struct pl_source *source;
-  struct around around[PL_LIMIT_NESTING + 1];
+  struct around around[PL_MOST_NESTING + 1];
   size_t depth;
   uint32_t offset;
   uint32_t start;                  ///< of the word that ends at the place
@@ -162,9 +162,9 @@ bool is_scope_word(const char *word);
 
 /// The nodes that lead to a place: blocks, then the item, then its values, the innermost last.
 struct route {
-  const struct pl_node *nodes[PL_LIMIT_NESTING * 2 + PL_LIMIT_STEPS + 8];
+  const struct pl_node *nodes[PL_MOST_NESTING * 2 + PL_MOST_STEPS + 8];
   size_t count;
-  struct around around[PL_LIMIT_NESTING + 1];
+  struct around around[PL_MOST_NESTING + 1];
   size_t depth;
   const struct pl_node
       *item; ///< the property, `let` or `include` that holds the place, or null

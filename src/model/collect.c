@@ -45,7 +45,7 @@ static void report_unknown_base(const struct layered *layered, const struct pl_b
 
 /// A block and its bases, the newest first.
 struct chain_of_bases {
-  struct layer layers[PL_LIMIT_BASES + 1];
+  struct layer layers[PL_MOST_BASES + 1];
   size_t count;
 };
 
@@ -58,9 +58,9 @@ static void follow_bases(const struct layered *layered, const struct pl_block *b
     const struct pl_node *const base = block->node->bases;
     if (base == NULL) return;
     layered->program->names_asked++;
-    if (chain->count > PL_LIMIT_BASES) {
+    if (chain->count > PL_MOST_BASES) {
       pl_report(layered->problems, PL_TOO_MANY_BASES, base->span,
-                PL_WORDS(pl_format(layered->program->arena, "%d", PL_LIMIT_BASES)));
+                PL_WORDS(pl_format(layered->program->arena, "%d", PL_MOST_BASES)));
       return;
     }
     const struct pl_block *const next =

@@ -145,14 +145,13 @@ static struct pl_value list_of(const struct pl_value *items, size_t count) {
 /// The items of a list that stands here, each as a setting of one text takes it.
 static struct pl_value texts_of_list(struct evaluator *evaluator, enum pl_setting setting,
                                      const struct pl_node *node) {
-  struct pl_value *const items =
-      pl_alloc_array(evaluator->arena, PL_LIMIT_TEXTS, sizeof *items);
+  struct pl_value *const items = pl_alloc_array(evaluator->arena, PL_MOST_TEXTS, sizeof *items);
   size_t count = 0;
   bool whole = true;
   for (const struct pl_node *item = node->children; item != NULL; item = item->next) {
-    if (count == PL_LIMIT_TEXTS) {
+    if (count == PL_MOST_TEXTS) {
       pl_report(evaluator->problems, PL_LIST_TOO_LONG, node->span,
-                PL_WORDS(pl_format(evaluator->arena, "%d", PL_LIMIT_TEXTS)));
+                PL_WORDS(pl_format(evaluator->arena, "%d", PL_MOST_TEXTS)));
       return value_none();
     }
     items[count] = text_for(evaluator, setting, item);
@@ -166,7 +165,7 @@ static bool holds_texts(const struct pl_value *list) {
   for (size_t i = 0; i < list->count; i++) {
     if (list->many.items[i].kind != PL_VALUE_TEXT) return false;
   }
-  return list->count <= PL_LIMIT_TEXTS;
+  return list->count <= PL_MOST_TEXTS;
 }
 
 /// A list of texts, also where only one is given.
@@ -272,14 +271,14 @@ static struct pl_value hole_for(struct evaluator *evaluator, enum pl_setting set
   const struct pl_value value = evaluate(evaluator, node);
   if (value.kind == PL_VALUE_POINT) return value;
   if (value.kind == PL_VALUE_NUMBER && pl_dimension_equal(value.dimension, PL_DIMENSIONLESS) &&
-      value.number == floor(value.number) && fabs(value.number) <= PL_LIMIT_HOLES)
+      value.number == floor(value.number) && fabs(value.number) <= PL_MOST_HOLES)
     return value;
   return report_wrong_kind(evaluator, setting, node,
                            "the number of a hole, or a point such as (31 mm, 58 mm)", &value);
 }
 
 struct pl_value evaluate_holes(struct evaluator *evaluator, const struct pl_node *block) {
-  bool taken[2 * PL_LIMIT_HOLES + 1] = {false};
+  bool taken[2 * PL_MOST_HOLES + 1] = {false};
   struct pl_hole *holes = NULL;
   size_t count = 0;
   size_t capacity = 0;
@@ -287,7 +286,7 @@ struct pl_value evaluate_holes(struct evaluator *evaluator, const struct pl_node
     if (item->kind != PL_NODE_PROPERTY) continue;
     const bool numbered = item->titles->kind == PL_NODE_NUMBER && !item->has_unit &&
                           item->number == floor(item->number) &&
-                          fabs(item->number) <= PL_LIMIT_HOLES;
+                          fabs(item->number) <= PL_MOST_HOLES;
     if (!numbered || item->action != PL_SET) {
       pl_report(evaluator->problems, PL_HOLE_NUMBER, item->name_span, PL_NO_WORDS);
       continue;
@@ -301,7 +300,7 @@ struct pl_value evaluate_holes(struct evaluator *evaluator, const struct pl_node
                            value_words(evaluator->arena, &point)));
       continue;
     }
-    bool *const is_taken = &taken[PL_LIMIT_HOLES + (int)item->number];
+    bool *const is_taken = &taken[PL_MOST_HOLES + (int)item->number];
     if (*is_taken) {
       pl_report(evaluator->problems, PL_SETTING_TWICE, item->name_span,
                 PL_WORDS(node_text_shown(evaluator, item->titles)));

@@ -229,9 +229,9 @@ static void include(struct pl_program *program, struct file *from, const struct 
               node->name_span, PL_WORDS(node->name));
     return;
   }
-  if (program->file_count > PL_LIMIT_INCLUDES) {
+  if (program->file_count > PL_MOST_INCLUDES) {
     pl_report(program->problems, PL_TOO_MANY_INCLUDES, node->name_span,
-              PL_WORDS(pl_format(program->arena, "%d", PL_LIMIT_INCLUDES)));
+              PL_WORDS(pl_format(program->arena, "%d", PL_MOST_INCLUDES)));
     return;
   }
   add_file(program, file);

@@ -218,9 +218,9 @@ static void check_entries(struct pl_program *program, const struct pl_block *mee
   size_t count = 0;
   const struct pl_node *node = next_entry(meeting->node->children);
   for (; node != NULL; node = next_entry(node->next)) {
-    if (count++ == PL_LIMIT_ENTRIES) {
+    if (count++ == PL_MOST_ENTRIES) {
       pl_report(program->problems, PL_TOO_MANY_ENTRIES, node->name_span,
-                PL_WORDS(pl_format(program->arena, "%d", PL_LIMIT_ENTRIES)));
+                PL_WORDS(pl_format(program->arena, "%d", PL_MOST_ENTRIES)));
       return;
     }
     const char *const number = entry_number(program, node);

@@ -98,9 +98,9 @@ struct pl_value report_misfit(struct evaluator *evaluator, enum pl_code code,
 /// Sets of ports side by side in one piston.
 static struct pl_value join_ports(struct evaluator *evaluator, const struct pl_node *node,
                                   const struct pl_value *left, const struct pl_value *right) {
-  if (left->count + right->count > PL_LIMIT_PORT_SETS) {
+  if (left->count + right->count > PL_MOST_PORT_SETS) {
     pl_report(evaluator->problems, PL_PORT_SETS_TOO_MANY, node->span,
-              PL_WORDS(pl_format(evaluator->arena, "%d", PL_LIMIT_PORT_SETS)));
+              PL_WORDS(pl_format(evaluator->arena, "%d", PL_MOST_PORT_SETS)));
     return value_none();
   }
   struct pl_ports *const ports =

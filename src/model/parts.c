@@ -65,7 +65,7 @@ static bool has(const struct pl_part *part, enum pl_setting setting) {
 /// stood there.
 static bool is_broken(const struct evaluator *evaluator, const struct pl_part *part) {
   const struct pl_block *block = part->block;
-  for (int steps = 0; steps <= PL_LIMIT_BASES; steps++) {
+  for (int steps = 0; steps <= PL_MOST_BASES; steps++) {
     for (const struct pl_node *item = block->node->children; item != NULL; item = item->next)
       if (item->kind == PL_NODE_BROKEN) return true;
     const struct pl_node *const base = block->node->bases;
@@ -192,9 +192,9 @@ static void add_scale_row(struct evaluator *evaluator, struct pl_part *part,
       pl_report(evaluator->problems, PL_SCALE_ROW, item->span, PL_NO_WORDS);
     return;
   }
-  if (part->row_count == PL_LIMIT_SCALE_WEIGHTS) {
+  if (part->row_count == PL_MOST_SCALE_WEIGHTS) {
     pl_report(evaluator->problems, PL_SCALE_TOO_LONG, item->name_span,
-              PL_WORDS(pl_format(evaluator->arena, "%d", PL_LIMIT_SCALE_WEIGHTS)));
+              PL_WORDS(pl_format(evaluator->arena, "%d", PL_MOST_SCALE_WEIGHTS)));
     return;
   }
   if (weight_is_given(block, item)) {

@@ -54,7 +54,7 @@ struct pl_value viscosity_for(struct evaluator *evaluator, enum pl_setting setti
   const bool is_list = value.kind == PL_VALUE_LIST;
   const struct pl_value *const items = is_list ? value.many.items : &value;
   const size_t count = is_list ? value.count : 1;
-  if (is_list && report_if_longer(evaluator, setting, node, count, PL_LIMIT_VISCOSITIES))
+  if (is_list && report_if_longer(evaluator, setting, node, count, PL_MOST_VISCOSITIES))
     return value_none();
   struct pl_viscosity_point *const points =
       pl_alloc_array(evaluator->arena, count, sizeof *points);
@@ -94,7 +94,7 @@ struct pl_value groups_for(struct evaluator *evaluator, enum pl_setting setting,
   const struct pl_value value = evaluate(evaluator, node);
   if (value.kind != PL_VALUE_LIST || value.count == 0)
     return report_wrong_kind(evaluator, setting, node, wanted, &value);
-  if (report_if_longer(evaluator, setting, node, value.count, PL_LIMIT_SPRING_GROUPS))
+  if (report_if_longer(evaluator, setting, node, value.count, PL_MOST_SPRING_GROUPS))
     return value_none();
   for (size_t i = 0; i < value.count; i++) {
     const struct pl_value *const item = &value.many.items[i];
@@ -119,7 +119,7 @@ struct pl_value table_for(struct evaluator *evaluator, enum pl_setting setting,
   if (value.kind != PL_VALUE_LIST || value.count < 2)
     return report_wrong_kind(evaluator, setting, node,
                              "two rows or more, such as [0 mm 0 N, 5 mm 2.1 N]", &value);
-  if (report_if_longer(evaluator, setting, node, value.count, PL_LIMIT_SPRING_ROWS))
+  if (report_if_longer(evaluator, setting, node, value.count, PL_MOST_SPRING_ROWS))
     return value_none();
   for (size_t i = 0; i < value.count; i++) {
     const struct pl_value *const row = &value.many.items[i];
@@ -161,7 +161,7 @@ static struct pl_value part_value(const struct pl_part *part) {
 /// or was reported as unknown.
 static const struct pl_part *stack_of(struct evaluator *evaluator, const struct pl_node *list,
                                       bool *reported) {
-  struct pl_share springs[PL_LIMIT_SPRINGS];
+  struct pl_share springs[PL_MOST_SPRINGS];
   size_t count = 0;
   *reported = false;
   for (const struct pl_node *node = list->children; node != NULL; node = node->next) {
@@ -172,7 +172,7 @@ static const struct pl_part *stack_of(struct evaluator *evaluator, const struct 
     }
     const struct pl_part *const part = spring.part;
     const size_t more = part->share_count == 0 ? 1 : part->share_count;
-    if (count + more > PL_LIMIT_SPRINGS) return NULL;
+    if (count + more > PL_MOST_SPRINGS) return NULL;
     for (size_t i = 0; i < more; i++)
       springs[count++] = part->share_count == 0 ? (struct pl_share){part, 1} : part->shares[i];
   }

@@ -62,7 +62,7 @@ static void keep_token(struct reader *reader, struct pl_span span, enum pl_token
 
 /// What is nested deeper than the limit is passed over.
 static bool is_too_deep(const struct reader *reader) {
-  return reader->open_count > PL_LIMIT_NESTING;
+  return reader->open_count > PL_MOST_NESTING;
 }
 
 static void feed(struct reader *reader, int kind, struct pl_span span) {
@@ -94,9 +94,9 @@ static void push_open(struct reader *reader, struct pl_span span, char mark) {
       (struct opening){span, mark, reader->line, reader->indent};
   if (mark != '{') reader->brackets++;
   reader->lexer.in_brackets = reader->brackets > 0;
-  if (reader->open_count != PL_LIMIT_NESTING + 1) return;
+  if (reader->open_count != PL_MOST_NESTING + 1) return;
   pl_report(reader->parse.problems, PL_NESTED_TOO_DEEP, span,
-            PL_WORDS(pl_format(reader->parse.arena, "%d", PL_LIMIT_NESTING)));
+            PL_WORDS(pl_format(reader->parse.arena, "%d", PL_MOST_NESTING)));
   reader->parse.quiet = true;
 }
 
@@ -465,7 +465,7 @@ static void read_tokens(struct reader *reader) {
   }
   if (reader->parse.overflowed)
     pl_report(reader->parse.problems, PL_NESTED_TOO_DEEP, reader->parse.last,
-              PL_WORDS(pl_format(reader->parse.arena, "%d", PL_LIMIT_NESTING)));
+              PL_WORDS(pl_format(reader->parse.arena, "%d", PL_MOST_NESTING)));
   else
     finish(reader);
 }

@@ -35,9 +35,9 @@ static void count_depth(struct parse *parse, struct pl_node *node,
                         const struct pl_node *child) {
   if (child == NULL || child->depth < node->depth) return;
   node->depth = (uint16_t)(child->depth + 1);
-  if (node->depth <= PL_LIMIT_STEPS) return;
+  if (node->depth <= PL_MOST_STEPS) return;
   pl_report(parse->problems, PL_TOO_MANY_STEPS, child->span,
-            PL_WORDS(pl_format(parse->arena, "%d", PL_LIMIT_STEPS)));
+            PL_WORDS(pl_format(parse->arena, "%d", PL_MOST_STEPS)));
   node->kind = PL_NODE_BROKEN;
   node->children = NULL;
   node->depth = 0;

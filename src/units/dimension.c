@@ -12,9 +12,9 @@ bool pl_dimension_equal(struct pl_dimension a, struct pl_dimension b) {
 }
 
 static int8_t within_limit(int exponent, bool *overflow) {
-  if (exponent >= -PL_LIMIT_EXPONENT && exponent <= PL_LIMIT_EXPONENT) return (int8_t)exponent;
+  if (exponent >= -PL_MOST_EXPONENT && exponent <= PL_MOST_EXPONENT) return (int8_t)exponent;
   *overflow = true;
-  return exponent < 0 ? (int8_t)-PL_LIMIT_EXPONENT : (int8_t)PL_LIMIT_EXPONENT;
+  return exponent < 0 ? (int8_t)-PL_MOST_EXPONENT : (int8_t)PL_MOST_EXPONENT;
 }
 
 struct pl_dimension pl_dimension_multiply(struct pl_dimension a, struct pl_dimension b,
@@ -31,8 +31,8 @@ struct pl_dimension pl_dimension_multiply(struct pl_dimension a, struct pl_dimen
 struct pl_dimension pl_dimension_power(struct pl_dimension a, int power, bool *overflow) {
   // A power past the limit takes any exponent but 0 past it; cut off, it cannot overflow an
   // int.
-  if (power > PL_LIMIT_EXPONENT + 1) power = PL_LIMIT_EXPONENT + 1;
-  if (power < -PL_LIMIT_EXPONENT - 1) power = -PL_LIMIT_EXPONENT - 1;
+  if (power > PL_MOST_EXPONENT + 1) power = PL_MOST_EXPONENT + 1;
+  if (power < -PL_MOST_EXPONENT - 1) power = -PL_MOST_EXPONENT - 1;
   return (struct pl_dimension){
       .length = within_limit(a.length * power, overflow),
       .mass = within_limit(a.mass * power, overflow),

@@ -106,7 +106,7 @@ static int read_power(const char *at, const char *end, size_t *length) {
   const char *digit = at + 1;
   const bool negative = digit < end && *digit == '-';
   if (negative) digit++;
-  if (digit == end || *digit < '1' || *digit > '0' + PL_LIMIT_UNIT_POWER) return 1;
+  if (digit == end || *digit < '1' || *digit > '0' + PL_MOST_UNIT_POWER) return 1;
   if (digit + 1 < end && is_digit(digit[1])) return 1;
   *length = (size_t)(digit + 1 - at);
   return negative ? '0' - *digit : *digit - '0';
@@ -205,7 +205,7 @@ enum pl_unit_result pl_unit_read(const char *text, size_t length, struct pl_unit
           read_alone(part.simple, part.length == length && part.power == 1, unit);
       return result == PL_UNIT_OK ? result : fail(result, at, part.length, bad, bad_length);
     }
-    if (parts > PL_LIMIT_UNIT_PARTS || !take_part(&compound, &part, divided))
+    if (parts > PL_MOST_UNIT_PARTS || !take_part(&compound, &part, divided))
       return fail(PL_UNIT_UNKNOWN, at, part.length, bad, bad_length);
     at += part.length;
     if (at == end) break;

@@ -141,7 +141,7 @@ static void make_socket(const char *path) {
 /// A file over the limit that takes no room on the disk.
 static void make_large(const char *path) {
   pl_test_write_text(path, "# large\n");
-  assert_int_equal(truncate(path, (off_t)PL_LIMIT_FILE_BYTES + 1), 0);
+  assert_int_equal(truncate(path, (off_t)PL_MOST_FILE_BYTES + 1), 0);
 }
 
 static void includes_that_are_no_files(struct pl_bench *bench) {
@@ -178,11 +178,11 @@ static void device_as_include(struct pl_bench *bench) {
 
 static void largest_file_is_read(struct pl_bench *bench) {
   static const char spring[] = SPRING("part");
-  char *const bytes = pl_alloc(bench->arena, PL_LIMIT_FILE_BYTES);
-  memset(bytes, '\n', PL_LIMIT_FILE_BYTES);
+  char *const bytes = pl_alloc(bench->arena, PL_MOST_FILE_BYTES);
+  memset(bytes, '\n', PL_MOST_FILE_BYTES);
   for (size_t i = 0; i < strlen(spring); i++)
-    bytes[PL_LIMIT_FILE_BYTES - strlen(spring) + i] = spring[i];
-  pl_test_write("part.leaf", bytes, PL_LIMIT_FILE_BYTES);
+    bytes[PL_MOST_FILE_BYTES - strlen(spring) + i] = spring[i];
+  pl_test_write("part.leaf", bytes, PL_MOST_FILE_BYTES);
   pl_test_write_text("main.leaf", "include \"part.leaf\"\n");
   load(bench, "main.leaf");
   assert_problems(bench, "");
@@ -248,7 +248,7 @@ static void circle_is_read_once(struct pl_bench *bench) {
 }
 
 static void too_many_includes(struct pl_bench *bench) {
-  const int most = PL_LIMIT_INCLUDES;
+  const int most = PL_MOST_INCLUDES;
   struct pl_buffer text = {.arena = bench->arena};
   for (int i = 1; i <= most + 1; i++) {
     pl_test_write_text(pl_format(bench->arena, "part-%d.leaf", i),

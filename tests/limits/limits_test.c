@@ -63,7 +63,7 @@ static void write_operators(struct pl_buffer *text, int count) {
 
 /// Three sums, each of which begins with the next; a value counts itself, too.
 static void write_chain_of_settings(struct pl_buffer *text, int count) {
-  const int longest = PL_LIMIT_STEPS - 1;
+  const int longest = PL_MOST_STEPS - 1;
   repeat(text, "setup \"s\" {\ncg-height = wheelbase", " + 0 mm", "", "\n", longest);
   repeat(text, "wheelbase = width", " + 0 mm", "", "\n", longest);
   repeat(text, "width = length", " + 0 mm", "", "\n", count - 2 * (longest + 1) - 2);
@@ -152,9 +152,9 @@ static void write_entries(struct pl_buffer *text, int count) {
 }
 
 #define NEAR(id, write, code)                                                                  \
-  { #id, PL_LIMIT_##id, write, code }
+  { #id, PL_MOST_##id, write, code }
 #define IN_SCRIPT(id, script)                                                                  \
-  { #id, PL_LIMIT_##id, NULL, script }
+  { #id, PL_MOST_##id, NULL, script }
 
 static const struct near_limit limits[] = {
     NEAR(FILE_BYTES, write_bytes, "file-too-large"),

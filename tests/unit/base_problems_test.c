@@ -132,7 +132,7 @@ static void problems_are_capped(struct pl_bench *bench) {
   struct pl_diagnostics *const list = pl_diagnostics_new(bench->arena);
   const struct pl_source *const full = source_of(bench, "full.leaf", "a file of many mistakes");
   const struct pl_source *const other = source_of(bench, "other.leaf", "a file of one mistake");
-  for (int i = 0; i < PL_LIMIT_PROBLEMS; i++)
+  for (int i = 0; i < PL_MOST_PROBLEMS; i++)
     assert_non_null(pl_report(list, PL_UNKNOWN_UNIT, span_of(full, 20, 21),
                               PL_WORDS(pl_format(bench->arena, "m%d", i), NULL)));
   assert_false(pl_diagnostics_full(list, full));
@@ -140,10 +140,10 @@ static void problems_are_capped(struct pl_bench *bench) {
   assert_true(pl_diagnostics_full(list, full));
   assert_null(pl_report(list, PL_STRAY_BRACE, span_of(full, 3, 4), PL_NO_WORDS));
   assert_non_null(pl_report(list, PL_STRAY_BRACE, span_of(other, 1, 2), PL_NO_WORDS));
-  assert_int_equal(list->count, PL_LIMIT_PROBLEMS + 2);
+  assert_int_equal(list->count, PL_MOST_PROBLEMS + 2);
   const struct pl_diagnostic **const sorted = pl_diagnostics_sorted(list);
-  assert_int_equal(sorted[PL_LIMIT_PROBLEMS]->code, PL_TOO_MANY_PROBLEMS);
-  assert_ptr_equal(sorted[PL_LIMIT_PROBLEMS + 1]->span.source, other);
+  assert_int_equal(sorted[PL_MOST_PROBLEMS]->code, PL_TOO_MANY_PROBLEMS);
+  assert_ptr_equal(sorted[PL_MOST_PROBLEMS + 1]->span.source, other);
 }
 
 /// From one list into another: once, with the mend, and within the cap.
@@ -151,7 +151,7 @@ static void problems_of_another_list(struct pl_bench *bench) {
   struct pl_diagnostics *const from = pl_diagnostics_new(bench->arena);
   struct pl_diagnostics *const into = pl_diagnostics_new(bench->arena);
   const struct pl_source *const source = source_of(bench, "a.leaf", "some text");
-  for (int i = 0; i < PL_LIMIT_PROBLEMS + 5; i++)
+  for (int i = 0; i < PL_MOST_PROBLEMS + 5; i++)
     pl_report(from, PL_UNKNOWN_UNIT, span_of(source, 1, 2),
               PL_WORDS(pl_format(bench->arena, "m%d", i), "mm"));
   for (int again = 0; again < 2; again++)

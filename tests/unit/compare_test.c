@@ -273,7 +273,7 @@ static const struct pl_comparison *changes_of_ballast(struct bench *bench, int c
 }
 
 static void effects_end_work(struct bench *bench) {
-  const int most = PL_LIMIT_EFFECTS;
+  const int most = PL_MOST_EFFECTS;
   assert_int_equal((int)changes_of_ballast(bench, most - 1)->effect_count, most - 1);
   assert_int_equal((int)changes_of_ballast(bench, most)->effect_count, most);
   const struct pl_comparison *const one = changes_of_ballast(bench, most + 1);

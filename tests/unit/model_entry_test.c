@@ -259,7 +259,7 @@ static void paths_that_lead_nowhere(struct pl_bench *bench) {
   assert_int_equal(mkfifo("meet/entries/07/fifo.leaf", 0600), 0);
   make_folder("meet/entries/07/folder.leaf");
   pl_test_write_text("meet/entries/07/large.leaf", "# large\n");
-  assert_int_equal(truncate("meet/entries/07/large.leaf", (off_t)PL_LIMIT_FILE_BYTES + 1), 0);
+  assert_int_equal(truncate("meet/entries/07/large.leaf", (off_t)PL_MOST_FILE_BYTES + 1), 0);
   make_link("loop.leaf", "meet/entries/07/loop.leaf");
   for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
     const struct pl_meeting *const meeting = meeting_with_path(bench, cases[i][0]);

@@ -74,7 +74,7 @@ static void check_mutation(struct pl_bench *bench, int number, const char *bytes
   (void)snprintf(name, sizeof name, "mutation %d", number);
   struct pl_diagnostics *problems = NULL;
   check_tree(parse(bench, bytes, length, &problems), name);
-  assert_true(problems->count <= PL_LIMIT_PROBLEMS + 1);
+  assert_true(problems->count <= PL_MOST_PROBLEMS + 1);
 }
 
 static void tokens_tile_mutations(struct pl_bench *bench) {
