@@ -6,9 +6,6 @@
 
 #include <string.h>
 
-/// Longest chain of `from`: far above any real one.
-#define CHAIN_LIMIT 32
-
 #define RULE_KEYS 5
 #define SET_KEYS  2
 static const char *const keys_of_rule[] = {"for", "require", "tolerance", "measure", "because"};
@@ -351,6 +348,27 @@ static void read_items(struct reading *reading, const struct pl_node *node,
     pl_report(reading->problems, PL_RULES_EMPTY, node->titles->span, PL_WORDS(rules->name));
 }
 
+/// Does a set start, by others, from itself?
+static bool starts_from_itself(const struct reading *reading, const struct pl_node *node) {
+  const struct pl_node *at = node;
+  for (int steps = 0; steps < PL_MOST_BASES && at->bases != NULL; steps++) {
+    at = pl_program_find(reading->program, PL_BLOCK_RULES, at->bases->name)->node;
+    if (at == node) return true;
+  }
+  return false;
+}
+
+static void report_chain(struct reading *reading, const struct pl_node *node,
+                         const struct pl_block *base) {
+  if (starts_from_itself(reading, node))
+    pl_report(reading->problems, PL_FROM_CIRCLE, node->bases->span,
+              PL_WORDS(pl_format(reading->arena, "\"%s\" from \"%s\"", node->titles->name,
+                                 base->name)));
+  else
+    pl_report(reading->problems, PL_TOO_MANY_BASES, node->bases->span,
+              PL_WORDS(pl_format(reading->arena, "%d", PL_MOST_BASES)));
+}
+
 void read_rules(struct reading *reading, const struct pl_node *node, struct pl_rules *rules,
                 size_t depth) {
   if (node->bases != NULL) {
@@ -359,10 +377,8 @@ void read_rules(struct reading *reading, const struct pl_node *node, struct pl_r
     if (base == NULL)
       pl_report(reading->problems, PL_UNKNOWN_BASE_FAR, node->bases->span,
                 PL_WORDS("set of rules", node->bases->name, NULL));
-    else if (depth >= CHAIN_LIMIT)
-      pl_report(reading->problems, PL_FROM_CIRCLE, node->bases->span,
-                PL_WORDS(pl_format(reading->arena, "\"%s\" from \"%s\"", node->titles->name,
-                                   base->name)));
+    else if (depth >= PL_MOST_BASES)
+      report_chain(reading, node, base);
     else
       read_rules(reading, base->node, rules, depth + 1);
   }
