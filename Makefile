@@ -16,7 +16,7 @@ PREFIX ?= /usr/local
 BUILD_PACKAGES := gcc make pkg-config re2c lemon libhpdf-dev libgsl-dev libjansson-dev \
   libutf8proc-dev libmd-dev libpng-dev libgit2-dev fonttools fonts-roboto-unhinted fonts-dejavu-core fonts-dejavu-extra
 CHECK_PACKAGES := libcmocka-dev clang clang-format clang-tidy cppcheck qpdf poppler-utils valgrind time git \
-  neovim libpcre2-dev zsh fish mandoc gcovr
+  neovim libpcre2-dev libcjson-dev zsh fish mandoc gcovr
 
 # Tools. Python is Debian's own, because another one earlier on PATH may lack fontTools.
 # Libraries are linked (MODULES) or loaded when a command needs them (LOADED).
@@ -114,6 +114,7 @@ $(GENERATED_OBJECTS): EXTRA := -Isrc/syntax -Isrc/sheet -DNDEBUG \
 $(TEST_OBJECTS) $(SUPPORT_OBJECTS) $(BENCH_OBJECTS): EXTRA := -Itests -Isrc
 $(TEST_PROGRAMS): LIBS += -lcmocka
 $(OUT)/tests/unit/editor_textmate_test: LIBS += -lpcre2-8
+$(OUT)/tests/bench/reading: LIBS += -lcjson
 
 -include $(OBJECTS:.o=.d)
 
