@@ -87,9 +87,14 @@ static const char *expected_words(const struct parse *parse, int kind, const boo
   return choices.count == 0 ? NULL : choices_text(parse->arena, &choices);
 }
 
-/// The place right behind the newest token.
+/// The place right behind the newest token: one character, or none at the end of the file.
 static struct pl_span behind_last(const struct parse *parse) {
-  return (struct pl_span){parse->source, parse->last.end, parse->last.end + 1};
+  const struct pl_source *const source = parse->source;
+  struct pl_span span = {source, parse->last.end, parse->last.end};
+  do {
+    if (span.end < source->length) span.end++;
+  } while (span.end < source->length && (source->bytes[span.end] & 0xC0) == 0x80);
+  return span;
 }
 
 void report_unexpected(struct parse *parse, int kind, struct lexeme got, const bool *expected) {
