@@ -12,6 +12,8 @@ shift 3
 PITLEAF_ROOT=$(pwd)
 export PITLEAF_ROOT
 export UBSAN_OPTIONS=print_stacktrace=1
+# What was freed is kept for a while, to find who still uses it; more only costs time.
+export ASAN_OPTIONS=quarantine_size_mb=32
 
 # How long an input may take, in seconds, on a busy machine and with all sanitizers.
 patience=10

@@ -108,7 +108,9 @@ void tell_problems(struct target *target, struct pl_program *program) {
   struct pl_findings *const findings = pl_findings_new(arena, target->folder);
   pl_findings_add(findings, "entry.leaf", pl_program_source(program), problems);
   check_json("the list of problems", pl_findings_json(arena, findings, "0"));
-  check_json("SARIF", pl_findings_sarif(arena, findings, "0", problems->errors > 0 ? 1 : 0));
+  // It holds the whole table of problems, which is the same each time: seldom is enough.
+  if (target->length % 64 == 0)
+    check_json("SARIF", pl_findings_sarif(arena, findings, "0", problems->errors > 0 ? 1 : 0));
 }
 
 /// Looks for the block of that number.
