@@ -15,8 +15,10 @@ export UBSAN_OPTIONS=print_stacktrace=1
 # What was freed is kept for a while, to find who still uses it; more only costs time.
 export ASAN_OPTIONS=quarantine_size_mb=32
 
-# How long an input may take, in seconds, on a busy machine and with all sanitizers.
+# How long an input may take, in seconds, on a busy machine and with all sanitizers; and from
+# when on it is put aside as slow, though the run goes on.
 patience=10
+slow=3
 # Memory in megabytes at which a run ends; quarantined memory counts.
 memory=2048
 
@@ -45,7 +47,7 @@ for target in "$@"; do
   status=0
   "$out/tests/fuzz/${target}_fuzz" "$out/corpus/$target" "$out/seeds/$target" \
     -max_total_time="$seconds" -seed="$seed" -max_len="$(length_of "$target")" \
-    -timeout="$patience" -report_slow_units="$patience" -rss_limit_mb="$memory" \
+    -timeout="$patience" -report_slow_units="$slow" -rss_limit_mb="$memory" \
     -dict="$out/dictionary" -artifact_prefix="$out/found/$target-" \
     -print_final_stats=1 -reload=0 >"$log" 2>&1 || status=$?
   found=nothing
