@@ -51,6 +51,7 @@ TESTS     := $(foreach folder,unit golden errors outside limits,$(wildcard tests
 SUPPORT   := $(wildcard tests/*.c)
 BENCH     := $(wildcard tests/bench/*.c)
 FUZZ      := $(wildcard tests/fuzz/*_fuzz.c)
+FUZZ_SUPPORT := tests/fuzz/target.c tests/fuzz/mutate.c
 
 # Generated sources: the lexer, the parser, the cut fonts, the page templates.
 GENERATED_HEADERS := $(patsubst grammar/%.y,$(GEN)/%.h,$(wildcard grammar/*.y))
@@ -70,7 +71,8 @@ SUPPORT_OBJECTS   := $(SUPPORT:%.c=$(OUT)/objects/%.o)
 BENCH_OBJECTS     := $(BENCH:%.c=$(OUT)/objects/%.o)
 TEST_PROGRAMS     := $(TESTS:%.c=$(OUT)/%)
 BENCH_PROGRAMS    := $(BENCH:%.c=$(OUT)/%)
-FUZZ_OBJECTS      := $(FUZZ:%.c=$(OUT)/objects/%.o) $(OUT)/objects/tests/fuzz/target.o
+FUZZ_SHARED       := $(FUZZ_SUPPORT:%.c=$(OUT)/objects/%.o)
+FUZZ_OBJECTS      := $(FUZZ:%.c=$(OUT)/objects/%.o) $(FUZZ_SHARED)
 FUZZ_PROGRAMS     := $(FUZZ:%.c=$(OUT)/%)
 OBJECTS           := $(LIBRARY_OBJECTS) $(APP_OBJECTS) $(TEST_OBJECTS) $(SUPPORT_OBJECTS) \
   $(BENCH_OBJECTS) $(FUZZ_OBJECTS)
@@ -110,7 +112,7 @@ $(PROGRAM): $(APP_OBJECTS) $(ARCHIVE) $(OUT)/program.list
 $(TEST_PROGRAMS): $(SUPPORT_OBJECTS)
 $(TEST_PROGRAMS) $(BENCH_PROGRAMS): $(OUT)/%: $(OUT)/objects/%.o $(ARCHIVE)
 	$(LINK)
-$(FUZZ_PROGRAMS): $(OUT)/%: $(OUT)/objects/%.o $(OUT)/objects/tests/fuzz/target.o \
+$(FUZZ_PROGRAMS): $(OUT)/%: $(OUT)/objects/%.o $(FUZZ_SHARED) \
   $(OUT)/objects/tests/layout.o $(ARCHIVE)
 	$(LINK)
 $(ARCHIVE): $(LIBRARY_OBJECTS) $(OUT)/library.list
