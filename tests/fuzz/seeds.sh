@@ -27,7 +27,9 @@ from_library() {
       written = path
       while (sub(/^\.\.\//, "", path)) count--
       for (i = count; i > 0; i--) path = parts[i] "/" path
-      if ((getline line <("sheets/" path)) < 0) path = "cars/" written # the meeting is told so
+      # What does not lie beside the file is in one of the folders that a meeting is given.
+      if ((getline line <("sheets/" path)) < 0) path = "cars/" written
+      if ((getline line <("sheets/" path)) < 0) path = "library/" written
       print "include \"" path "\""
       next
     }
