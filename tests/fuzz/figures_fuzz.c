@@ -3,6 +3,8 @@
 // their forms.
 #include "target.h"
 
+#include <math.h>
+
 /// Setups of a file that are told: what more would bring is time.
 #define SETUP_LIMIT 2
 
@@ -32,6 +34,19 @@ static void explain(struct target *target, struct pl_figures *figures) {
   }
 }
 
+/// What is told is a number.
+static void check_finite(struct pl_figures *figures) {
+  for (int i = 0; i < PL_FIGURE_COUNT; i++) {
+    const enum pl_scope scope = pl_figure_rows[i].scope;
+    for (int place = (int)pl_first_place(scope); place <= (int)pl_last_place(scope); place++) {
+      const struct pl_figure_value *const value =
+          pl_figure_get(figures, (enum pl_figure)i, (enum pl_place)place);
+      if (value->present && !isfinite(value->value))
+        broken("%s is %g", pl_figure_rows[i].key, value->value);
+    }
+  }
+}
+
 static void tell_figures(struct target *target, struct pl_program *program,
                          struct pl_figures *figures) {
   const struct pl_figure_choice all = {NULL, 0};
@@ -48,6 +63,7 @@ void try_input(struct target *target) {
   for (size_t i = 0; i < SETUP_LIMIT; i++) {
     struct pl_figures *const figures = figures_of(target, program, i);
     if (figures == NULL) break;
+    check_finite(figures);
     tell_figures(target, program, figures);
     tell_curves(target, figures);
     explain(target, figures);

@@ -1,14 +1,24 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 // Rules and meetings: all rules of a file judged on its setups and on the entries of its
 // meeting, told in all forms, and on paper; and the cover of the meeting's packet.
+#include <setjmp.h>
+#include <stdarg.h>
+#include <stddef.h>
+#include <stdint.h>
+#include <stdlib.h>
+
+#include <cmocka.h>
+
 #include "target.h"
+
+#include "paper.h"
 
 #include "pitleaf/editor.h"
 #include "pitleaf/rules.h"
 #include "pitleaf/sheet.h"
 
-#include <stdlib.h>
-#include <string.h>
+/// That of the race sheet, whose look the pages have, mm.
+#define MARGIN 9.0
 
 #define ENTRY_LIMIT 4
 #define RULES_LIMIT 2
@@ -70,6 +80,12 @@ static void judge_entry(struct scrutiny *scrutiny, const struct pl_entry *one) {
   tell(scrutiny, &entry);
 }
 
+static void check_paper(struct pl_arena *arena, const struct pl_paper *paper) {
+  (void)pl_paper_as_text(arena, paper);
+  for (size_t i = 0; i < paper->page_count; i++)
+    pl_check_page(paper->pages[i], MARGIN, "a page of the organiser's");
+}
+
 static void put_on_paper(struct scrutiny *scrutiny, const char *title) {
   struct pl_arena *const arena = scrutiny->target->arena;
   const struct pl_scrutiny_request request = {.rules = scrutiny->rules,
@@ -78,8 +94,8 @@ static void put_on_paper(struct scrutiny *scrutiny, const char *title) {
                                               .title = title,
                                               .look = scrutiny->look,
                                               .version = "0"};
-  (void)pl_paper_as_text(arena, pl_scrutiny_list_new(arena, &request));
-  (void)pl_paper_as_text(arena, pl_certificates_new(arena, &request));
+  check_paper(arena, pl_scrutiny_list_new(arena, &request));
+  check_paper(arena, pl_certificates_new(arena, &request));
 }
 
 static void put_cover(struct scrutiny *scrutiny, const struct pl_meeting *meeting) {
@@ -104,10 +120,10 @@ static void put_cover(struct scrutiny *scrutiny, const struct pl_meeting *meetin
                                      .kind = i == 0 ? PL_PACKET_MISTAKES : PL_PACKET_FORM,
                                      .page = i};
   }
-  (void)pl_paper_as_text(arena, pl_cover_new(arena, &packet));
+  check_paper(arena, pl_cover_new(arena, &packet));
   if (count > 0)
-    (void)pl_paper_as_text(arena, pl_mistakes_new(arena, &packet, &rows[0],
-                                                  pl_program_problems(scrutiny->program)));
+    check_paper(arena, pl_mistakes_new(arena, &packet, &rows[0],
+                                       pl_program_problems(scrutiny->program)));
 }
 
 static void judge(void *context, const struct pl_block *block, bool in_main) {

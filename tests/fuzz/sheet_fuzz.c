@@ -1,12 +1,26 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 // From a stranger's file to paper: all built-in templates, with marks where the file has two
-// setups, as a list of boxes and as PDF.
+// setups, as a list of boxes and as PDF. Nothing may touch something else, or leave the
+// margins.
+#include <setjmp.h>
+#include <stdarg.h>
+#include <stddef.h>
+#include <stdint.h>
+#include <stdlib.h>
+
+#include <cmocka.h>
+
 #include "target.h"
+
+#include "paper.h"
 
 #include "pitleaf/compare.h"
 #include "pitleaf/sheet.h"
 
 #include <string.h>
+
+/// That of all built-in templates, mm.
+#define MARGIN 9.0
 
 /// Templates that are drawn one behind the other.
 struct stack {
@@ -25,6 +39,8 @@ static void print(struct target *target, const struct pl_paper *paper) {
   size_t length = 0;
   const char *message = NULL;
   (void)pl_paper_as_text(target->arena, paper);
+  for (size_t i = 0; i < paper->page_count; i++)
+    pl_check_page(paper->pages[i], MARGIN, "a sheet");
   const enum pl_pdf_status status =
       pl_paper_to_pdf(target->arena, paper, &bytes, &length, &message);
   // A paper that was made has pages, and its characters were looked at.

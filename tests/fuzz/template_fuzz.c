@@ -1,6 +1,16 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 // Templates of a stranger: checked, and drawn with a setup of our own. A logo may come along.
+#include <setjmp.h>
+#include <stdarg.h>
+#include <stddef.h>
+#include <stdint.h>
+#include <stdlib.h>
+
+#include <cmocka.h>
+
 #include "target.h"
+
+#include "paper.h"
 
 #include "pitleaf/sheet.h"
 
@@ -29,6 +39,13 @@ static struct pl_figures *our_figures(struct target *target) {
   return figures;
 }
 
+/// A template may choose its margins, but has to keep on the page.
+static void check_paper(struct pl_arena *arena, const struct pl_paper *paper) {
+  (void)pl_paper_as_text(arena, paper);
+  for (size_t i = 0; i < paper->page_count; i++)
+    pl_check_page(paper->pages[i], 0, "a page of the template");
+}
+
 /// Templates being drawn.
 struct drawing {
   struct target *target;
@@ -48,7 +65,7 @@ static void draw(void *context, const struct pl_block *block, bool in_main) {
   const size_t before = pl_program_problems(drawing->program)->errors;
   const struct pl_paper *const paper = pl_sheet_new(drawing->target->arena, &request, problems);
   if (paper != NULL)
-    (void)pl_paper_as_text(drawing->target->arena, paper);
+    check_paper(drawing->target->arena, paper);
   else if (before + problems->errors == 0)
     broken("there is no sheet of \"%s\", and nobody says why", block->name);
 }
