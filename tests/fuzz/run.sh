@@ -36,6 +36,11 @@ stat_of() {
   sed -n "s/^stat::$1: *//p" "$2"
 }
 
+# The file with the input over which a target fell; nothing where it did not get so far.
+input_of() {
+  sed -n 's/.*Test unit written to //p' "$1" | grep -v slow-unit | tail -1
+}
+
 sh tests/fuzz/seeds.sh "$out/seeds"
 sh tests/fuzz/dictionary.sh >"$out/dictionary"
 mkdir -p "$out/logs" "$out/found"
@@ -52,7 +57,7 @@ for target in "$@"; do
     -print_final_stats=1 -reload=0 >"$log" 2>&1 || status=$?
   found=nothing
   if [ "$status" -ne 0 ]; then
-    found=$(sed -n 's/.*Test unit written to //p' "$log" | head -1)
+    found=$(input_of "$log")
     [ -n "$found" ] || found="status $status"
     failed="$failed $target"
   fi
@@ -67,6 +72,6 @@ for target in $failed; do
   echo
   echo "$target: $(grep -m 1 'broken promise:\|ERROR: \|runtime error:\|^\[  ERROR' "$out/logs/$target" || true)"
   echo "The whole log is in $out/logs/$target. Again, alone:"
-  echo "  PITLEAF_ROOT=$PITLEAF_ROOT $out/tests/fuzz/${target}_fuzz INPUT"
+  echo "  PITLEAF_ROOT=$PITLEAF_ROOT $out/tests/fuzz/${target}_fuzz $(input_of "$out/logs/$target")"
 done
 [ -z "$failed" ]
