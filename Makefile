@@ -15,7 +15,7 @@ PREFIX ?= /usr/local
 # What has to be installed, by Debian's names: to build, and to test and lint.
 BUILD_PACKAGES := gcc make pkg-config re2c lemon libhpdf-dev libgsl-dev libjansson-dev \
   libutf8proc-dev libmd-dev libpng-dev libgit2-dev fonttools fonts-roboto-unhinted fonts-dejavu-core fonts-dejavu-extra
-CHECK_PACKAGES := libcmocka-dev clang libclang-rt-14-dev clang-format clang-tidy cppcheck qpdf poppler-utils valgrind \
+CHECK_PACKAGES := libcmocka-dev clang libclang-rt-dev clang-format clang-tidy cppcheck qpdf poppler-utils valgrind \
   time git neovim libpcre2-dev zsh fish mandoc
 
 # Tools. Python is Debian's own, because another one earlier on PATH may lack fontTools.
