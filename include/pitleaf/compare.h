@@ -48,7 +48,7 @@ struct pl_comparison {
   struct pl_figures *base;
   struct pl_figures *setup;
   enum pl_unit_system system;
-  struct pl_change *changes; ///< settings first, in the order of the table; then figures
+  struct pl_change *changes; ///< not null; settings in the order of the table, then figures
   size_t setting_count;
   size_t figure_count;       ///< they follow the settings
   struct pl_effect *effects; ///< one for each changed setting, in their order; see below

@@ -37,6 +37,25 @@ struct pl_arena {
   size_t used;
 };
 
+// Under the address sanitizer whatever an arena has not handed out may not be touched, and
+// there is a gap behind everything that it has: a step too far would otherwise stay in the
+// block.
+#ifdef __has_feature
+#if __has_feature(address_sanitizer)
+#define SANITIZED
+#endif
+#endif
+#if defined SANITIZED || defined __SANITIZE_ADDRESS__
+#include <sanitizer/asan_interface.h>
+#define GAP                 ((size_t)16)
+#define FORBID(bytes, size) __asan_poison_memory_region((bytes), (size))
+#define ALLOW(bytes, size)  __asan_unpoison_memory_region((bytes), (size))
+#else
+#define GAP                 ((size_t)0)
+#define FORBID(bytes, size) ((void)(bytes), (void)(size))
+#define ALLOW(bytes, size)  ((void)(bytes), (void)(size))
+#endif
+
 /// Large enough that a whole setup needs a handful of blocks, small enough to waste little.
 static const size_t block_size = (size_t)64 * 1024;
 
@@ -119,7 +138,9 @@ void pl_arena_rewind(struct pl_arena *arena, struct pl_arena_mark mark) {
       free(block);
       continue;
     }
+    ALLOW(block->bytes, block->used);
     memset(block->bytes, 0, block->used);
+    FORBID(block->bytes, block->used);
     block->used = 0;
     block->next = arena->spare;
     arena->spare = block;
@@ -127,7 +148,10 @@ void pl_arena_rewind(struct pl_arena *arena, struct pl_arena_mark mark) {
   }
   struct block *const block = arena->blocks;
   if (block != NULL) {
-    memset(block->bytes + mark.used_of_block, 0, block->used - mark.used_of_block);
+    unsigned char *const newer = block->bytes + mark.used_of_block;
+    ALLOW(newer, block->used - mark.used_of_block);
+    memset(newer, 0, block->used - mark.used_of_block);
+    FORBID(newer, block->used - mark.used_of_block);
     block->used = mark.used_of_block;
   }
   arena->used = mark.used;
@@ -153,6 +177,7 @@ static void add_block(struct pl_arena *arena, size_t size) {
     block = calloc(1, sizeof *block + capacity);
     if (block == NULL) out_of_memory(arena->guard);
     block->capacity = capacity;
+    FORBID(block->bytes, capacity);
   }
   block->next = arena->blocks;
   arena->blocks = block;
@@ -161,8 +186,8 @@ static void add_block(struct pl_arena *arena, size_t size) {
 /// The bytes that a thing of `size` takes, so that the next one is aligned.
 static size_t rounded_size(const struct pl_arena *arena, size_t size) {
   const size_t unit = alignof(max_align_t);
-  if (size > SIZE_MAX - unit) out_of_memory(arena->guard);
-  return size == 0 ? unit : (size + unit - 1) / unit * unit;
+  if (size > SIZE_MAX - unit - GAP) out_of_memory(arena->guard);
+  return GAP + (size == 0 ? unit : (size + unit - 1) / unit * unit);
 }
 
 void *pl_alloc(struct pl_arena *arena, size_t size) {
@@ -175,6 +200,7 @@ void *pl_alloc(struct pl_arena *arena, size_t size) {
   void *const result = block->bytes + block->used;
   block->used += rounded;
   arena->used += rounded;
+  ALLOW(result, size);
   return result;
 }
 
@@ -195,6 +221,7 @@ static bool widen_in_place(struct pl_arena *arena, const void *items, size_t old
   if (block->capacity - block->used < more) return false;
   block->used += more;
   arena->used += more;
+  ALLOW(block->bytes + (block->used - more - old_rounded), new_size);
   return true;
 }
 

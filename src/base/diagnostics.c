@@ -37,8 +37,9 @@ static const char *offered(struct pl_arena *arena, const char *mend,
   const char *const at = mend + sizeof opening - 1; // `{2}`? or "{2}"?
   if (at[1] != '{' || at[2] < '1' || at[2] > '5') return NULL;
   const char *const word = words->word[at[2] - '1'];
-  if (word == NULL || at[0] == '`') return word;
-  return pl_format(arena, "\"%s\"", word);
+  if (word == NULL) return NULL;
+  return at[0] == '`' ? pl_copy_text(arena, word, strlen(word))
+                      : pl_format(arena, "\"%s\"", word);
 }
 
 // ---------------------------------------------------------------- what stands already

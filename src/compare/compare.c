@@ -332,6 +332,7 @@ struct pl_comparison *pl_compare(struct pl_arena *arena, struct pl_figures *base
   comparison->setup = setup;
   comparison->system = system;
   struct making making = {.arena = arena, .comparison = comparison};
+  comparison->changes = pl_grow(arena, NULL, 0, &making.capacity, sizeof *comparison->changes);
   compare_settings(&making);
   compare_figures(&making);
   tell_effects(&making);

@@ -56,7 +56,7 @@ void pl_flow_page(struct pl_sheet *sheet) {
   sheet->width = width - margins[0] - margins[1];
   sheet->y = margins[2];
   sheet->top = margins[2];
-  if (sheet->paper->page_count == sheet->first_page + 1)
+  if (sheet->paper->page_count == sheet->first_of_template + 1)
     sheet->footer = pl_footer_height(sheet);
   sheet->bottom = height - margins[3] - sheet->footer;
   if (sheet->paper->page_count == sheet->first_page + 1) return;

@@ -127,9 +127,14 @@ static const char *advice(const struct parse *parse, int kind, struct pl_span go
                    pl_span_text(arena, parse->last), name);
 }
 
-/// The place right behind the newest token.
+/// The place right behind the newest token: one character, or none at the end of the file.
 static struct pl_span behind_last(const struct parse *parse) {
-  return (struct pl_span){parse->source, parse->last.end, parse->last.end + 1};
+  const struct pl_source *const source = parse->source;
+  struct pl_span span = {source, parse->last.end, parse->last.end};
+  do {
+    if (span.end < source->length) span.end++;
+  } while (span.end < source->length && (source->bytes[span.end] & 0xC0) == 0x80);
+  return span;
 }
 
 void report_unexpected(struct parse *parse, int kind, struct lexeme got, const bool *expected) {

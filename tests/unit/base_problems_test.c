@@ -88,6 +88,21 @@ static void mend_needs_its_words(struct pl_bench *bench) {
   assert_string_equal(problem->hint, "");
 }
 
+/// The words belong to whoever reports: a setup that is checked is gone before its problems are
+/// told.
+static void problem_outlives_its_words(struct pl_bench *bench) {
+  struct pl_diagnostics *const list = pl_diagnostics_new(bench->arena);
+  const struct pl_source *const source = source_of(bench, "a.leaf", "some text");
+  char wrong[] = "mn";
+  char meant[] = "mm";
+  const struct pl_diagnostic *const problem =
+      pl_report(list, PL_UNKNOWN_UNIT, span_of(source, 1, 3), PL_WORDS(wrong, meant));
+  wrong[0] = meant[0] = 'x';
+  assert_string_equal(problem->message, "`mn` is not a unit.");
+  assert_string_equal(problem->hint, "did you mean `mm`?");
+  assert_string_equal(problem->replacement, "mm");
+}
+
 static void related_places(struct pl_bench *bench) {
   struct pl_diagnostics *const list = pl_diagnostics_new(bench->arena);
   const struct pl_source *const source = source_of(bench, "a.leaf", "some text");
@@ -197,6 +212,7 @@ int main(void) {
       PL_BENCH_TEST(digest_of_source),
       PL_BENCH_TEST(same_problem_stands_once),
       PL_BENCH_TEST(mend_needs_its_words),
+      PL_BENCH_TEST(problem_outlives_its_words),
       PL_BENCH_TEST(related_places),
       PL_BENCH_TEST(problems_are_sorted),
       PL_BENCH_TEST(problems_are_capped),

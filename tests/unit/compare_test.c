@@ -49,6 +49,7 @@ static void nothing_differs_work(struct bench *bench) {
   assert_int_equal((int)same->setting_count, 0);
   assert_int_equal((int)same->figure_count, 0);
   assert_int_equal((int)same->effect_count, 0);
+  assert_non_null(same->changes); // figures are told from behind the settings
 }
 
 // ---------------------------------------------------------------- folding
