@@ -15,8 +15,8 @@ PREFIX ?= /usr/local
 # What has to be installed, by Debian's names: to build, and to test and lint.
 BUILD_PACKAGES := gcc make pkg-config re2c lemon libhpdf-dev libgsl-dev libjansson-dev \
   libutf8proc-dev libmd-dev libpng-dev libgit2-dev fonttools fonts-roboto-unhinted fonts-dejavu-core fonts-dejavu-extra
-CHECK_PACKAGES := libcmocka-dev clang clang-format clang-tidy cppcheck qpdf poppler-utils valgrind time git \
-  neovim libpcre2-dev zsh fish mandoc
+CHECK_PACKAGES := libcmocka-dev clang libclang-rt-dev clang-format clang-tidy cppcheck qpdf poppler-utils valgrind \
+  time git neovim libpcre2-dev libcjson-dev zsh fish mandoc gcovr
 
 # Tools. Python is Debian's own, because another one earlier on PATH may lack fontTools.
 # Libraries are linked (MODULES) or loaded when a command needs them (LOADED).
@@ -38,6 +38,8 @@ LIBS     := -lhpdf $(shell pkg-config --libs $(MODULES) 2>/dev/null) -lm -ldl
 SANITIZERS := -fsanitize=address,undefined -fno-sanitize-recover=all -fno-omit-frame-pointer
 SANITIZED  := OUT=$(BUILD)/sanitized OPTIMISE="-O1 -g $(SANITIZERS)"
 CLANG      := OUT=$(BUILD)/clang CC=clang OPTIMISE=-O1
+FUZZED     := OUT=$(BUILD)/fuzz CC=clang OPTIMISE="-O1 -g $(SANITIZERS) \
+  -fsanitize=float-cast-overflow,fuzzer-no-link"
 AGAIN       = --no-print-directory $(if $(findstring -j,$(MAKEFLAGS)),,-j$(shell nproc))
 
 # Sources, by room; src/app is the program, all others are the library.
@@ -48,6 +50,8 @@ TEMPLATES := $(wildcard templates/*.leaf)
 TESTS     := $(foreach folder,unit golden errors outside limits,$(wildcard tests/$(folder)/*_test.c))
 SUPPORT   := $(wildcard tests/*.c)
 BENCH     := $(wildcard tests/bench/*.c)
+FUZZ      := $(wildcard tests/fuzz/*_fuzz.c)
+FUZZ_SUPPORT := tests/fuzz/target.c tests/fuzz/mutate.c
 
 # Generated sources: the lexer, the parser, the cut fonts, the page templates.
 GENERATED_HEADERS := $(patsubst grammar/%.y,$(GEN)/%.h,$(wildcard grammar/*.y))
@@ -68,16 +72,21 @@ BENCH_OBJECTS     := $(BENCH:%.c=$(OUT)/objects/%.o)
 TEST_PROGRAMS     := $(TESTS:%.c=$(OUT)/%)
 FAULTS            := $(OUT)/tests/limits/faults.so
 BENCH_PROGRAMS    := $(BENCH:%.c=$(OUT)/%)
+FUZZ_SHARED       := $(FUZZ_SUPPORT:%.c=$(OUT)/objects/%.o)
+FUZZ_OBJECTS      := $(FUZZ:%.c=$(OUT)/objects/%.o) $(FUZZ_SHARED)
+FUZZ_PROGRAMS     := $(FUZZ:%.c=$(OUT)/%)
 OBJECTS           := $(LIBRARY_OBJECTS) $(APP_OBJECTS) $(TEST_OBJECTS) $(SUPPORT_OBJECTS) \
-  $(BENCH_OBJECTS)
+  $(BENCH_OBJECTS) $(FUZZ_OBJECTS)
 
-.PHONY: all objects tests help deps demo test check valgrind faults clang lint format tidy bench install uninstall clean ALWAYS
+.PHONY: all objects tests fuzzers help deps demo test check valgrind faults clang coverage mutate fuzz lint format tidy bench \
+  install uninstall clean ALWAYS
 .DELETE_ON_ERROR:
 .SECONDARY:
 
 all: $(PROGRAM)          ## the program, optimised, in build/
 objects: $(OBJECTS)
 tests: $(PROGRAM) $(TEST_PROGRAMS) $(FAULTS)
+fuzzers: $(FUZZ_PROGRAMS)
 
 # Compile and link; `make Q=` shows whole commands. Everything waits for the tools and the
 # parser's header.
@@ -104,6 +113,9 @@ $(PROGRAM): $(APP_OBJECTS) $(ARCHIVE) $(OUT)/program.list
 $(TEST_PROGRAMS): $(SUPPORT_OBJECTS)
 $(TEST_PROGRAMS) $(BENCH_PROGRAMS): $(OUT)/%: $(OUT)/objects/%.o $(ARCHIVE)
 	$(LINK)
+$(FUZZ_PROGRAMS): $(OUT)/%: $(OUT)/objects/%.o $(FUZZ_SHARED) \
+  $(OUT)/objects/tests/layout.o $(ARCHIVE)
+	$(LINK)
 $(ARCHIVE): $(LIBRARY_OBJECTS) $(OUT)/library.list
 	@rm -f $@
 	$(Q)$(AR) rcs $@ $(LIBRARY_OBJECTS)
@@ -112,9 +124,11 @@ $(ARCHIVE): $(LIBRARY_OBJECTS) $(OUT)/library.list
 # and keeps its tracing in static variables unless NDEBUG is defined.
 $(GENERATED_OBJECTS): EXTRA := -Isrc/syntax -Isrc/sheet -DNDEBUG \
   -Wno-unused -Wno-unused-parameter -Wno-conversion -Wno-sign-conversion
-$(TEST_OBJECTS) $(SUPPORT_OBJECTS) $(BENCH_OBJECTS): EXTRA := -Itests -Isrc
-$(TEST_PROGRAMS): LIBS += -lcmocka
+$(TEST_OBJECTS) $(SUPPORT_OBJECTS) $(BENCH_OBJECTS) $(FUZZ_OBJECTS): EXTRA := -Itests -Isrc
+$(TEST_PROGRAMS) $(FUZZ_PROGRAMS): LIBS += -lcmocka
+$(FUZZ_PROGRAMS): LDFLAGS += -fsanitize=fuzzer
 $(OUT)/tests/unit/editor_textmate_test: LIBS += -lpcre2-8
+$(OUT)/tests/bench/reading: LIBS += -lcjson
 
 # What tests load before the libraries of a program, to have their calls fail. The compiler must
 # not take malloc for the one that it knows.
@@ -180,6 +194,26 @@ faults: tests            ## every call of every command fails in turn: an hour, 
 	$(OUT)/tests/limits/faults_editor_test && $(OUT)/tests/limits/faults_test
 clang:                   ## compiles all sources with clang, warnings being errors
 	@$(MAKE) $(AGAIN) objects $(CLANG)
+
+# How much do the tests go through?
+coverage: deps           ## lines and branches that the tests go through, by room
+	@$(MAKE) $(AGAIN) tests OUT=$(BUILD)/coverage OPTIMISE="-O0 -g --coverage"
+	@find $(BUILD)/coverage -name '*.gcda' -delete
+	@sh tests/run.sh $(BUILD) coverage
+	@$(PYTHON) tests/coverage.py $(BUILD)/coverage
+
+# Would the tests notice a slip? SHARE=10 tries every tenth.
+SHARE := 1
+mutate: deps             ## swaps operators and numbers in the formulas; tests are to notice
+	@$(MAKE) $(AGAIN) tests OUT=$(BUILD)/mutate OPTIMISE="-O0 -fPIC"
+	@$(PYTHON) tests/mutate.py $(BUILD)/mutate $(SHARE) $(CC) -std=c17 -O0 -fPIC $(CPPFLAGS) -- $(LIBS) -lcmocka -lpcre2-8
+# Fuzz. TIME is in seconds for each target; with SEED a run on the same corpus goes the same way.
+TIME    := 60
+SEED    := 0
+TARGETS := $(patsubst tests/fuzz/%_fuzz.c,%,$(FUZZ))
+fuzz: deps               ## changed inputs by chance, TIME=60 seconds for each of TARGETS
+	@$(MAKE) $(AGAIN) fuzzers $(FUZZED)
+	@sh tests/fuzz/run.sh $(BUILD)/fuzz $(TIME) $(SEED) $(TARGETS)
 
 # Lint. A stamp for each file, so that clang-tidy looks again only at what changed.
 LINTED  := $(wildcard src/*/*.c tests/*.c tests/*/*.c)

@@ -43,6 +43,9 @@
   odd_text   = [\u201c\u201d\u201e] [^\u201c\u201d\n\x00]* [\u201c\u201d]
              | [\u2018\u2019\u201a] [^\u2018\u2019\n\x00]* [\u2018\u2019]
              | ['] [^'"#{}\n\x00]* ['];
+  // Comparisons as other languages have them, or half-remembered.
+  odd_sign   = "=<" "="? | "=>" "="? | "<>" | "=!" "="? | "!==" | "===" | ">==" | "<=="
+             | "<" blank "=" | ">" blank "=";
   // A unit: letters, the micro signs, the degree sign, per cent, with powers, products, quotients.
   letter     = [A-Za-z%] | [\u00b5\u03bc\u00b0];
   power      = "^" "-"? digit+ | [\u00b2\u00b3];
@@ -166,6 +169,8 @@ again:
     <plain> "!=" | "\u2260"  { TOKEN(PL_TOKEN_NOT_EQUAL); }
     <plain> ">=" | "\u2265"  { TOKEN(PL_TOKEN_GREATER_EQUAL); }
     <plain> ">"  { TOKEN(PL_TOKEN_GREATER); }
+
+    <plain> odd_sign { TOKEN(LEX_ODD_SIGN); }
 
     <plain> [^] { TOKEN(LEX_BAD); }
     <plain> *   { TOKEN(LEX_BAD); }

@@ -5,6 +5,7 @@
 # Usage: run.sh BUILD RUN...   where BUILD is the build folder and RUN is one of
 #   optimised   every test on the optimised build
 #   sanitized   every test on the build with address and undefined-behaviour sanitizers
+#   coverage    every test on the build that counts what is run
 #   valgrind    the unit tests of the optimised build under valgrind
 #
 # A test counts once however many runs it takes part in: what it passes is the least, and what
@@ -73,7 +74,7 @@ for run in "$@"; do
   out=$absolute wrap='' shells='tests/*/*_test.sh' folders='unit golden errors outside limits'
   case $run in
   optimised) ;;
-  sanitized) out=$absolute/sanitized ;;
+  sanitized | coverage) out=$absolute/$run ;;
   valgrind)
     wrap='valgrind --quiet --leak-check=full --errors-for-leak-kinds=definite --error-exitcode=99'
     folders=unit shells=''

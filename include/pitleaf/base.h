@@ -7,6 +7,26 @@
 #include <stddef.h>
 #include <stdint.h>
 
+// ---------------------------------------------------------------- limits
+
+/// The limits of limits.def, as numbers: PL_MOST_FILE_BYTES and so on.
+enum {
+#define PL_LIMIT(id, number, what, why) PL_MOST_##id = (number),
+#include "pitleaf/limits.def"
+#undef PL_LIMIT
+};
+
+/// One row of the table of limits.
+struct pl_limit_row {
+  const char *id;
+  int number;
+  const char *what;
+  const char *why;
+};
+
+/// The rows, in the table's order.
+const struct pl_limit_row *pl_limit_rows(size_t *count);
+
 // ---------------------------------------------------------------- memory
 
 /// A pool of memory that is freed at once. Nothing that it hands out is freed singly.
@@ -34,6 +54,19 @@ void pl_arena_free(struct pl_arena *arena);
 /// the next use.
 void pl_arena_reset(struct pl_arena *arena);
 
+/// How far an arena is filled.
+struct pl_arena_mark {
+  const void *block;
+  size_t used_of_block;
+  const void *ending;
+  size_t used;
+};
+
+struct pl_arena_mark pl_arena_mark(const struct pl_arena *arena);
+/// Forgets what the arena handed out since the mark, which must be its own; nothing that is
+/// older may have grown meanwhile.
+void pl_arena_rewind(struct pl_arena *arena, struct pl_arena_mark mark);
+
 /// Has `end(thing)` called when the arena is freed or reset, the newest first: for what another
 /// library owns, so that it is given back also when memory runs out, be it here. `thing` may
 /// stand in the arena.
@@ -57,6 +90,9 @@ void *pl_grow(struct pl_arena *arena, void *items, size_t count, size_t *capacit
 
 /// A copy of `length` bytes with a NUL behind it.
 const char *pl_copy_text(struct pl_arena *arena, const char *bytes, size_t length);
+
+/// The two texts, one behind the other.
+const char *pl_join(struct pl_arena *arena, const char *first, const char *second);
 
 /// Text made as by `snprintf`, in the arena.
 const char *pl_format(struct pl_arena *arena, const char *format, ...)
@@ -116,7 +152,6 @@ struct pl_source {
   const char *real_path;      ///< absolute, without links; "" for standard input
   const unsigned char *bytes; ///< length + 1 bytes, the last is NUL
   size_t length;
-  char digest[65];                  ///< SHA-256 of the bytes, lower-case hexadecimal
   const struct pl_position *marked; ///< see pl_source_mark; null: nothing is marked
 };
 
@@ -184,6 +219,7 @@ struct pl_diagnostics {
   size_t capacity;
   size_t errors;
   size_t warnings;
+  size_t reports; ///< by pl_report, also those that were not kept: said already, or too many
   struct pl_problem_index *index; ///< what stands already, see diagnostics.c
 };
 
@@ -196,10 +232,6 @@ struct pl_diagnostic_row {
 };
 
 extern const struct pl_diagnostic_row pl_diagnostic_rows[PL_CODE_COUNT];
-
-/// At most this many problems are kept for one file: past that the file is plainly not what
-/// its author thinks it is, and more lines would hide the first ones.
-#define PL_PROBLEMS_PER_FILE 100
 
 struct pl_diagnostics *pl_diagnostics_new(struct pl_arena *arena);
 
@@ -228,13 +260,10 @@ enum pl_file_status {
   PL_FILE_MISSING,   ///< no such file
   PL_FILE_FOLDER,    ///< it is a folder
   PL_FILE_NOT_PLAIN, ///< a FIFO, socket or device
-  PL_FILE_TOO_LARGE, ///< over PL_FILE_LIMIT
+  PL_FILE_TOO_LARGE, ///< over PL_MOST_FILE_BYTES
   PL_FILE_OUTSIDE,   ///< outside the allowed roots
   PL_FILE_UNREADABLE ///< permissions, or the disk; what it is more than this is `errno`
 };
-
-/// Largest file that is read: far above any real setup, far below what would fill memory.
-#define PL_FILE_LIMIT ((size_t)8 * 1024 * 1024)
 
 /// Reads a plain file whole into `*source`. `real_path` must be free of links (from
 /// `pl_real_path`): it is opened part by part without following any, also one that was put
@@ -251,6 +280,10 @@ enum pl_code pl_file_problem(enum pl_file_status status);
 
 /// What the system says of a file that is unreadable.
 const char *pl_file_reason(enum pl_file_status status);
+/// SHA-256 of the source's bytes, in 64 lower-case hexadecimal digits.
+const char *pl_source_digest(struct pl_arena *arena, const struct pl_source *source);
+/// Do both have the same bytes?
+bool pl_source_same(const struct pl_source *a, const struct pl_source *b);
 
 /// A source made of bytes that are already in memory (they are copied).
 struct pl_source *pl_source_of_bytes(struct pl_arena *arena, const char *shown_path,

@@ -26,7 +26,7 @@ struct pl_change {
 
 /// What one changed setting alone did: the base with that change, against the base.
 struct pl_effect {
-  const struct pl_change *cause; ///< null: the rest, see PL_EFFECT_LIMIT
+  const struct pl_change *cause; ///< null: the rest, see PL_MOST_EFFECTS
   const struct pl_change *moves; ///< figures that moved and can still be told
   size_t move_count;             ///< of the rest: the number of changes that are not told
 };
@@ -44,15 +44,11 @@ struct pl_wording {
   void *context;
 };
 
-/// At most so many changes are worked out by themselves: far above what any two setups differ
-/// in. One effect more then counts those that were left out.
-#define PL_EFFECT_LIMIT 256
-
 struct pl_comparison {
   struct pl_figures *base;
   struct pl_figures *setup;
   enum pl_unit_system system;
-  struct pl_change *changes; ///< settings first, in the order of the table; then figures
+  struct pl_change *changes; ///< not null; settings in the order of the table, then figures
   size_t setting_count;
   size_t figure_count;       ///< they follow the settings
   struct pl_effect *effects; ///< one for each changed setting, in their order; see below

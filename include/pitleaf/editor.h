@@ -47,8 +47,16 @@ void pl_editor_idle(struct pl_editor *editor);
 
 /// Takes notice of a client's message without working on it: what is open, and how it reads. A
 /// process that keeps watch over the one that works can so hand everything to a new one. False
-/// where memory did not suffice.
-bool pl_editor_follow(struct pl_editor *editor, const char *bytes, size_t length);
+/// where memory did not suffice. `*is_known` is false where the message changes a document that
+/// was given up, which the one that works does not know: pl_editor_catch_up takes the message's
+/// place.
+bool pl_editor_follow(struct pl_editor *editor, const char *bytes, size_t length,
+                      bool *is_known);
+
+/// Sends to `send` the documents that were given up and have another text now.
+void pl_editor_catch_up(struct pl_editor *editor,
+                        void (*send)(void *context, const char *text, size_t length),
+                        void *context);
 
 /// Sends, as the client would, the messages that bring a new server to where this one is. They
 /// go to `send`, since they are not for the client. False where memory did not suffice.
@@ -56,13 +64,13 @@ bool pl_editor_replay(struct pl_editor *editor,
                       void (*send)(void *context, const char *text, size_t length),
                       void *context);
 
-/// Says that this message ended the server that worked on it: a request is answered by an
-/// error; a document is left out of replays until its text is another one.
-void pl_editor_give_up(struct pl_editor *editor, const char *bytes, size_t length);
+/// Answers a request that ended the server that worked on it by an error; nothing for what is
+/// no request.
+void pl_editor_refuse(struct pl_editor *editor, const char *bytes, size_t length);
 
-/// True, once, when a document that was given up has another text: only a replay tells a server
-/// of it.
-bool pl_editor_has_revived(struct pl_editor *editor);
+/// Leaves the document that a message names out of replays until its text is another one: its
+/// text ends servers.
+void pl_editor_give_up(struct pl_editor *editor, const char *bytes, size_t length);
 
 /// True when the client has said that the server is to end; `*status` gets its exit status (0
 /// where the client asked for a shutdown first, else 1).

@@ -65,10 +65,13 @@ struct pl_figures;
 /// Owned by the arena of the setup's program.
 struct pl_figures *pl_figures_new(const struct pl_setup *setup, struct pl_figures *base);
 
+/// The same without a base, in less time: the values have neither inputs nor details.
+struct pl_figures *pl_figures_brief(const struct pl_setup *setup);
+
 /// Figures of the base's setup with one setting taken from another setup: what that change
 /// alone does. `places` has a bit for each place of the change. For a piece of ballast,
 /// `changed` is PL_SETTING_COUNT and `ballast` its name; otherwise that is null. These values
-/// have no inputs.
+/// have neither inputs nor details.
 struct pl_figures *pl_figures_with(struct pl_figures *base, const struct pl_setup *other,
                                    enum pl_setting changed, unsigned places,
                                    const char *ballast);

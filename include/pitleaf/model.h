@@ -106,10 +106,19 @@ extern const struct pl_setting_row pl_settings[PL_SETTING_COUNT];
 
 /// The setting of that key in blocks of that kind (a car's are a setup's), or PL_SETTING_COUNT.
 enum pl_setting pl_setting_of(const char *key, enum pl_block_kind owner);
+/// The same for a key in front of a value (null: none is written yet): `track` before a text is
+/// the venue's name, and in a meeting, which has no axles, it always is.
+enum pl_setting pl_setting_meant(const char *key, enum pl_block_kind owner,
+                                 const struct pl_node *value);
 /// The nearest key of that kind of block, or null.
 const char *pl_setting_nearest(const char *key, enum pl_block_kind owner);
-/// Is `word` one of a choice's words?
-bool pl_choice_has(const struct pl_setting_row *row, const char *word);
+/// What is called by another word of the trade ("weight", "shock.bore"), or is the key of a
+/// part without its part ("bore"): "damper.bore", or null.
+const char *pl_key_meant(struct pl_arena *arena, const char *path);
+/// Is `word` one of a choice's words, which are parted by `|`?
+bool pl_choice_has(const char *choices, const char *word);
+/// "bladder, vented or none"
+const char *pl_choice_words(struct pl_arena *arena, const char *choices);
 
 /// The functions of expressions by number, from 0; null behind the last. Rules have more.
 const char *pl_function_name(size_t which);
@@ -263,6 +272,8 @@ struct pl_session_options {
 /// A new session in an arena of its own guard. `options` is copied.
 struct pl_session *pl_session_new(struct pl_arena *arena, struct pl_guard *guard,
                                   const struct pl_session_options *options);
+/// Did a program of the session include the file of that real path?
+bool pl_session_has(const struct pl_session *session, const char *real_path);
 /// The session's interned names.
 struct pl_names *pl_session_names(struct pl_session *session);
 
@@ -326,6 +337,8 @@ const struct pl_block *pl_program_block(struct pl_program *program, enum pl_bloc
 
 /// Is there a `let` of that name?
 bool pl_program_has_let(const struct pl_program *program, const char *name);
+/// The expression behind that `let`, or null.
+const struct pl_node *pl_program_let(const struct pl_program *program, const char *name);
 
 /// The declared part of that block, with its values worked out; what is wrong with it was
 /// reported when the program was loaded.
@@ -397,8 +410,13 @@ struct pl_entry {
   const char *setup_path;    ///< from the folder of the file that names it; "": brings nothing
   const char *setup_name;    ///< one of several setups in that file; null: the only one
   struct pl_span setup_span; ///< of the path; nowhere where there is none
-  const struct pl_node *measured; ///< the block `measured`; null: none
+  const struct pl_node *measured;      ///< the block `measured`; null: none
+  const struct pl_node *const *blocks; ///< that it is made of, the oldest first
+  size_t block_count;
 };
+
+/// Where in an entry a problem of its meeting lies.
+enum pl_entry_part { PL_NOT_IN_ENTRY, PL_IN_ENTRY, PL_IN_MEASURED };
 
 /// A meeting with the entries that it copies from its bases. Texts as in an entry.
 struct pl_meeting {
@@ -421,6 +439,15 @@ struct pl_meeting {
 /// The meeting of that name, or, with null, the only one of the main file that no other of its
 /// meetings is based on. Null with the problem reported if there is none. Owned by the program.
 const struct pl_meeting *pl_program_meeting(struct pl_program *program, const char *name);
+
+/// Does the problem of a meeting's program lie within the entry, so that all else of the
+/// meeting can be relied on? What may have swallowed lines of others, as a brace that is not
+/// closed, lies in none.
+enum pl_entry_part pl_entry_part_of(const struct pl_entry *entry,
+                                    const struct pl_diagnostic *problem);
+/// Reports the entries of a meeting's block whose files are not there: a warning, since they
+/// may yet be handed in.
+void pl_entries_check(struct pl_program *program, const struct pl_block *block);
 
 /// Loads the file of an entry that brings one (`setup_path` is not ""), in `arena`, which owns
 /// the program. `meeting` is the program that the entry is from; it and its session must stand

@@ -207,6 +207,9 @@ struct pl_scrutinised {
   const char *driver;
   const struct pl_judgement *judgement;
   const struct pl_diagnostics *problems; ///< of its file; null where it has no mistake
+  bool in_meeting;                       ///< they are of what the meeting says of it
+  const char *group;                     ///< of the entry in a meeting, else ""; for paper
+  const char *mistake; ///< the first of its file's; "" where it has none; for paper
 };
 
 /// How many entries ended how.
@@ -221,8 +224,9 @@ struct pl_scrutiny_sum {
 /// Counts an entry.
 void pl_scrutiny_count(struct pl_scrutiny_sum *sum, const struct pl_scrutinised *entry);
 
-/// One line with the outcome, then each failure with value, limit, excess, place and reason,
-/// and what cannot be judged with what to measure.
+/// One line with the outcome, then the first mistake of its file with place and mend, each
+/// failure with value, limit, excess, place and reason, and what cannot be judged with what to
+/// measure.
 const char *pl_scrutiny_text(struct pl_arena *arena, const struct pl_scrutinised *entry,
                              const struct pl_text_style *style);
 /// "24 entries: 15 pass, 5 fail, 4 cannot be judged".

@@ -432,7 +432,10 @@ struct pl_scrutiny_request {
   const struct pl_rules *rules;
   const struct pl_scrutinised *entries;
   size_t count;
-  const char *title;              ///< of the meeting, or of the rules
+  const char *title; ///< of the meeting, or of the rules
+  const char *date;  ///< of the meeting, as the next two; "" where none is given
+  const char *track_name;
+  const char *event;
   const struct pl_template *look; ///< whose paper, margins, club, logo and words it has
   enum pl_paper_size paper;
   enum pl_direction direction;

@@ -104,13 +104,6 @@ struct pl_tree {
   size_t token_count;
 };
 
-/// Deepest nesting of blocks and of brackets: no setup comes near it.
-#define PL_NESTING_LIMIT 64
-
-/// Most operators of an expression that work on each other's results, as those of a sum of so
-/// many terms do. Everything that walks the tree may do so by recursion.
-#define PL_EXPRESSION_LIMIT 200
-
 /// Reads a source into a tree. Problems go to `problems`; what could be read is in the tree, so
 /// that one run finds all of them. Never null. Everything is owned by `arena`, names by
 /// `names`.

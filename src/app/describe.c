@@ -46,8 +46,10 @@ static void describe_key(struct run *run, const char *key) {
   const char *const text = strcmp(key, "physics") == 0
                                ? pl_describe_physics(run->arena, &style)
                                : pl_describe_key(run->arena, key, &style);
+  const char *const meant = pl_key_meant(run->arena, key);
   if (text == NULL)
-    complain_unknown(run, "nothing is called", key, pl_describe_nearest(key));
+    complain_unknown(run, "nothing is called", key,
+                     meant != NULL ? meant : pl_describe_nearest(key));
   else if (run->options->format != AS_TEXT)
     complain(run, "what `%s` means is told as text alone; leave out --as", key);
   else

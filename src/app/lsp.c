@@ -1,8 +1,9 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 // The lsp command: a language server over standard input and output, by the base protocol of
 // the Language Server Protocol 3.17. The server works in a process of its own. This one reads
-// what the client says and hands it on, one message at a time; where a message ends that
-// process, or holds it up, a new one is brought to where the old one was, without that message.
+// what the client says and hands it on, one message at a time, and passes on what the server
+// says, each message whole. Where a message ends that process, or holds it up, a new one is
+// brought to where the old one was, without that message.
 #include "room.h"
 
 #include <errno.h>
@@ -17,10 +18,15 @@
 #include <unistd.h>
 
 /// Longest message that is taken: a text of the greatest size, with every byte escaped.
-#define MESSAGE_LIMIT (PL_FILE_LIMIT * 8)
+#define MESSAGE_LIMIT (PL_MOST_FILE_BYTES * 8)
 
-/// How long a message may take before the server is given up, in ms: no file needs a second.
-#define PATIENCE 20000
+/// How long the server may be silent over a message before it is given up, in s: no file needs
+/// one.
+#define PATIENCE 20.0
+
+/// What goes from the process that works to this one, before the length of what follows. The
+/// mark of an order, with nothing behind it, says that the order is done.
+#define REPORT_MESSAGE 'm'
 
 /// What goes from this process to the one that works, before the length of what follows.
 enum order {
@@ -55,38 +61,32 @@ static bool read_all(int file, void *bytes, size_t length) {
   return true;
 }
 
-/// A message to the client, with its header.
-static void send_to_client(void *context, const char *text, size_t length) {
-  (void)context;
-  char header[64];
-  const int size = snprintf(header, sizeof header, "Content-Length: %zu\r\n\r\n", length);
-  if (write_all(STDOUT_FILENO, header, (size_t)size)) write_all(STDOUT_FILENO, text, length);
-}
-
-static void send_to_nobody(void *context, const char *text, size_t length) {
-  (void)context;
-  (void)text;
-  (void)length;
+/// A mark, a length, and what is so long.
+static bool write_parcel(int file, unsigned char mark, const char *bytes, size_t length) {
+  const uint64_t size = length;
+  return write_all(file, &mark, 1) && write_all(file, &size, sizeof size) &&
+         write_all(file, bytes, length);
 }
 
 // ---------------------------------------------------------------- the process that works
 
-/// Who hears of what the server says.
-struct ear {
-  void (*send)(void *context, const char *text, size_t length);
+/// Where the server's messages go.
+struct mouth {
+  int reports;
+  bool is_silent; ///< the client has heard it already
 };
 
 static void say(void *context, const char *text, size_t length) {
-  const struct ear *const ear = context;
-  ear->send(NULL, text, length);
+  const struct mouth *const mouth = context;
+  if (!mouth->is_silent) write_parcel(mouth->reports, REPORT_MESSAGE, text, length);
 }
 
 /// Takes orders until they end, and says of each when it is done.
 static int work(const struct pl_editor_options *options, int orders, int reports) {
-  struct ear ear = {send_to_client};
+  struct mouth mouth = {.reports = reports};
   struct pl_editor_options own = *options;
   own.send = say;
-  own.context = &ear;
+  own.context = &mouth;
   struct pl_editor *const editor = pl_editor_new(&own);
   if (editor == NULL) return STATUS_NOT_DONE;
   int status = 0;
@@ -99,14 +99,15 @@ static int work(const struct pl_editor_options *options, int orders, int reports
       free(bytes);
       break;
     }
-    ear.send = order == ORDER_LEARN ? send_to_nobody : send_to_client;
+    mouth.is_silent = order == ORDER_LEARN;
     bool goes_on = true;
     if (order == ORDER_IDLE)
       pl_editor_idle(editor);
     else
       goes_on = pl_editor_take(editor, bytes, (size_t)length);
     free(bytes);
-    if (!goes_on || !write_all(reports, &order, 1) || pl_editor_is_over(editor, &status)) break;
+    if (!goes_on || !write_parcel(reports, order, "", 0) || pl_editor_is_over(editor, &status))
+      break;
   }
   pl_editor_free(editor);
   return status;
@@ -120,9 +121,23 @@ struct keeper {
   pid_t worker;           ///< 0: none
   int orders;
   int reports;
+  int patience;           ///< in ms
   struct pl_buffer input; ///< what was read and is no whole message yet
   bool is_behind;         ///< something was taken since it was last idle
+  bool has_fallen;        ///< the worker, since it was started
+  bool has_hung;          ///< it fell by saying nothing
+  bool is_alone;          ///< the client hears nothing any more
 };
+
+/// A message to the client, with its header.
+static void send_to_client(void *context, const char *text, size_t length) {
+  struct keeper *const keeper = context;
+  char header[64];
+  const int size = snprintf(header, sizeof header, "Content-Length: %zu\r\n\r\n", length);
+  if (!write_all(STDOUT_FILENO, header, (size_t)size) ||
+      !write_all(STDOUT_FILENO, text, length))
+    keeper->is_alone = true;
+}
 
 static void end_worker(struct keeper *keeper, bool by_force) {
   if (keeper->worker == 0) return;
@@ -156,51 +171,92 @@ static bool start_worker(struct keeper *keeper) {
   keeper->orders = orders[1];
   keeper->reports = reports[0];
   keeper->worker = worker < 0 ? 0 : worker;
+  keeper->has_fallen = false;
   if (worker > 0) return true;
   close(orders[1]);
   close(reports[0]);
   return false;
 }
 
-/// Gives an order and waits until it is done. False if the process ended over it.
+/// Reads what the worker says, as long as it is not silent for too long.
+static bool hear(struct keeper *keeper, void *bytes, size_t length) {
+  char *at = bytes;
+  while (length > 0) {
+    struct pollfd wait = {.fd = keeper->reports, .events = POLLIN};
+    const int ready = poll(&wait, 1, keeper->patience);
+    if (ready < 0 && errno == EINTR) continue;
+    keeper->has_hung = ready == 0;
+    const ssize_t got = ready <= 0 ? 0 : read(keeper->reports, at, length);
+    if (got < 0 && errno == EINTR) continue;
+    if (got <= 0) return false;
+    at += got;
+    length -= (size_t)got;
+  }
+  return true;
+}
+
+/// Passes on what the worker says until its order is done. False if it ended before.
+static bool await_report(struct keeper *keeper) {
+  for (;;) {
+    unsigned char mark = 0;
+    uint64_t length = 0;
+    if (!hear(keeper, &mark, 1) || !hear(keeper, &length, sizeof length)) return false;
+    if (mark != REPORT_MESSAGE) return true;
+    char *const text = malloc((size_t)length + 1);
+    const bool is_whole = text != NULL && hear(keeper, text, (size_t)length);
+    if (is_whole) send_to_client(keeper, text, (size_t)length);
+    free(text);
+    if (!is_whole) return false;
+  }
+}
+
+/// Gives an order and waits until it is done. False if the worker fell over it.
 static bool give_order(struct keeper *keeper, enum order order, const char *bytes,
                        size_t length) {
-  const unsigned char mark = (unsigned char)order;
-  const uint64_t size = length;
-  if (keeper->worker == 0 || !write_all(keeper->orders, &mark, 1) ||
-      !write_all(keeper->orders, &size, sizeof size) ||
-      !write_all(keeper->orders, bytes, length))
-    return false;
-  struct pollfd wait = {.fd = keeper->reports, .events = POLLIN};
-  int ready = 0;
-  do ready = poll(&wait, 1, PATIENCE);
-  while (ready < 0 && errno == EINTR);
-  unsigned char done = 0;
-  return ready > 0 && read_all(keeper->reports, &done, 1);
+  const bool is_done = keeper->worker != 0 && !keeper->has_fallen &&
+                       write_parcel(keeper->orders, (unsigned char)order, bytes, length) &&
+                       await_report(keeper);
+  keeper->has_fallen = !is_done;
+  return is_done;
 }
 
 static void teach(void *context, const char *text, size_t length) {
   give_order(context, ORDER_LEARN, text, length);
 }
 
-/// A new process in the place of one that is gone, where the old one was.
+/// A new process in the place of one that is gone, where the old one was. False if it fell,
+/// too.
 static bool replace_worker(struct keeper *keeper) {
   end_worker(keeper, true);
   if (!start_worker(keeper)) return false;
-  if (pl_editor_replay(keeper->seen, teach, keeper)) return true;
+  if (pl_editor_replay(keeper->seen, teach, keeper)) return !keeper->has_fallen;
   end_worker(keeper, true); // which is tried again at the next message
   return false;
 }
 
+/// What ended the worker while it had nothing to do is no message's fault.
+static void revive_worker(struct keeper *keeper) {
+  if (keeper->worker > 0 && waitpid(keeper->worker, NULL, WNOHANG) == keeper->worker) {
+    close(keeper->orders);
+    close(keeper->reports);
+    keeper->worker = 0;
+  }
+  if (keeper->worker == 0 || keeper->has_fallen) replace_worker(keeper);
+}
+
 /// False where memory did not suffice to follow.
 static bool hand_on(struct keeper *keeper, const char *bytes, size_t length) {
-  if (!pl_editor_follow(keeper->seen, bytes, length)) return false;
+  bool is_known = true;
+  revive_worker(keeper);
+  if (!pl_editor_follow(keeper->seen, bytes, length, &is_known)) return false;
   keeper->is_behind = true;
   int status = 0;
-  // A document that was left out is told anew, with this change in it.
-  if (pl_editor_has_revived(keeper->seen) && replace_worker(keeper)) return true;
-  if (give_order(keeper, ORDER_TAKE, bytes, length) || pl_editor_is_over(keeper->seen, &status))
+  if (!is_known) pl_editor_catch_up(keeper->seen, teach, keeper);
+  if (is_known ? give_order(keeper, ORDER_TAKE, bytes, length) : !keeper->has_fallen)
     return true;
+  if (pl_editor_is_over(keeper->seen, &status)) return true;
+  pl_editor_refuse(keeper->seen, bytes, length);
+  if (replace_worker(keeper)) return true;
   pl_editor_give_up(keeper->seen, bytes, length);
   replace_worker(keeper);
   return true;
@@ -210,12 +266,25 @@ static bool hand_on(struct keeper *keeper, const char *bytes, size_t length) {
 /// out.
 static void let_idle(struct keeper *keeper, const char *last, size_t last_length) {
   keeper->is_behind = false;
+  revive_worker(keeper);
   if (give_order(keeper, ORDER_IDLE, "", 0)) return;
+  // Once may be somebody else's doing.
+  const bool may_be_chance = !keeper->has_hung;
+  if (may_be_chance && replace_worker(keeper) && give_order(keeper, ORDER_IDLE, "", 0)) return;
   pl_editor_give_up(keeper->seen, last, last_length);
   if (replace_worker(keeper) && !give_order(keeper, ORDER_IDLE, "", 0)) replace_worker(keeper);
 }
 
 // ---------------------------------------------------------------- messages
+
+/// A whole number with nothing but blanks around it; SIZE_MAX where it is none.
+static size_t number_of(const char *text) {
+  text += strspn(text, " \t");
+  const size_t digits = strspn(text, "0123456789");
+  const char *const end = text + digits;
+  if (digits == 0 || digits > 18 || end[strspn(end, " \t")] != '\r') return SIZE_MAX;
+  return (size_t)strtoull(text, NULL, 10);
+}
 
 /// The length that a header gives; false if it gives none. `*body` is where the header ends.
 static bool read_header(const struct pl_buffer *input, size_t *body, size_t *length) {
@@ -227,7 +296,7 @@ static bool read_header(const struct pl_buffer *input, size_t *body, size_t *len
   for (const char *line = input->bytes; line < end + 2;) {
     size_t at = 0;
     while (name[at] != '\0' && (line[at] | ' ') == name[at]) at++;
-    if (name[at] == '\0') *length = (size_t)strtoull(line + at, NULL, 10);
+    if (name[at] == '\0') *length = number_of(line + at);
     line = strstr(line, "\r\n") + 2;
   }
   return true;
@@ -290,7 +359,7 @@ static void serve(struct run *run, struct keeper *keeper) {
                         : "what came on standard input is no message of a client");
       break;
     }
-    if (pl_editor_is_over(keeper->seen, &status)) break;
+    if (pl_editor_is_over(keeper->seen, &status) || keeper->is_alone) break;
     if (taking == TOOK_MESSAGE) continue;
     if (keeper->is_behind && !input_waits()) let_idle(keeper, last, last_length);
     goes_on = read_more(keeper);
@@ -299,14 +368,29 @@ static void serve(struct run *run, struct keeper *keeper) {
   if (status != 0) raise_status(run, STATUS_WRONG);
 }
 
+/// The time that --patience gives, in ms; 0 after a message.
+static int patience_of(struct run *run) {
+  const char *const text = run->options->patience;
+  double seconds = PATIENCE;
+  if (text != NULL &&
+      (!pl_number_read(text, strlen(text), &seconds) || seconds < 1e-3 || seconds > 3600)) {
+    complain(run, "--patience is a number of seconds up to 3600, not `%s`", text);
+    return 0;
+  }
+  return (int)(seconds * 1e3);
+}
+
 void command_lsp(struct run *run) {
+  struct keeper keeper = {.patience = patience_of(run), .input = {.arena = run->arena}};
+  if (keeper.patience == 0) return;
   const struct pl_editor_options options = {.libraries = run->options->libraries,
                                             .library_count = run->options->library_count,
                                             .root = run->options->root,
                                             .version = PITLEAF_VERSION,
-                                            .send = send_to_client};
-  struct keeper keeper = {
-      .options = &options, .seen = pl_editor_new(&options), .input = {.arena = run->arena}};
+                                            .send = send_to_client,
+                                            .context = &keeper};
+  keeper.options = &options;
+  keeper.seen = pl_editor_new(&options);
   signal(SIGPIPE, SIG_IGN); // a process that is gone shows by what cannot be written to it
   if (keeper.seen == NULL || !start_worker(&keeper))
     complain(run, "the server's process could not be started: %s", strerror(errno));

@@ -13,7 +13,9 @@ const struct command commands[] = {
     {"check", "FILE…", "find mistakes",
      "Reads each file with what it includes, resolves its "
      "setups and computes their figures. Prints every problem with its place and the mend. With "
-     "--as json or sarif the problems are a document on standard output, whatever was found.",
+     "--as json or sarif the problems are a document on standard output, whatever was found. "
+     "The exit status is 0 where there are no errors, also with warnings; 1 where there are; 2 if "
+     "a file cannot be read.",
      "as library root setup colour", "text json sarif", 1, 100000, command_check},
     {"figures", "FILE", "compute the figures of a setup",
      "Prints the settings and figures of the setup, front and rear side by side.",
@@ -29,14 +31,18 @@ const struct command commands[] = {
      "Writes a cover with the list of entries, then the pages of each: its sheet, a blank form "
      "where it brings no file, or what is wrong with its file. --template names the pages in "
      "place of the meeting's own. --split writes a PDF of each entry into a folder; then there is "
-     "a packet only with -o.",
+     "a packet only with -o. The exit status is 0 if every entry's file is as it should be; 1 if "
+     "the packet is written and some entry has mistakes, or if the meeting itself has some and "
+     "nothing is written; 2 if a file cannot be read or written.",
      "meeting output split template paper direction library root units colour", "", 1, 1,
      command_meeting},
     {"scrutineer", "RULES FILE|MEETING…", "judge entries by an organiser's rules",
      "Judges each setup, and each entry of a meeting, by the rules in RULES: it passes, fails, or "
-     "cannot be judged, because something is not declared. The exit status is 1 if anything "
-     "fails. What was measured in a meeting goes before what is declared. -o writes the list for "
-     "the measuring table as PDF, or, with --template certificate, a page for each entry.",
+     "cannot be judged, because something is not declared. What was measured in a meeting goes before what is declared. -o writes the list for "
+     "the measuring table as PDF, or, with --template certificate, a page for each entry. The "
+     "exit status is 0 if nothing fails, also where something cannot be judged; 1 if an entry "
+     "fails, or has mistakes in its file or in the meeting, or if the rules have some and nothing "
+     "is judged; 2 if the rules cannot be read or the list cannot be written.",
      "as output template paper direction rules meeting setup library root units colour",
      "text json csv junit", 2, 100000, command_scrutineer},
     {"compare", "BASE FILE", "say what differs and what that does",
@@ -62,7 +68,7 @@ const struct command commands[] = {
      "at a corner (--scope; front-left if none is named).",
      "as scope library root setup units colour", "text json csv", 2, 2, command_curve},
     {"describe", "[KEY]", "tell what a key means",
-     "Prints what the tables say of a setting, a figure, the code of a problem or a unit; of `physics`, "
+     "Prints what the tables say of a setting, a figure, a word of rules, the code of a problem or a unit; of `physics`, "
      "every figure with its formula and source; of `commands`, all commands with their options; "
      "without KEY, all settings and figures. `describe completion --as bash`, zsh or fish is the "
      "script that completes the command line in that shell. `describe --as man` is the manual page "
@@ -71,7 +77,7 @@ const struct command commands[] = {
     {"lsp", "", "serve an editor",
      "Speaks the Language Server Protocol over standard input and output: problems while a file "
      "is being written, completion, meanings, names across files. An editor starts it by itself.",
-     "library root", "", 0, 0, command_lsp},
+     "library root patience", "", 0, 0, command_lsp},
     {"tidy", "FILE…", "lay files out",
      "Writes each file in the one layout that the language has: indents, blanks, `=` and comments "
      "beneath each other, scopes in their order. No comment is lost and no value changes. A file "

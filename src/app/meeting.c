@@ -21,7 +21,7 @@ struct printing {
   const struct pl_meeting *meeting;
   struct pl_packet packet;
   struct pl_packet_row *rows;
-  struct pl_template_choice pages[TEMPLATE_LIMIT];
+  struct pl_template_choice pages[PL_MOST_TEMPLATES];
   size_t page_count;
   struct pl_template_choice form;
   struct pl_arena *entry; ///< of the entry in hand: its program and its pages
@@ -262,10 +262,10 @@ static bool choose_pages(struct printing *printing) {
     choose_templates(run, printing->program, printing->pages);
     printing->page_count = run->options->template_count;
   } else {
-    for (size_t i = 0; i < meeting->template_count && i < TEMPLATE_LIMIT; i++)
+    for (size_t i = 0; i < meeting->template_count && i < PL_MOST_TEMPLATES; i++)
       printing->pages[i].name = meeting->templates[i];
     printing->page_count = meeting->template_count;
-    if (printing->page_count > TEMPLATE_LIMIT) printing->page_count = TEMPLATE_LIMIT;
+    if (printing->page_count > PL_MOST_TEMPLATES) printing->page_count = PL_MOST_TEMPLATES;
   }
   if (printing->page_count == 0) printing->page_count = 1; // the race sheet
   bool whole = true;
@@ -356,8 +356,9 @@ void command_meeting(struct run *run) {
     printing->meeting = pl_program_meeting(printing->program, run->options->meeting);
     pl_program_each(printing->program, PL_BLOCK_MEETING, check_measured, printing->program);
   }
+  // What was measured is on no page: a mistake in it leaves the packet as it is.
   const bool ready = printing->meeting != NULL && choose_pages(printing) &&
-                     pl_program_problems(printing->program)->errors == 0;
+                     !is_spoilt(printing->program, printing->meeting, true);
   put_problems(run, printing->program, NULL);
   if (!ready) {
     fputs("pitleaf: no packet was written, because of the errors above\n", stderr);

@@ -23,6 +23,7 @@ static const struct option known[] = {
     {"only", "", "KEYS", "these figures only, joined by commas"},
     {"output", "o", "FILE", "the file to write; - is standard output"},
     {"paper", "", "SIZE", "a4 or letter, in place of the template's"},
+    {"patience", "", "SECONDS", "how long an answer may take before it is given up: 20"},
     {"root", "", "DIR", "the folder that includes may not leave"},
     {"rules", "", "NAME", "the rules to judge by, where the file has several"},
     {"scope", "", "CORNER", "front-left, front-right, rear-left or rear-right"},
@@ -166,13 +167,13 @@ static bool set_value(const struct command *command, struct options *options,
   const struct {
     const char *name;
     const char **slot;
-  } plain[] = {{"against", &options->against}, {"base-setup", &options->base_setup},
-               {"only", &options->only},       {"output", &options->output},
-               {"root", &options->root},       {"meeting", &options->meeting},
-               {"rules", &options->rules},     {"scope", &options->scope},
-               {"split", &options->split},     {"setup", &options->setup},
-               {"paper", &options->paper},     {"direction", &options->direction},
-               {"units", &options->units}};
+  } plain[] = {{"against", &options->against},   {"base-setup", &options->base_setup},
+               {"only", &options->only},         {"output", &options->output},
+               {"root", &options->root},         {"meeting", &options->meeting},
+               {"rules", &options->rules},       {"scope", &options->scope},
+               {"split", &options->split},       {"setup", &options->setup},
+               {"paper", &options->paper},       {"direction", &options->direction},
+               {"patience", &options->patience}, {"units", &options->units}};
   const char *const words = words_of_argument(option->argument);
   char space[96];
   if (words[0] != '\0' && !is_in_list(words, value))
@@ -183,10 +184,11 @@ static bool set_value(const struct command *command, struct options *options,
   if (strcmp(name, "colour") == 0) set_colour(options, value);
   if (strcmp(name, "as") == 0) return set_format(command, options, option, value);
   if (strcmp(name, "library") == 0)
-    return add_word(option, value, options->libraries, &options->library_count, LIBRARY_LIMIT);
+    return add_word(option, value, options->libraries, &options->library_count,
+                    PL_MOST_LIBRARIES);
   if (strcmp(name, "template") == 0)
     return add_word(option, value, options->templates, &options->template_count,
-                    TEMPLATE_LIMIT);
+                    PL_MOST_TEMPLATES);
   return true;
 }
 

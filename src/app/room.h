@@ -36,18 +36,12 @@ enum output_format {
   AS_FISH
 };
 
-/// Most --library options; each is a folder.
-#define LIBRARY_LIMIT 64
-
-/// Most --template options; each is pages of the sheet.
-#define TEMPLATE_LIMIT 16
-
 /// A command line, read.
 struct options {
   const char *const *words; ///< what is no option, in order
   size_t word_count;
   enum output_format format;
-  const char *libraries[LIBRARY_LIMIT];
+  const char *libraries[PL_MOST_LIBRARIES];
   size_t library_count;
   const char *root;
   const char *scope;
@@ -56,7 +50,7 @@ struct options {
   const char *units; ///< null: as the setup says
   const char *against;
   const char *output;
-  const char *templates[TEMPLATE_LIMIT]; ///< names, or paths of files
+  const char *templates[PL_MOST_TEMPLATES]; ///< names, or paths of files
   size_t template_count;
   const char *paper;
   const char *direction;
@@ -64,12 +58,13 @@ struct options {
   const char *meeting;
   const char *rules;
   const char *only;
-  bool check_only; ///< --check
-  bool convert;    ///< --convert
-  bool external;   ///< --external
-  bool to_stdout;  ///< --stdout
-  bool colour_out; ///< on standard output
-  bool colour_err; ///< on standard error
+  const char *patience; ///< seconds; null: as is usual
+  bool check_only;      ///< --check
+  bool convert;         ///< --convert
+  bool external;        ///< --external
+  bool to_stdout;       ///< --stdout
+  bool colour_out;      ///< on standard output
+  bool colour_err;      ///< on standard error
   size_t width;
 };
 
@@ -187,8 +182,17 @@ struct pl_figures *form_figures(struct run *run, struct pl_arena *arena, const c
 /// The base of a comparison: a file, or a setup of the program's by name.
 struct pl_figures *load_base(struct run *run, const char *base, struct pl_program *beside);
 
-/// What --template names, in their order, TEMPLATE_LIMIT at the most: templates by name, then
-/// files that hold one.
+/// The mistakes of a meeting's program that lie within one entry.
+struct pl_diagnostics *mistakes_of_entry(struct pl_arena *arena,
+                                         const struct pl_program *program,
+                                         const struct pl_entry *entry);
+/// Has a meeting mistakes beside those of single entries? `but_measured`: only what was
+/// measured may have them.
+bool is_spoilt(const struct pl_program *program, const struct pl_meeting *meeting,
+               bool but_measured);
+
+/// What --template names, in their order, PL_MOST_TEMPLATES at the most: templates by name,
+/// then files that hold one.
 void choose_templates(struct run *run, struct pl_program *program,
                       struct pl_template_choice *choices);
 /// Prints what is wrong with the files of templates.

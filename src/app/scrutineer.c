@@ -19,7 +19,8 @@ struct scrutiny {
   size_t count;
   size_t capacity;
   const char *title;
-  struct pl_template_choice choices[TEMPLATE_LIMIT];
+  const struct pl_meeting *meeting; ///< the last one; null: none was judged
+  struct pl_template_choice choices[PL_MOST_TEMPLATES];
   const struct pl_template *look;
   bool certificates;
   bool spoilt; ///< a meeting could not be read: a list without its entries would mislead
@@ -72,6 +73,20 @@ static const char *kept_text(const struct scrutiny *scrutiny, const char *text) 
   return pl_copy_text(scrutiny->kept, text, strlen(text));
 }
 
+/// The first mistake of an entry's file, with its line; "" where there is none.
+static const char *first_mistake(const struct scrutiny *scrutiny,
+                                 const struct pl_diagnostics *problems) {
+  if (problems == NULL) return "";
+  const struct pl_diagnostic **const sorted = pl_diagnostics_sorted(problems);
+  for (size_t i = 0; i < problems->count; i++) {
+    if (pl_diagnostic_rows[sorted[i]->code].severity != PL_ERROR) continue;
+    const char *const at = pl_span_place(scrutiny->kept, sorted[i]->span);
+    return pl_format(scrutiny->kept, "%s%s%s", at, at[0] == '\0' ? "" : ": ",
+                     sorted[i]->message);
+  }
+  return "";
+}
+
 /// Keeps an entry for the list on paper; its program may go.
 static void keep(struct scrutiny *scrutiny, const struct pl_scrutinised *entry) {
   if (scrutiny->kept == NULL) return;
@@ -82,6 +97,8 @@ static void keep(struct scrutiny *scrutiny, const struct pl_scrutinised *entry) 
                               .setup = kept_text(scrutiny, entry->setup),
                               .number = kept_text(scrutiny, entry->number),
                               .driver = kept_text(scrutiny, entry->driver),
+                              .group = kept_text(scrutiny, entry->group),
+                              .mistake = first_mistake(scrutiny, entry->problems),
                               .judgement = entry->judgement};
 }
 
@@ -105,10 +122,16 @@ static bool choose_look(struct scrutiny *scrutiny) {
 
 static void put_paper(struct scrutiny *scrutiny) {
   struct run *const run = scrutiny->run;
+  static const struct pl_meeting no_meeting = {.date = "", .track_name = "", .event = ""};
+  const struct pl_meeting *const meeting =
+      scrutiny->meeting == NULL ? &no_meeting : scrutiny->meeting;
   const struct pl_scrutiny_request request = {.rules = scrutiny->rules,
                                               .entries = scrutiny->entries,
                                               .count = scrutiny->count,
                                               .title = scrutiny->title,
+                                              .date = meeting->date,
+                                              .track_name = meeting->track_name,
+                                              .event = meeting->event,
                                               .look = scrutiny->look,
                                               .paper = paper_of(run),
                                               .direction = direction_of(run),
@@ -153,6 +176,17 @@ static bool put_unread(struct scrutiny *scrutiny, const struct pl_program *progr
   return unread->count > 0;
 }
 
+/// Judges an entry by its figures, which are null where nothing is known.
+static void judge_figures(struct scrutiny *scrutiny, struct pl_figures *figures,
+                          struct pl_scrutinised *entry, const struct pl_entrant *entrant) {
+  const struct pl_setup *const setup = figures == NULL ? NULL : pl_figures_setup(figures);
+  entry->judgement =
+      pl_judge(scrutiny->kept != NULL ? scrutiny->kept : scrutiny->entry, scrutiny->rules,
+               figures, system_of(scrutiny->run, setup), entrant);
+  put_entry(scrutiny, entry);
+  keep(scrutiny, entry);
+}
+
 /// Judges what a program says; a file with mistakes is judged by what could be read of it.
 static void judge_program(struct scrutiny *scrutiny, struct pl_program *program,
                           const char *setup_name, struct pl_scrutinised *entry,
@@ -171,11 +205,7 @@ static void judge_program(struct scrutiny *scrutiny, struct pl_program *program,
   if (problems != NULL && problems->errors > 0) entry->problems = problems;
   if (program != NULL) put_unread(scrutiny, program);
   if (program != NULL) may_take(scrutiny, program);
-  entry->judgement =
-      pl_judge(scrutiny->kept != NULL ? scrutiny->kept : scrutiny->entry, scrutiny->rules,
-               figures, system_of(scrutiny->run, setup), entrant);
-  put_entry(scrutiny, entry);
-  keep(scrutiny, entry);
+  judge_figures(scrutiny, figures, entry, entrant);
 }
 
 /// A meeting that names other rules than those by which its entries are judged.
@@ -191,25 +221,45 @@ static void compare_names(struct scrutiny *scrutiny, const struct pl_meeting *me
             PL_WORDS(meeting->name, pl_buffer_string(&names), scrutiny->rules->name));
 }
 
+static void judge_entry(struct scrutiny *scrutiny, struct pl_program *program,
+                        const struct pl_entry *one) {
+  struct pl_scrutinised entry = {.file = one->setup_path,
+                                 .setup = "",
+                                 .number = one->number,
+                                 .driver = one->driver,
+                                 .group = one->group};
+  struct pl_entrant entrant = {.class_name = one->class_name,
+                               .meeting = program,
+                               .measured = one->measured,
+                               .with_sights = scrutiny->kept != NULL};
+  const struct pl_diagnostics *const mistakes =
+      mistakes_of_entry(scrutiny->entry, program, one);
+  if (mistakes->errors > 0) {
+    // A file that passes says nothing where what was measured cannot be read.
+    entry.problems = mistakes;
+    entry.in_meeting = true;
+    entrant.measured = NULL;
+    judge_figures(scrutiny, NULL, &entry, &entrant);
+    return;
+  }
+  struct pl_program *const own =
+      one->setup_path[0] == '\0' ? NULL : pl_entry_load(program, scrutiny->entry, one);
+  judge_program(scrutiny, own, one->setup_name, &entry, &entrant);
+}
+
 static void judge_meeting(struct scrutiny *scrutiny, struct pl_program *program) {
   const struct pl_meeting *const meeting =
       pl_program_meeting(program, scrutiny->run->options->meeting);
-  if (meeting == NULL || pl_program_problems(program)->errors > 0) {
+  if (meeting == NULL || is_spoilt(program, meeting, false)) {
     scrutiny->spoilt = true;
     return;
   }
   scrutiny->title = meeting->name;
+  scrutiny->meeting = meeting;
   compare_names(scrutiny, meeting, program);
   may_take(scrutiny, program);
   for (size_t i = 0; i < meeting->entry_count; i++) {
-    const struct pl_entry *const one = &meeting->entries[i];
-    struct pl_scrutinised entry = {
-        .file = one->setup_path, .setup = "", .number = one->number, .driver = one->driver};
-    const struct pl_entrant entrant = {
-        .class_name = one->class_name, .meeting = program, .measured = one->measured};
-    struct pl_program *const own =
-        one->setup_path[0] == '\0' ? NULL : pl_entry_load(program, scrutiny->entry, one);
-    judge_program(scrutiny, own, one->setup_name, &entry, &entrant);
+    judge_entry(scrutiny, program, &meeting->entries[i]);
     pl_arena_reset(scrutiny->entry);
   }
 }
@@ -235,8 +285,10 @@ static void judge_file(struct scrutiny *scrutiny, const char *path) {
     raise_status(scrutiny->run, STATUS_NOT_DONE);
   }
   if (!has_meeting) {
-    struct pl_scrutinised entry = {.file = path, .setup = "", .number = "", .driver = ""};
-    judge_program(scrutiny, program, scrutiny->run->options->setup, &entry, NULL);
+    struct pl_scrutinised entry = {
+        .file = path, .setup = "", .number = "", .driver = "", .group = ""};
+    const struct pl_entrant entrant = {.class_name = "", .with_sights = scrutiny->kept != NULL};
+    judge_program(scrutiny, program, scrutiny->run->options->setup, &entry, &entrant);
     pl_arena_reset(scrutiny->entry);
     return;
   }
@@ -246,6 +298,10 @@ static void judge_file(struct scrutiny *scrutiny, const char *path) {
   pl_program_each(program, PL_BLOCK_MEETING, check_measured, program);
   judge_meeting(scrutiny, program);
   put_problems(scrutiny->run, program, scrutiny->printed);
+  if (scrutiny->spoilt && pl_program_problems(program)->errors > 0)
+    fprintf(stderr,
+            "pitleaf: the entries of `%s` were not judged, because of the errors above\n",
+            pl_text_safe(scrutiny->run->arena, path));
 }
 
 void command_scrutineer(struct run *run) {
@@ -267,6 +323,8 @@ void command_scrutineer(struct run *run) {
   scrutiny.title = scrutiny.rules->name;
   if (on_paper) scrutiny.kept = new_arena(run);
   may_take(&scrutiny, scrutiny.program);
+  if (!on_paper && run->options->template_count > 0)
+    complain(run, "--template is for what -o writes; name a file behind -o");
   put_head(run);
   for (size_t i = 1; i < run->options->word_count; i++)
     judge_file(&scrutiny, run->options->words[i]);

@@ -221,3 +221,33 @@ bool read_path(struct run *run, const char *path, enum pl_place *place, const ch
            path);
   return false;
 }
+
+// ---------------------------------------------------------------- mistakes in meetings
+
+struct pl_diagnostics *mistakes_of_entry(struct pl_arena *arena,
+                                         const struct pl_program *program,
+                                         const struct pl_entry *entry) {
+  const struct pl_diagnostics *const all = pl_program_problems(program);
+  struct pl_diagnostics *const own = pl_diagnostics_new(arena);
+  for (size_t i = 0; i < all->count; i++) {
+    const bool is_error = pl_diagnostic_rows[all->items[i].code].severity == PL_ERROR;
+    if (is_error && pl_entry_part_of(entry, &all->items[i]) != PL_NOT_IN_ENTRY)
+      pl_report_again(own, &all->items[i]);
+  }
+  return own;
+}
+
+bool is_spoilt(const struct pl_program *program, const struct pl_meeting *meeting,
+               bool but_measured) {
+  const struct pl_diagnostics *const all = pl_program_problems(program);
+  for (size_t i = 0; i < all->count; i++) {
+    if (pl_diagnostic_rows[all->items[i].code].severity != PL_ERROR) continue;
+    bool of_entry = false;
+    for (size_t j = 0; j < meeting->entry_count && !of_entry; j++) {
+      const enum pl_entry_part part = pl_entry_part_of(&meeting->entries[j], &all->items[i]);
+      of_entry = part == PL_IN_MEASURED || (part == PL_IN_ENTRY && !but_measured);
+    }
+    if (!of_entry) return true;
+  }
+  return false;
+}

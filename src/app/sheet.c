@@ -38,7 +38,7 @@ static void print_sheet(struct run *run, struct pl_program *program, struct pl_f
                         struct pl_figures *base) {
   struct pl_arena *const arena = pl_program_arena(program);
   const enum pl_unit_system system = system_of(run, pl_figures_setup(figures));
-  struct pl_template_choice choices[TEMPLATE_LIMIT];
+  struct pl_template_choice choices[PL_MOST_TEMPLATES];
   choose_templates(run, program, choices);
   const struct pl_sheet_request request = {
       .figures = figures,

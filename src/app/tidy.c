@@ -77,7 +77,7 @@ static struct pl_tidied lay_out(const struct subject *subject) {
              "`%s` stays as it is: laid out, it would not say the same. This is a mistake of "
              "the program, please report it",
              subject->path);
-  if (tidied.length <= PL_FILE_LIMIT) return tidied;
+  if (tidied.length <= PL_MOST_FILE_BYTES) return tidied;
   complain(run, "`%s` would be larger than a file may be, and stays as it is", subject->path);
   tidied.text = NULL;
   return tidied;

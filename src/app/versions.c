@@ -30,7 +30,7 @@ static const char *path_from_top(struct run *run, const char *path, const char *
                                  const char *new_file) {
   const char *const prefix = getenv("GIT_PREFIX");
   if (prefix == NULL || prefix[0] == '\0') return path;
-  const char *const longer = pl_format(run->arena, "%s%s", prefix, path);
+  const char *const longer = pl_join(run->arena, prefix, path);
   if (strcmp(old_file, longer) == 0 || strcmp(new_file, longer) == 0) return longer;
   if (strcmp(old_file, path) == 0 || strcmp(new_file, path) == 0) return path;
   return access(path, F_OK) != 0 && access(longer, F_OK) == 0 ? longer : path;
@@ -97,8 +97,7 @@ static const char *difference(struct run *run, const struct version *old,
   struct pl_program *const before = program_of(run, new_arena(run), old);
   struct pl_program *const after = program_of(run, new_arena(run), now);
   if (before == NULL || after == NULL) return "  it cannot be read\n";
-  const bool same_text =
-      strcmp(pl_program_source(before)->digest, pl_program_source(after)->digest) == 0;
+  const bool same_text = pl_source_same(pl_program_source(before), pl_program_source(after));
   if (same_text && is_told) return "";
   struct pl_text_style style = style_of(run, NULL);
   style.system = system_of_program(run, is_nothing(now) ? before : after);

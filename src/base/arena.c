@@ -32,12 +32,35 @@ struct pl_arena {
   struct pl_guard *guard;
   struct ending *endings; ///< the newest first
   struct block *blocks;   ///< the newest first
-  struct block *spare;    ///< zeroed blocks of the usual size, left by a reset
+  struct block *spare;    ///< zeroed blocks of the usual size, left by a rewind
+  size_t spare_count;
   size_t used;
 };
 
+// Under the address sanitizer whatever an arena has not handed out may not be touched, and
+// there is a gap behind everything that it has: a step too far would otherwise stay in the
+// block.
+#ifdef __has_feature
+#if __has_feature(address_sanitizer)
+#define SANITIZED
+#endif
+#endif
+#if defined SANITIZED || defined __SANITIZE_ADDRESS__
+#include <sanitizer/asan_interface.h>
+#define GAP                 ((size_t)16)
+#define FORBID(bytes, size) __asan_poison_memory_region((bytes), (size))
+#define ALLOW(bytes, size)  __asan_unpoison_memory_region((bytes), (size))
+#else
+#define GAP                 ((size_t)0)
+#define FORBID(bytes, size) ((void)(bytes), (void)(size))
+#define ALLOW(bytes, size)  ((void)(bytes), (void)(size))
+#endif
+
 /// Large enough that a whole setup needs a handful of blocks, small enough to waste little.
 static const size_t block_size = (size_t)64 * 1024;
+
+/// As many as a large setup needs; what a file of millions of lines took is given back.
+static const size_t most_spare = 64;
 
 struct pl_guard *pl_guard_new(void) {
   return calloc(1, sizeof(struct pl_guard));
@@ -81,36 +104,59 @@ static void free_blocks(struct block *block) {
   }
 }
 
-static void run_endings(struct pl_arena *arena) {
-  for (const struct ending *one = arena->endings; one != NULL; one = one->next)
-    one->end(one->thing);
-  arena->endings = NULL;
+/// Those that are newer than `last`.
+static void run_endings(struct pl_arena *arena, const void *last) {
+  for (; arena->endings != last; arena->endings = arena->endings->next)
+    arena->endings->end(arena->endings->thing);
 }
 
 void pl_arena_free(struct pl_arena *arena) {
   if (arena == NULL) return;
-  run_endings(arena);
+  run_endings(arena, NULL);
   free_blocks(arena->blocks);
   free_blocks(arena->spare);
   free(arena);
 }
 
-void pl_arena_reset(struct pl_arena *arena) {
-  run_endings(arena);
-  // Kept, since a reset comes before more of the same; the system's memory is slow to get anew.
-  while (arena->blocks != NULL) {
+struct pl_arena_mark pl_arena_mark(const struct pl_arena *arena) {
+  return (struct pl_arena_mark){.block = arena->blocks,
+                                .used_of_block =
+                                    arena->blocks == NULL ? 0 : arena->blocks->used,
+                                .ending = arena->endings,
+                                .used = arena->used};
+}
+
+void pl_arena_rewind(struct pl_arena *arena, struct pl_arena_mark mark) {
+  run_endings(arena, mark.ending);
+  // Kept, since more of the same comes after it; the system's memory is slow to get anew.
+  while (arena->blocks != mark.block) {
     struct block *const block = arena->blocks;
     arena->blocks = block->next;
-    if (block->capacity != block_size) {
+    if (block->capacity != block_size || arena->spare_count == most_spare) {
       free(block);
       continue;
     }
+    ALLOW(block->bytes, block->used);
     memset(block->bytes, 0, block->used);
+    FORBID(block->bytes, block->used);
     block->used = 0;
     block->next = arena->spare;
     arena->spare = block;
+    arena->spare_count++;
   }
-  arena->used = 0;
+  struct block *const block = arena->blocks;
+  if (block != NULL) {
+    unsigned char *const newer = block->bytes + mark.used_of_block;
+    ALLOW(newer, block->used - mark.used_of_block);
+    memset(newer, 0, block->used - mark.used_of_block);
+    FORBID(newer, block->used - mark.used_of_block);
+    block->used = mark.used_of_block;
+  }
+  arena->used = mark.used;
+}
+
+void pl_arena_reset(struct pl_arena *arena) {
+  pl_arena_rewind(arena, (struct pl_arena_mark){.block = NULL});
 }
 
 size_t pl_arena_used(const struct pl_arena *arena) {
@@ -124,11 +170,13 @@ static bool add_block(struct pl_arena *arena, size_t size) {
   struct block *block = capacity == block_size ? arena->spare : NULL;
   if (block != NULL) {
     arena->spare = block->next;
+    arena->spare_count--;
   } else {
     if (capacity > SIZE_MAX - sizeof(struct block)) return false;
     block = calloc(1, sizeof *block + capacity);
     if (block == NULL) return false;
     block->capacity = capacity;
+    FORBID(block->bytes, capacity);
   }
   block->next = arena->blocks;
   arena->blocks = block;
@@ -138,12 +186,13 @@ static bool add_block(struct pl_arena *arena, size_t size) {
 /// The bytes that a thing of `size` takes, so that the next one is aligned.
 static size_t rounded_size(const struct pl_arena *arena, size_t size) {
   const size_t unit = alignof(max_align_t);
-  if (size > SIZE_MAX - unit) out_of_memory(arena->guard);
-  return size == 0 ? unit : (size + unit - 1) / unit * unit;
+  if (size > SIZE_MAX - unit - GAP) out_of_memory(arena->guard);
+  return GAP + (size == 0 ? unit : (size + unit - 1) / unit * unit);
 }
 
-/// `rounded` bytes; null where memory does not suffice.
-static void *take(struct pl_arena *arena, size_t rounded) {
+/// Room for a thing of `size` bytes; null where memory does not suffice.
+static void *take(struct pl_arena *arena, size_t size) {
+  const size_t rounded = rounded_size(arena, size);
   struct block *block = arena->blocks;
   if (block == NULL || block->capacity - block->used < rounded) {
     if (!add_block(arena, rounded)) return NULL;
@@ -152,17 +201,18 @@ static void *take(struct pl_arena *arena, size_t rounded) {
   void *const result = block->bytes + block->used;
   block->used += rounded;
   arena->used += rounded;
+  ALLOW(result, size);
   return result;
 }
 
 void *pl_alloc(struct pl_arena *arena, size_t size) {
-  void *const result = take(arena, rounded_size(arena, size));
+  void *const result = take(arena, size);
   if (result == NULL) out_of_memory(arena->guard);
   return result;
 }
 
 void pl_arena_at_end(struct pl_arena *arena, void (*end)(void *thing), void *thing) {
-  struct ending *const ending = take(arena, rounded_size(arena, sizeof *ending));
+  struct ending *const ending = take(arena, sizeof *ending);
   if (ending == NULL) {
     end(thing);
     out_of_memory(arena->guard);
@@ -188,6 +238,7 @@ static bool widen_in_place(struct pl_arena *arena, const void *items, size_t old
   if (block->capacity - block->used < more) return false;
   block->used += more;
   arena->used += more;
+  ALLOW(block->bytes + (block->used - more - old_rounded), new_size);
   return true;
 }
 
@@ -211,6 +262,19 @@ const char *pl_copy_text(struct pl_arena *arena, const char *bytes, size_t lengt
   char *const copy = pl_alloc(arena, length + 1);
   memcpy(copy, bytes, length);
   return copy;
+}
+
+static char *put(char *at, const char *bytes, size_t length) {
+  memcpy(at, bytes, length);
+  return at + length;
+}
+
+const char *pl_join(struct pl_arena *arena, const char *first, const char *second) {
+  const size_t length = strlen(first);
+  const size_t more = strlen(second);
+  char *const text = pl_alloc(arena, length + more + 1);
+  put(put(text, first, length), second, more);
+  return text;
 }
 
 static const char *format_arguments(struct pl_arena *arena, const char *format, va_list list,

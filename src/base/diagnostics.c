@@ -37,8 +37,9 @@ static const char *offered(struct pl_arena *arena, const char *mend,
   const char *const at = mend + sizeof opening - 1; // `{2}`? or "{2}"?
   if (at[1] != '{' || at[2] < '1' || at[2] > '5') return NULL;
   const char *const word = words->word[at[2] - '1'];
-  if (word == NULL || at[0] == '`') return word;
-  return pl_format(arena, "\"%s\"", word);
+  if (word == NULL) return NULL;
+  return at[0] == '`' ? pl_copy_text(arena, word, strlen(word))
+                      : pl_format(arena, "\"%s\"", word);
 }
 
 // ---------------------------------------------------------------- what stands already
@@ -153,13 +154,13 @@ static struct pl_diagnostic *make_room(struct pl_diagnostics *list, enum pl_code
   size_t *slot = slot_of_problem(list, code, span, message);
   if (*slot != 0) return NULL;
   const size_t in_file = count_in(list, span.source);
-  if (in_file > PL_PROBLEMS_PER_FILE) return NULL;
+  if (in_file > PL_MOST_PROBLEMS) return NULL;
   list->items =
       pl_grow(list->arena, list->items, list->count, &list->capacity, sizeof *list->items);
   struct pl_diagnostic *const problem = &list->items[list->count];
   *problem = (struct pl_diagnostic){.code = code, .span = span, .message = message, .hint = ""};
-  if (in_file == PL_PROBLEMS_PER_FILE) {
-    const char *const number = pl_format(list->arena, "%d", PL_PROBLEMS_PER_FILE);
+  if (in_file == PL_MOST_PROBLEMS) {
+    const char *const number = pl_format(list->arena, "%d", PL_MOST_PROBLEMS);
     problem->code = PL_TOO_MANY_PROBLEMS;
     problem->span = (struct pl_span){span.source, 0, 0};
     problem->message =
@@ -177,11 +178,12 @@ static struct pl_diagnostic *make_room(struct pl_diagnostics *list, enum pl_code
 }
 
 bool pl_diagnostics_full(const struct pl_diagnostics *list, const struct pl_source *source) {
-  return count_in(list, source) > PL_PROBLEMS_PER_FILE;
+  return count_in(list, source) > PL_MOST_PROBLEMS;
 }
 
 struct pl_diagnostic *pl_report(struct pl_diagnostics *list, enum pl_code code,
                                 struct pl_span span, struct pl_words words) {
+  list->reports++;
   // Not even the message is made for a file that is full: one could be nothing but mistakes.
   if (pl_diagnostics_full(list, span.source)) return NULL;
   const struct pl_diagnostic_row *const row = &pl_diagnostic_rows[code];

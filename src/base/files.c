@@ -23,9 +23,17 @@ static struct pl_source *source_of(struct pl_arena *arena, const char *shown_pat
   source->real_path = pl_copy_text(arena, real_path, strlen(real_path));
   source->bytes = (const unsigned char *)bytes;
   source->length = length;
-  SHA256Data(source->bytes, length, source->digest);
   pl_source_mark(arena, source);
   return source;
+}
+
+const char *pl_source_digest(struct pl_arena *arena, const struct pl_source *source) {
+  char *const digest = pl_alloc(arena, SHA256_DIGEST_STRING_LENGTH);
+  return SHA256Data(source->bytes, source->length, digest);
+}
+
+bool pl_source_same(const struct pl_source *a, const struct pl_source *b) {
+  return a->length == b->length && memcmp(a->bytes, b->bytes, a->length) == 0;
 }
 
 struct pl_source *pl_source_of_bytes(struct pl_arena *arena, const char *shown_path,
@@ -129,16 +137,16 @@ enum pl_file_status pl_read_source(struct pl_arena *arena, const char *shown_pat
   if (stat(real_path, &facts) != 0) return status_of_errno(errno);
   const enum pl_file_status kind = status_of_mode(facts.st_mode);
   if (kind != PL_FILE_OK) return kind;
-  if (facts.st_size > (off_t)PL_FILE_LIMIT) return PL_FILE_TOO_LARGE;
+  if (facts.st_size > (off_t)PL_MOST_FILE_BYTES) return PL_FILE_TOO_LARGE;
   // One byte more than the file says it has: what fills it has more, because it grows or
   // because its size is not known beforehand, and is read anew into more room.
   for (size_t room = (size_t)facts.st_size + 1;; room = room < 4096 ? 8192 : room * 2) {
-    if (room > PL_FILE_LIMIT + 1) room = PL_FILE_LIMIT + 1;
+    if (room > PL_MOST_FILE_BYTES + 1) room = PL_MOST_FILE_BYTES + 1;
     char *const bytes = pl_alloc(arena, room + 1); // the last byte stays NUL
     size_t got = 0;
     const enum pl_file_status status = read_plain(real_path, bytes, room, &got);
     if (status != PL_FILE_OK) return status;
-    if (got > PL_FILE_LIMIT) return PL_FILE_TOO_LARGE;
+    if (got > PL_MOST_FILE_BYTES) return PL_FILE_TOO_LARGE;
     if (got == room) continue;
     *source = source_of(arena, shown_path, real_path, bytes, got);
     return PL_FILE_OK;
@@ -153,7 +161,7 @@ enum pl_file_status pl_read_stream(struct pl_arena *arena, const char *shown_pat
     const ssize_t got = read_up_to(file, chunk, sizeof chunk);
     if (got < 0) return status_of_errno(errno);
     if (got == 0) break;
-    if (buffer.length + (size_t)got > PL_FILE_LIMIT) return PL_FILE_TOO_LARGE;
+    if (buffer.length + (size_t)got > PL_MOST_FILE_BYTES) return PL_FILE_TOO_LARGE;
     pl_buffer_add(&buffer, chunk, (size_t)got);
   }
   *source = source_of(arena, shown_path, "", pl_buffer_string(&buffer), buffer.length);

@@ -36,13 +36,13 @@ static enum pl_file_status read_blob(struct pl_history *history, struct pl_arena
   const struct git *const git = history->git;
   if (git->blob_lookup(&history->blob, history->repository, id) != 0) return PL_FILE_UNREADABLE;
   const git_object_size_t size = git->blob_rawsize(history->blob);
-  if (size <= PL_FILE_LIMIT) {
+  if (size <= PL_MOST_FILE_BYTES) {
     *length = (size_t)size;
     *bytes = (const unsigned char *)pl_copy_text(arena, git->blob_rawcontent(history->blob),
                                                  *length);
   }
   let_go(history);
-  return size > PL_FILE_LIMIT ? PL_FILE_TOO_LARGE : PL_FILE_OK;
+  return size > PL_MOST_FILE_BYTES ? PL_FILE_TOO_LARGE : PL_FILE_OK;
 }
 
 /// `folder/path` without "." and ".."; null if that leads above the top.
@@ -96,12 +96,9 @@ static const char *past_link(struct pl_history *history, struct pl_arena *arena,
   return NULL;
 }
 
-/// Most links on the way to a file, as on the disk: a circle of them ends.
-#define LINK_LIMIT 40
-
 enum pl_file_status pl_history_find(struct pl_history *history, struct pl_arena *arena,
                                     const char *path, struct pl_found *found) {
-  for (int links = 0; links <= LINK_LIMIT; links++) {
+  for (int links = 0; links <= PL_MOST_LINKS; links++) {
     git_oid id;
     const git_filemode_t mode = mode_at(history, path, &id);
     if (mode == GIT_FILEMODE_TREE) return PL_FILE_FOLDER;

@@ -313,7 +313,7 @@ static void tell_effects(struct making *making) {
   struct pl_comparison *const comparison = making->comparison;
   struct pl_arena *const arena = making->arena;
   const size_t changed = comparison->setting_count;
-  const size_t told_count = changed < PL_EFFECT_LIMIT ? changed : PL_EFFECT_LIMIT;
+  const size_t told_count = changed < PL_MOST_EFFECTS ? changed : PL_MOST_EFFECTS;
   comparison->effects = pl_alloc_array(arena, told_count + 1, sizeof *comparison->effects);
   for (size_t i = 0; i < told_count; i++)
     comparison->effects[comparison->effect_count++] =
@@ -332,6 +332,7 @@ struct pl_comparison *pl_compare(struct pl_arena *arena, struct pl_figures *base
   comparison->setup = setup;
   comparison->system = system;
   struct making making = {.arena = arena, .comparison = comparison};
+  comparison->changes = pl_grow(arena, NULL, 0, &making.capacity, sizeof *comparison->changes);
   compare_settings(&making);
   compare_figures(&making);
   tell_effects(&making);

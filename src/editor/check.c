@@ -32,7 +32,7 @@ static void check_setup(void *context) {
   const struct pl_setup *const setup = pl_program_setup(checked->program, checked->name);
   if (setup == NULL) return;
   pl_setup_check(setup);
-  pl_figures_check(pl_figures_new(setup, NULL));
+  pl_figures_check(pl_figures_brief(setup));
 }
 
 static void check_rules(void *context, const struct pl_block *block, bool in_main) {
@@ -44,8 +44,10 @@ static void check_template(void *context, const struct pl_block *block, bool in_
   if (in_main) pl_template_check(program, block, pl_program_problems(program));
 }
 
-static void check_measured(void *context, const struct pl_block *block, bool in_main) {
-  if (in_main) pl_measured_check(context, block);
+static void check_meeting(void *context, const struct pl_block *block, bool in_main) {
+  if (!in_main) return;
+  pl_measured_check(context, block);
+  pl_entries_check(context, block);
 }
 
 void pl_program_check(struct pl_program *program, const char *setup, struct pl_arena *scratch) {
@@ -63,5 +65,5 @@ void pl_program_check(struct pl_program *program, const char *setup, struct pl_a
   }
   pl_program_each(program, PL_BLOCK_TEMPLATE, check_template, program);
   pl_program_each(program, PL_BLOCK_RULES, check_rules, program);
-  pl_program_each(program, PL_BLOCK_MEETING, check_measured, program);
+  pl_program_each(program, PL_BLOCK_MEETING, check_meeting, program);
 }

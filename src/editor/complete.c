@@ -128,7 +128,7 @@ static void offer_files(struct completing *completing) {
   size_t count = 0;
   const char *const *const paths = leaf_files(editor, folder, &count);
   for (size_t i = 0; i < count; i++) {
-    if (strcmp(paths[i], own) == 0) continue;
+    if (strcmp(paths[i], own) == 0 || paths[i][0] != '/') continue;
     const char *const path = path_between(editor->request, folder, paths[i]);
     offer(completing, path, in_quotes(completing, path), OFFER_FILE, "", "");
   }
@@ -148,12 +148,19 @@ static void offer_lets(struct completing *completing) {
 
 // ---------------------------------------------------------------- keys
 
-static bool is_given(const struct completing *completing, const char *key) {
+/// `setting` is what the key means, or PL_SETTING_COUNT: it may go by another key, too.
+static bool is_given(const struct completing *completing, const char *key,
+                     enum pl_setting setting) {
+  const struct writing *const writing = &completing->writing;
   const struct pl_node *item = completing->block == NULL ? NULL : completing->block->children;
   for (; item != NULL; item = item->next) {
     const bool is_here = item->name_span.start <= completing->writing.offset &&
                          completing->writing.offset <= item->name_span.end;
-    if (!is_here && item->kind == PL_NODE_PROPERTY && strcmp(item->name, key) == 0) return true;
+    if (is_here || item->kind != PL_NODE_PROPERTY) continue;
+    if (strcmp(item->name, key) == 0) return true;
+    if (setting != PL_SETTING_COUNT &&
+        setting_at(writing->around, writing->depth, item->name, item->children) == setting)
+      return true;
   }
   return false;
 }
@@ -170,11 +177,43 @@ static const char *span_text(struct pl_arena *arena, const struct pl_setting_row
 static void offer_key(struct completing *completing, const struct pl_setting_row *row,
                       const char *key) {
   struct pl_arena *const arena = completing->editor->request;
-  if (is_given(completing, key)) return;
+  if (is_given(completing, key, (enum pl_setting)(row - pl_settings))) return;
   const bool has_unit = row->type != PL_TYPE_CHOICE && row->of[0] != '\0';
   offer(completing, key, pl_format(arena, "%s = ", key), OFFER_PROPERTY,
         has_unit ? pl_format(arena, "%s, %s", row->label, pl_unit_shown(row->of)) : row->label,
         span_text(arena, row));
+}
+
+static void offer_any(struct completing *completing, const char *key, const char *behind,
+                      const char *label, const char *meaning) {
+  if (behind[0] != '\0' && is_given(completing, key, PL_SETTING_COUNT)) return;
+  offer(completing, key, pl_format(completing->editor->request, "%s%s", key, behind),
+        OFFER_PROPERTY, label, meaning);
+}
+
+/// Every setting and figure: what rules compare, pages show and officials measure.
+static void offer_all_keys(struct completing *completing, const char *behind) {
+  struct pl_arena *const arena = completing->editor->request;
+  for (int i = 0; i < PL_SETTING_COUNT; i++) {
+    const struct pl_setting_row *const row = &pl_settings[i];
+    const bool is_part = row->owner < PL_BLOCK_CAR && row->owner != PL_BLOCK_OIL_SCALE;
+    if (row->owner == PL_BLOCK_SETUP)
+      offer_any(completing, row->key, behind, row->label, row->meaning);
+    else if (is_part)
+      offer_any(completing, pl_format(arena, "%s.%s", pl_block_kind_name(row->owner), row->key),
+                behind, row->label, row->meaning);
+  }
+  for (int i = 0; i < PL_FIGURE_COUNT; i++) {
+    const struct pl_figure_row *const row = &pl_figure_rows[i];
+    offer_any(completing, row->key, behind, row->label, row->meaning);
+  }
+}
+
+static void offer_scopes(struct completing *completing) {
+  static const char *const words[] = {"front",       "rear",      "all",
+                                      "left",        "right",     "front-left",
+                                      "front-right", "rear-left", "rear-right"};
+  offer_words(completing, words, sizeof words / sizeof words[0]);
 }
 
 /// May a setting of that scope stand in a block of these places?
@@ -199,14 +238,11 @@ static void offer_keys(struct completing *completing, enum pl_block_kind owner,
     if (length == 0 ? strchr(row->key, '.') != NULL : !is_within) continue;
     offer_key(completing, row, row->key + length);
   }
-  static const char *const inner[] = {"front",      "rear",       "all",         "left",
-                                      "right",      "front-left", "front-right", "rear-left",
-                                      "rear-right", "extra"};
   if (owner == PL_BLOCK_SETUP && writing->depth == 1) {
-    offer_words(completing, inner, sizeof inner / sizeof inner[0]);
+    offer_scopes(completing);
     offer_word(completing, "ballast");
   }
-  if (owner == PL_BLOCK_SETUP && writing->depth == 2) offer_word(completing, "extra");
+  if (owner == PL_BLOCK_SETUP && writing->depth <= 2) offer_word(completing, "extra");
   if (owner == PL_BLOCK_DAMPER && length == 0) offer_word(completing, "seal");
   if (owner == PL_BLOCK_MEETING) offer_word(completing, "entry");
   if (owner == PL_BLOCK_ENTRY) offer_word(completing, "measured");
@@ -214,22 +250,24 @@ static void offer_keys(struct completing *completing, enum pl_block_kind owner,
 
 static void offer_template_word(void *context, const char *word, bool is_key) {
   struct completing *const completing = context;
-  if (is_key && is_given(completing, word)) return;
+  if (is_key && is_given(completing, word, PL_SETTING_COUNT)) return;
   offer(completing, word, is_key ? pl_format(completing->editor->request, "%s = ", word) : word,
         is_key ? OFFER_PROPERTY : OFFER_CLASS, "", "");
 }
 
 /// Words that begin a line in a set of rules, and in a rule.
 static void offer_rule_keys(struct completing *completing) {
-  static const char *const of_rule[] = {"for", "require", "tolerance", "measure", "because"};
-  if (completing->writing.depth == 1) {
-    offer_word(completing, "rule");
-    offer_template_word(completing, "edition", true);
-    offer_template_word(completing, "applies-to", true);
-    return;
-  }
-  for (size_t i = 0; i < sizeof of_rule / sizeof of_rule[0]; i++)
-    offer_template_word(completing, of_rule[i], true);
+  const bool in_rule = completing->writing.depth > 1;
+  if (!in_rule) offer_word(completing, "rule");
+  for (size_t i = 0; pl_rules_key(in_rule, i) != NULL; i++)
+    offer_template_word(completing, pl_rules_key(in_rule, i), true);
+}
+
+/// What was found on the car.
+static void offer_measured(struct completing *completing) {
+  offer_all_keys(completing, " = ");
+  if (!is_scope_word(completing->writing.around[completing->writing.depth - 1].kind))
+    offer_scopes(completing);
 }
 
 static void offer_beginnings(struct completing *completing) {
@@ -251,12 +289,25 @@ static void offer_beginnings(struct completing *completing) {
   else if (strcmp(writing->around[0].kind, "template") == 0)
     pl_template_each_word(writing->around[writing->depth - 1].kind, offer_template_word,
                           completing);
+  else if (owner == PL_BLOCK_SETUP && strcmp(writing->around[0].kind, "meeting") == 0)
+    offer_measured(completing);
   else if (owner < PL_BLOCK_OWNER_COUNT)
     offer_keys(completing, owner, prefix);
 }
 
 // ---------------------------------------------------------------- values
 
+static bool is_behind_number(const struct writing *writing) {
+  return writing->count > 0 && writing->line[writing->count - 1]->class == PL_CLASS_NUMBER;
+}
+
+static void offer_all_units(struct completing *completing) {
+  size_t count = 0;
+  const char *const *const names = pl_unit_names(&count);
+  for (size_t i = 0; i < count; i++) offer(completing, names[i], names[i], OFFER_UNIT, "", "");
+}
+
+/// The setting's own units first.
 static void offer_units(struct completing *completing, const struct pl_setting_row *row) {
   const struct pl_dimension wanted = pl_unit_named(row->of).dimension;
   const char *const own[] = {row->of, row->imperial};
@@ -282,19 +333,26 @@ static void offer_choices(struct completing *completing, const char *words) {
   }
 }
 
+static void offer_function(struct completing *completing, const char *name,
+                           const char *detail) {
+  offer(completing, name, pl_format(completing->editor->request, "%s(", name), OFFER_FUNCTION,
+        detail, "");
+}
+
+static bool is_blend(const char *function) {
+  return strcmp(function, "blend") == 0;
+}
+
+/// What makes numbers; only `blend` makes something else.
 static void offer_functions(struct completing *completing) {
-  static const char *const names[] = {"min", "max", "abs", "sqrt",
-                                      "sin", "cos", "tan", "round"};
-  for (size_t i = 0; i < sizeof names / sizeof names[0]; i++)
-    offer(completing, names[i], pl_format(completing->editor->request, "%s(", names[i]),
-          OFFER_FUNCTION, "", "");
+  for (size_t i = 0; pl_function_name(i) != NULL; i++)
+    if (!is_blend(pl_function_name(i))) offer_function(completing, pl_function_name(i), "");
 }
 
 static void offer_values(struct completing *completing, enum pl_setting setting) {
   const struct pl_setting_row *const row = &pl_settings[setting];
   const struct writing *const writing = &completing->writing;
-  const bool behind_number =
-      writing->count > 0 && writing->line[writing->count - 1]->class == PL_CLASS_NUMBER;
+  const bool behind_number = is_behind_number(writing);
   if (setting == PL_SETTING_MEETING_RULES)
     offer_names(completing, PL_BLOCK_RULES);
   else if (setting == PL_SETTING_MEETING_TEMPLATE)
@@ -309,29 +367,10 @@ static void offer_values(struct completing *completing, enum pl_setting setting)
     offer_units(completing, row);
   if (writing->in_text || row->type == PL_TYPE_CHOICE || row->type == PL_TYPE_FILE) return;
   if (row->type == PL_TYPE_PART && strcmp(row->of, "oil") == 0)
-    offer(completing, "blend", "blend(", OFFER_FUNCTION, "shares of several oils", "");
+    offer_function(completing, "blend", "shares of several oils");
   if (behind_number) return;
   if (row->type != PL_TYPE_TEXT && row->type != PL_TYPE_TEXTS) offer_lets(completing);
   if (row->type == PL_TYPE_NUMBER || row->type == PL_TYPE_COUNT) offer_functions(completing);
-}
-
-/// Every setting and figure: what rules compare and pages show.
-static void offer_all_keys(struct completing *completing) {
-  struct pl_arena *const arena = completing->editor->request;
-  for (int i = 0; i < PL_SETTING_COUNT; i++) {
-    const struct pl_setting_row *const row = &pl_settings[i];
-    const bool is_part = row->owner < PL_BLOCK_CAR && row->owner != PL_BLOCK_OIL_SCALE;
-    if (row->owner == PL_BLOCK_SETUP)
-      offer(completing, row->key, row->key, OFFER_PROPERTY, row->label, row->meaning);
-    else if (is_part)
-      offer(completing, pl_format(arena, "%s.%s", pl_block_kind_name(row->owner), row->key),
-            pl_format(arena, "%s.%s", pl_block_kind_name(row->owner), row->key), OFFER_PROPERTY,
-            row->label, row->meaning);
-  }
-  for (int i = 0; i < PL_FIGURE_COUNT; i++) {
-    const struct pl_figure_row *const row = &pl_figure_rows[i];
-    offer(completing, row->key, row->key, OFFER_PROPERTY, row->label, row->meaning);
-  }
 }
 
 static void offer_rule_values(struct completing *completing, const char *key) {
@@ -341,13 +380,12 @@ static void offer_rule_values(struct completing *completing, const char *key) {
   static const char *const functions[] = {"min", "max", "sum", "count"};
   if (strcmp(key, "for") == 0) {
     offer_words(completing, scopes, 3);
+  } else if (is_behind_number(&completing->writing)) {
+    offer_all_units(completing);
   } else if (strcmp(key, "require") == 0) {
-    offer_all_keys(completing);
+    offer_all_keys(completing, "");
     offer_words(completing, words, sizeof words / sizeof words[0]);
-    for (size_t i = 0; i < 4; i++)
-      offer(completing, functions[i],
-            pl_format(completing->editor->request, "%s(", functions[i]), OFFER_FUNCTION, "",
-            "");
+    for (size_t i = 0; i < 4; i++) offer_function(completing, functions[i], "");
     offer_lets(completing);
   }
 }
@@ -376,7 +414,9 @@ static void offer_more(struct completing *completing) {
     return;
   }
   if (strcmp(first, "let") == 0) {
-    if (is_assignment(writing, 2)) {
+    if (is_assignment(writing, 2) && is_behind_number(writing)) {
+      offer_all_units(completing);
+    } else if (is_assignment(writing, 2)) {
       offer_lets(completing);
       offer_functions(completing);
     }
@@ -387,15 +427,21 @@ static void offer_more(struct completing *completing) {
     if (kind != PL_BLOCK_KIND_COUNT) offer_heads(completing, kind);
     return;
   }
-  if (!is_assignment(writing, 1)) return;
+  const bool is_path = strcmp(word_at(writing, 1), ".") == 0;
+  if (!is_assignment(writing, is_path ? 3 : 1)) return;
   const char *const around = writing->around[0].kind;
-  const enum pl_setting setting = setting_at(writing->around, writing->depth, first);
+  const enum pl_setting setting =
+      is_path ? PL_SETTING_COUNT : setting_at(writing->around, writing->depth, first, NULL);
   if (strcmp(around, "rules") == 0)
     offer_rule_values(completing, first);
+  else if (names_language(writing->around, writing->depth, first))
+    offer_names(completing, PL_BLOCK_TEMPLATE);
   else if (strcmp(around, "template") == 0 && !writing->in_text)
-    offer_all_keys(completing);
+    offer_all_keys(completing, "");
   else if (setting != PL_SETTING_COUNT)
     offer_values(completing, setting);
+  else if (strcmp(around, "meeting") == 0 && is_behind_number(writing))
+    offer_all_units(completing); // of a figure that was measured
 }
 
 json_t *answer_completion(struct pl_editor *editor, const json_t *params,

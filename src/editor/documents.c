@@ -105,21 +105,10 @@ void forget_files(struct pl_editor *editor) {
   editor->has_unpublished = true;
 }
 
-/// Is the document one that another document includes?
-static bool is_included(const struct pl_editor *editor, const struct document *document) {
-  for (const struct document *one = editor->documents; one != NULL; one = one->next) {
-    if (one == document || one->program == NULL) continue;
-    const struct pl_source *file = NULL;
-    for (size_t i = 1; (file = pl_program_file(one->program, i)) != NULL; i++) {
-      if (strcmp(file->real_path, document->path) == 0) return true;
-    }
-  }
-  return false;
-}
-
 /// The document's text is another now.
 static void note_change(struct pl_editor *editor, struct document *document) {
-  if (is_included(editor, document)) {
+  // Whoever included it did so with the old text, also who was edited since.
+  if (editor->session != NULL && pl_session_has(editor->session, document->path)) {
     forget_files(editor);
     return;
   }
@@ -138,7 +127,9 @@ static void open_document(struct pl_editor *editor, const char *uri, const char 
   document->own = own;
   document->uri = pl_alloc(own, strlen(uri) + 1);
   memcpy(document->uri, uri, strlen(uri));
-  const char *const path = settled_path(editor->request, path_of_uri(editor->request, uri));
+  // A text that has no file yet goes by the client's name for it.
+  const char *const named = path_of_uri(editor->request, uri);
+  const char *const path = named[0] == '\0' ? uri : settled_path(editor->request, named);
   document->path = pl_alloc(own, strlen(path) + 1);
   memcpy(document->path, path, strlen(path));
   document->version = version;
@@ -174,7 +165,6 @@ static void replace_bytes(struct pl_editor *editor, struct document *document, u
   struct pl_arena *const old = document->text_arena;
   set_text(document, arena, bytes, length);
   editor->fresh_count = 0;
-  if (document->is_given_up) editor->has_revived = true;
   document->is_given_up = false;
   pl_arena_free(old);
 }
@@ -184,6 +174,10 @@ static void change_document(struct pl_editor *editor, struct document *document,
   size_t index = 0;
   const json_t *change = NULL;
   json_array_foreach(changes, index, change) {
+    const json_t *const text = json_object_get(change, "text");
+    const size_t added = json_string_length(text);
+    // Without a text it says nothing; and nobody writes a file of that size.
+    if (!json_is_string(text) || document->length + added > PL_MOST_FILE_BYTES * 2) continue;
     const json_t *const range = json_object_get(change, "range");
     uint32_t start = 0;
     uint32_t end = (uint32_t)document->length;
@@ -196,9 +190,7 @@ static void change_document(struct pl_editor *editor, struct document *document,
                     json_integer_value(json_object_get(last, "character")));
       if (end < start) end = start;
     }
-    const char *const text = text_in(change, "text");
-    if (document->length + strlen(text) > PL_FILE_LIMIT * 2) continue; // nobody writes that
-    replace_bytes(editor, document, start, end, text, strlen(text));
+    replace_bytes(editor, document, start, end, json_string_value(text), added);
   }
   note_change(editor, document);
 }

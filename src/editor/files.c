@@ -5,6 +5,7 @@
 #include <dirent.h>
 #include <string.h>
 #include <sys/stat.h>
+#include <unistd.h>
 
 /// Most files that are looked through, and deepest folder: a club's years stay below.
 #define FILE_LIMIT   10000
@@ -45,6 +46,13 @@ static void list_folder(struct file_list *list, const char *folder, size_t depth
     if (S_ISREG(status.st_mode) && ends_in_leaf(entry->d_name)) add_path(list, path);
   }
   closedir(open);
+}
+
+bool is_writable(const char *path) {
+  struct stat status;
+  // Also for whom permissions do not bind: a file that is protected is so on purpose.
+  if (stat(path, &status) == 0) return (status.st_mode & 0222) != 0 && access(path, W_OK) == 0;
+  return true;
 }
 
 const char **leaf_files(struct pl_editor *editor, const char *folder, size_t *count) {

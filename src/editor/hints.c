@@ -11,7 +11,7 @@ struct hinting {
   const struct lines *lines;
   uint32_t start; ///< of the range asked for
   uint32_t end;
-  struct around around[PL_NESTING_LIMIT + 1];
+  struct around around[PL_MOST_NESTING + 1];
   size_t depth;
   json_t *list;
 };
@@ -46,7 +46,8 @@ static const char *in_other_system(struct hinting *hinting, enum pl_setting sett
   const bool is_imperial = pl_dimension_equal(value->unit.dimension, theirs.dimension) &&
                            value->unit.factor == theirs.factor &&
                            value->unit.offset == theirs.offset;
-  return shown(arena, is_imperial ? metric : imperial);
+  const char *const text = shown(arena, is_imperial ? metric : imperial);
+  return strcmp(text, shown(arena, is_imperial ? imperial : metric)) == 0 ? NULL : text;
 }
 
 /// What the changes of a line start from: the values before its touch, where they agree.
@@ -80,7 +81,8 @@ static const char *started_from(struct hinting *hinting, enum pl_setting setting
 }
 
 static void hint_property(struct hinting *hinting, const struct pl_node *item) {
-  const enum pl_setting setting = setting_at(hinting->around, hinting->depth, item->name);
+  const enum pl_setting setting =
+      setting_at(hinting->around, hinting->depth, item->name, item->children);
   if (setting == PL_SETTING_COUNT || item->children == NULL) return;
   if (item->action != PL_SET) {
     const char *const text = started_from(hinting, setting, item);
@@ -95,7 +97,7 @@ static void hint_items(struct hinting *hinting, const struct pl_node *items) {
   for (const struct pl_node *item = items; item != NULL; item = item->next) {
     if (item->span.end < hinting->start || item->span.start > hinting->end) continue;
     if (item->kind == PL_NODE_PROPERTY) hint_property(hinting, item);
-    if (item->kind != PL_NODE_BLOCK || hinting->depth > PL_NESTING_LIMIT) continue;
+    if (item->kind != PL_NODE_BLOCK || hinting->depth > PL_MOST_NESTING) continue;
     const struct pl_node *const title = item->titles;
     hinting->around[hinting->depth++] = (struct around){
         item->name, title != NULL && title->kind == PL_NODE_TEXT ? title->name : ""};

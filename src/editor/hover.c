@@ -310,7 +310,8 @@ json_t *answer_hover(struct pl_editor *editor, const json_t *params, const char 
                       item->name_span.start <= spot.offset &&
                       spot.offset <= item->name_span.end;
   const enum pl_setting setting =
-      on_key ? setting_at(route.around, route.depth, item->name) : PL_SETTING_COUNT;
+      on_key ? setting_at(route.around, route.depth, item->name, item->children)
+             : PL_SETTING_COUNT;
   if (setting != PL_SETTING_COUNT)
     add_key_here(&out, spot.program, &route, setting);
   else if (mention_at(spot.tree, spot.program, spot.offset, &mention))

@@ -7,7 +7,7 @@
 /// A walk through a tree that looks for names.
 struct looking {
   struct pl_program *program;
-  struct around around[PL_NESTING_LIMIT + 1];
+  struct around around[PL_MOST_NESTING + 1];
   size_t depth;
   void (*visit)(void *context, const struct mention *mention);
   void *context;
@@ -68,11 +68,14 @@ static void look_into_block(struct looking *looking, const struct pl_node *block
   if (kind != PL_BLOCK_KIND_COUNT && block->titles != NULL &&
       block->titles->kind == PL_NODE_TEXT)
     tell_block(looking, kind, block->titles, true, "");
+  const char *const own = block->titles == NULL ? "" : block->titles->name;
   for (const struct pl_node *base = block->bases; base != NULL; base = base->next) {
+    // A template that starts from its own name starts from the program's template.
+    if (kind == PL_BLOCK_TEMPLATE && strcmp(base->name, own) == 0) continue;
     if (kind != PL_BLOCK_KIND_COUNT) tell_block(looking, kind, base, false, "");
   }
   look_into_value(looking, block->condition, PL_BLOCK_KIND_COUNT);
-  if (looking->depth > PL_NESTING_LIMIT) return;
+  if (looking->depth > PL_MOST_NESTING) return;
   looking->around[looking->depth++] = (struct around){block->name, ""};
   look_into_items(looking, block->children);
   looking->depth--;
@@ -96,7 +99,12 @@ static void look_into_items(struct looking *looking, const struct pl_node *items
       look_into_value(looking, item->children, PL_BLOCK_KIND_COUNT);
     }
     if (item->kind != PL_NODE_PROPERTY) continue;
-    const enum pl_setting setting = setting_at(looking->around, looking->depth, item->name);
+    if (names_language(looking->around, looking->depth, item->name)) {
+      look_into_value(looking, item->children, PL_BLOCK_TEMPLATE);
+      continue;
+    }
+    const enum pl_setting setting =
+        setting_at(looking->around, looking->depth, item->name, item->children);
     if (setting != PL_SETTING_COUNT && pl_settings[setting].type == PL_TYPE_FILE)
       look_into_file(looking, item->children);
     else

@@ -44,15 +44,20 @@ enum pl_block_kind owner_of(const struct around *around, size_t depth, const cha
   return owner;
 }
 
-enum pl_setting setting_at(const struct around *around, size_t depth, const char *key) {
+enum pl_setting setting_at(const struct around *around, size_t depth, const char *key,
+                           const struct pl_node *value) {
   const char *prefix = "";
   const enum pl_block_kind owner = owner_of(around, depth, &prefix);
   if (owner == PL_BLOCK_OWNER_COUNT) return PL_SETTING_COUNT;
-  if (prefix[0] == '\0') return pl_setting_of(key, owner);
+  if (prefix[0] == '\0') return pl_setting_meant(key, owner, value);
   char whole[64];
   const int length = snprintf(whole, sizeof whole, "%s%s", prefix, key);
   if (length < 0 || (size_t)length >= sizeof whole) return PL_SETTING_COUNT;
   return pl_setting_of(whole, owner);
+}
+
+bool names_language(const struct around *around, size_t depth, const char *key) {
+  return depth == 1 && strcmp(around[0].kind, "template") == 0 && strcmp(key, "language") == 0;
 }
 
 // ---------------------------------------------------------------- by the tokens
@@ -74,7 +79,7 @@ const char *word_at(const struct writing *writing, size_t which) {
 }
 
 static void open_block(struct writing *writing) {
-  if (writing->depth > PL_NESTING_LIMIT) return;
+  if (writing->depth > PL_MOST_NESTING) return;
   struct around *const around = &writing->around[writing->depth++];
   *around = (struct around){.kind = word_at(writing, 0), .title = ""};
   if (writing->count > 1 && writing->line[1]->class == PL_CLASS_TEXT)
@@ -201,7 +206,7 @@ void find_route(struct route *route, const struct pl_tree *tree, uint32_t offset
   while (node != NULL) {
     add_node(route, node);
     if (node->kind == PL_NODE_BLOCK && in_braces(tree, node, offset)) {
-      if (route->depth > PL_NESTING_LIMIT) return;
+      if (route->depth > PL_MOST_NESTING) return;
       const struct pl_node *const title = node->titles;
       route->around[route->depth++] = (struct around){
           node->name, title != NULL && title->kind == PL_NODE_TEXT ? title->name : ""};

@@ -149,12 +149,24 @@ static json_t *json_of_mend(struct pl_editor *editor, const struct document *doc
                       "edit", "changes", changes);
 }
 
+/// Does the client want mends? It may name the kinds of actions that it asks for; "" is all.
+static bool wants_mends(const json_t *params) {
+  const json_t *const only = json_object_get(json_object_get(params, "context"), "only");
+  size_t index = 0;
+  const json_t *kind = NULL;
+  json_array_foreach(only, index, kind) {
+    const char *const text = json_string_value(kind);
+    if (text != NULL && (text[0] == '\0' || strcmp(text, "quickfix") == 0)) return true;
+  }
+  return json_array_size(only) == 0;
+}
+
 json_t *answer_actions(struct pl_editor *editor, const json_t *params, const char **problem) {
   (void)problem;
   struct document *const document =
       document_of(editor, text_in(json_object_get(params, "textDocument"), "uri"));
   json_t *const list = pl_json_array(editor->request);
-  if (document == NULL) return list;
+  if (document == NULL || !wants_mends(params)) return list;
   const json_t *const range = json_object_get(params, "range");
   const json_t *const first = json_object_get(range, "start");
   const json_t *const last = json_object_get(range, "end");

@@ -20,13 +20,14 @@ struct lines {
   const unsigned char *bytes;
   size_t length;
   uint32_t *starts;
-  size_t count; ///< one at the least
+  size_t count;    ///< one at the least
+  uint32_t *marks; ///< code units before every so many bytes, so that long lines are quick
 };
 
 struct lines lines_of(struct pl_arena *arena, const unsigned char *bytes, size_t length);
 /// The byte at a position; a position behind a line's end, or the text's, is that end.
 uint32_t byte_at(const struct lines *lines, json_int_t line, json_int_t character);
-/// The position of a byte.
+/// The position of a byte; within a line end that of its beginning.
 void position_at(const struct lines *lines, uint32_t byte, uint32_t *line, uint32_t *character);
 /// UTF-16 code units of the bytes from `start` to `end`.
 uint32_t units_between(const unsigned char *bytes, uint32_t start, uint32_t end);
@@ -37,7 +38,7 @@ uint32_t units_between(const unsigned char *bytes, uint32_t start, uint32_t end)
 struct document {
   struct document *next;
   char *uri;            ///< as the client names it
-  char *path;           ///< without links where the file is there
+  char *path;           ///< without links where the file is there; `uri` where it is no file
   struct pl_arena *own; ///< of these texts
   struct pl_arena *text_arena;
   const unsigned char *text;
@@ -48,6 +49,7 @@ struct document {
   struct pl_program *program; ///< null: not yet worked out
   bool checked;               ///< with all its setups
   bool is_given_up;           ///< a server fell over it
+  bool is_unknown;            ///< it was given up, and the server that works was not told since
 };
 
 /// A file of which problems were told at some time.
@@ -77,7 +79,6 @@ struct pl_editor {
   bool is_over;             ///< exit
   bool has_watch;           ///< the client can watch files
   bool has_unpublished;     ///< something was edited since problems were told
-  bool has_revived;         ///< a document that was given up has another text now
   json_int_t next_question; ///< the id of the server's next request
   json_t *beginning;        ///< the client's first request, for replays; null: none yet
 };
@@ -134,7 +135,7 @@ struct writing {
   struct pl_arena *arena;
   struct pl_program *program;
   const struct pl_source *source;
-  struct around around[PL_NESTING_LIMIT + 1];
+  struct around around[PL_MOST_NESTING + 1];
   size_t depth;
   uint32_t offset;
   uint32_t start;                  ///< of the word that ends at the place
@@ -155,16 +156,19 @@ const char *word_at(const struct writing *writing, size_t which);
 /// Who owns the keys of a block of that depth: a kind that has settings, or
 /// PL_BLOCK_OWNER_COUNT. `*prefix` gets what stands before a key ("seal." within a seal block).
 enum pl_block_kind owner_of(const struct around *around, size_t depth, const char **prefix);
-/// The setting that a key means there, or PL_SETTING_COUNT.
-enum pl_setting setting_at(const struct around *around, size_t depth, const char *key);
+/// The setting that a key means there before a value (null: none yet), or PL_SETTING_COUNT.
+enum pl_setting setting_at(const struct around *around, size_t depth, const char *key,
+                           const struct pl_node *value);
+/// Is it the key of a page that names the template with the words of a language?
+bool names_language(const struct around *around, size_t depth, const char *key);
 /// Is it one of the words for places ("all", "front", "rear-left")?
 bool is_scope_word(const char *word);
 
 /// The nodes that lead to a place: blocks, then the item, then its values, the innermost last.
 struct route {
-  const struct pl_node *nodes[PL_NESTING_LIMIT * 2 + PL_EXPRESSION_LIMIT + 8];
+  const struct pl_node *nodes[PL_MOST_NESTING * 2 + PL_MOST_STEPS + 8];
   size_t count;
-  struct around around[PL_NESTING_LIMIT + 1];
+  struct around around[PL_MOST_NESTING + 1];
   size_t depth;
   const struct pl_node
       *item; ///< the property, `let` or `include` that holds the place, or null
@@ -174,6 +178,8 @@ void find_route(struct route *route, const struct pl_tree *tree, uint32_t offset
 
 /// The workspace's setup files by their paths; where there is no workspace, those of `folder`.
 const char **leaf_files(struct pl_editor *editor, const char *folder, size_t *count);
+/// May the file be written? Also true of one that is not there yet.
+bool is_writable(const char *path);
 
 // ---------------------------------------------------------------- names
 

@@ -99,7 +99,7 @@ static void add_libraries(struct pl_editor *editor, const json_t *list) {
   const size_t count = editor->library_count + json_array_size(list);
   const char **const all = pl_alloc_array(editor->own, count + 1, sizeof *all);
   size_t filled = editor->library_count;
-  if (filled > 0) memcpy(all, editor->libraries, filled * sizeof *all);
+  for (size_t i = 0; i < filled; i++) all[i] = editor->libraries[i];
   size_t index = 0;
   const json_t *one = NULL;
   json_array_foreach(list, index, one) {

@@ -20,11 +20,16 @@ static void follow(struct seen *seen) {
   struct pl_editor *const editor = seen->editor;
   const char *const method = text_in(seen->document, "method");
   const json_t *const params = json_object_get(seen->document, "params");
-  take_document_note(editor, method, params);
-  if (strcmp(method, "exit") == 0) editor->is_over = true;
-  if (strcmp(method, "shutdown") == 0) editor->was_asked_to_stop = true;
-  if (strcmp(method, "initialize") == 0 && editor->beginning == NULL)
+  const bool has_begun = editor->beginning != NULL;
+  // As the server that works has it: documents that come too early or too late are none.
+  if (json_object_get(seen->document, "id") == NULL) {
+    if (strcmp(method, "exit") == 0) editor->is_over = true;
+    if (has_begun && !editor->was_asked_to_stop) take_document_note(editor, method, params);
+    return;
+  }
+  if (strcmp(method, "initialize") == 0 && !has_begun)
     editor->beginning = json_incref(seen->document);
+  if (strcmp(method, "shutdown") == 0 && has_begun) editor->was_asked_to_stop = true;
 }
 
 static void read_and_work(void *context) {
@@ -44,14 +49,17 @@ static bool with_message(struct pl_editor *editor, const char *bytes, size_t len
   return is_whole;
 }
 
-bool pl_editor_follow(struct pl_editor *editor, const char *bytes, size_t length) {
-  return with_message(editor, bytes, length, follow);
+static bool is_to_be_told(const struct document *document) {
+  return document->is_unknown && !document->is_given_up;
 }
 
-bool pl_editor_has_revived(struct pl_editor *editor) {
-  const bool has_revived = editor->has_revived;
-  editor->has_revived = false;
-  return has_revived;
+bool pl_editor_follow(struct pl_editor *editor, const char *bytes, size_t length,
+                      bool *is_known) {
+  const bool is_whole = with_message(editor, bytes, length, follow);
+  *is_known = true;
+  for (const struct document *one = editor->documents; one != NULL; one = one->next)
+    *is_known = *is_known && !is_to_be_told(one);
+  return is_whole;
 }
 
 // ---------------------------------------------------------------- replays
@@ -61,6 +69,18 @@ static void send_copy(const struct seen *seen, const json_t *document) {
   seen->send(seen->context, text, strlen(text));
 }
 
+static void send_opened(const struct seen *seen, struct document *document) {
+  document->is_unknown = document->is_given_up;
+  if (document->is_given_up) return;
+  struct pl_arena *const arena = seen->editor->request;
+  json_t *const text = pl_json_bytes(arena, (const char *)document->text, document->length);
+  if (text == NULL) return;
+  send_copy(seen,
+            PL_JSON_PACK(arena, "{s:s,s:s,s:{s:{s:s,s:s,s:I,s:O}}}", "jsonrpc", "2.0", "method",
+                         "textDocument/didOpen", "params", "textDocument", "uri", document->uri,
+                         "languageId", "pitleaf", "version", document->version, "text", text));
+}
+
 static void replay(void *context) {
   const struct seen *const seen = context;
   struct pl_editor *const editor = seen->editor;
@@ -68,15 +88,23 @@ static void replay(void *context) {
   send_copy(seen, editor->beginning);
   send_copy(seen, PL_JSON_PACK(editor->request, "{s:s,s:s,s:{}}", "jsonrpc", "2.0", "method",
                                "initialized", "params"));
-  for (const struct document *one = editor->documents; one != NULL; one = one->next) {
-    if (one->is_given_up) continue;
-    json_t *const text = pl_json_bytes(editor->request, (const char *)one->text, one->length);
-    if (text == NULL) continue;
-    send_copy(seen, PL_JSON_PACK(editor->request, "{s:s,s:s,s:{s:{s:s,s:s,s:I,s:O}}}",
-                                 "jsonrpc", "2.0", "method", "textDocument/didOpen", "params",
-                                 "textDocument", "uri", one->uri, "languageId", "pitleaf",
-                                 "version", one->version, "text", text));
+  for (struct document *one = editor->documents; one != NULL; one = one->next)
+    send_opened(seen, one);
+}
+
+static void catch_up(void *context) {
+  const struct seen *const seen = context;
+  for (struct document *one = seen->editor->documents; one != NULL; one = one->next) {
+    if (is_to_be_told(one)) send_opened(seen, one);
   }
+}
+
+void pl_editor_catch_up(struct pl_editor *editor,
+                        void (*send)(void *context, const char *text, size_t length),
+                        void *context) {
+  struct seen seen = {.editor = editor, .send = send, .context = context};
+  pl_with_memory(editor->guard, catch_up, &seen);
+  pl_arena_reset(editor->request);
 }
 
 bool pl_editor_replay(struct pl_editor *editor,
@@ -90,17 +118,21 @@ bool pl_editor_replay(struct pl_editor *editor,
 
 // ---------------------------------------------------------------- giving up
 
-static void give_up(struct seen *seen) {
-  struct pl_editor *const editor = seen->editor;
+static void refuse_request(struct seen *seen) {
   json_t *const id = json_object_get(seen->document, "id");
+  if (id != NULL && text_in(seen->document, "method")[0] != '\0')
+    refuse(seen->editor, id, "The server fell over this request; it goes on without it.");
+}
+
+void pl_editor_refuse(struct pl_editor *editor, const char *bytes, size_t length) {
+  with_message(editor, bytes, length, refuse_request);
+}
+
+static void give_up(struct seen *seen) {
   const json_t *const params = json_object_get(seen->document, "params");
   const char *const uri = text_in(json_object_get(params, "textDocument"), "uri");
-  struct document *const document = document_of(editor, uri);
-  if (id == NULL) {
-    if (document != NULL) document->is_given_up = true;
-    return;
-  }
-  refuse(editor, id, "The server fell over this request; it goes on without it.");
+  struct document *const document = document_of(seen->editor, uri);
+  if (document != NULL) document->is_given_up = true;
 }
 
 void pl_editor_give_up(struct pl_editor *editor, const char *bytes, size_t length) {

@@ -92,6 +92,7 @@ double damping_slow_rebound(struct work *work) {
 
 /// Tells what goes on in the ports at a shaft speed; the law is sure where it was checked.
 static void detail_ports(struct work *work, const struct corner *corner, double speed) {
+  if (!explains(work)) return;
   const struct pl_piston *const piston = &corner->piston;
   const double pressure = pl_piston_pressure(piston, &corner->fluid, speed);
   bool sure = true;

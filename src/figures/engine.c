@@ -68,7 +68,7 @@ static bool same_input(const struct pl_input *a, const struct pl_input *b) {
 }
 
 static void add_input(struct pl_figures *figures, struct cell *cell, struct pl_input input) {
-  if (figures->other != NULL) return; // nobody asks what a change alone was made of
+  if (!figures->explains) return;
   for (size_t i = 0; i < cell->value.input_count; i++) {
     if (same_input(&cell->inputs[i], &input)) return;
   }
@@ -110,7 +110,12 @@ double explained(struct work *work, double value, enum pl_setting about, const c
   return value;
 }
 
+bool explains(const struct work *work) {
+  return work->figures->explains;
+}
+
 void detail(struct work *work, const char *text) {
+  if (!explains(work)) return;
   struct cell *const cell = work->cell;
   cell->details = pl_grow(work->figures->arena, cell->details, cell->value.detail_count,
                           &cell->detail_capacity, sizeof *cell->details);
@@ -310,19 +315,25 @@ const struct pl_figure_value *pl_figure_get(struct pl_figures *figures, enum pl_
   return &cell->value;
 }
 
-struct pl_figures *pl_figures_new(const struct pl_setup *setup, struct pl_figures *base) {
+struct pl_figures *pl_figures_brief(const struct pl_setup *setup) {
   struct pl_arena *const arena = pl_program_arena(pl_setup_program(setup));
   struct pl_figures *const figures = pl_alloc(arena, sizeof *figures);
   figures->arena = arena;
   figures->setup = setup;
+  return figures;
+}
+
+struct pl_figures *pl_figures_new(const struct pl_setup *setup, struct pl_figures *base) {
+  struct pl_figures *const figures = pl_figures_brief(setup);
   figures->base = base;
+  figures->explains = true;
   return figures;
 }
 
 struct pl_figures *pl_figures_with(struct pl_figures *base, const struct pl_setup *other,
                                    enum pl_setting changed, unsigned places,
                                    const char *ballast) {
-  struct pl_figures *const figures = pl_figures_new(base->setup, NULL);
+  struct pl_figures *const figures = pl_figures_brief(base->setup);
   figures->other = other;
   figures->changed = changed;
   figures->changed_at = places;

@@ -6,7 +6,8 @@
 #include <string.h>
 
 static void report_unknown(struct pl_program *program, const struct pl_node *line) {
-  const char *near = pl_setting_nearest(line->name, PL_BLOCK_SETUP);
+  const char *near = pl_key_meant(pl_program_arena(program), line->name);
+  if (near == NULL) near = pl_setting_nearest(line->name, PL_BLOCK_SETUP);
   if (near == NULL) near = pl_figure_nearest(line->name);
   const char *const shown = pl_span_text(pl_program_arena(program), line->name_span);
   pl_report(pl_program_problems(program), PL_TEMPLATE_THING, line->name_span,
@@ -20,19 +21,24 @@ struct thing {
   enum pl_scope scope;
   bool is_number;
   const char *unit;
+  const char *choices; ///< words parted by `|`; "" for what is no choice
 };
 
 static struct thing of_setting(enum pl_setting setting, enum pl_scope scope) {
   const struct pl_setting_row *const row = &pl_settings[setting];
   return (struct thing){.scope = scope,
                         .is_number = row->type == PL_TYPE_NUMBER || row->type == PL_TYPE_COUNT,
-                        .unit = row->of};
+                        .unit = row->of,
+                        .choices = row->type == PL_TYPE_CHOICE ? row->of : ""};
 }
 
 static struct thing of_figure(enum pl_figure figure) {
   const struct pl_figure_row *const row = &pl_figure_rows[figure];
-  return (struct thing){
-      .scope = row->scope, .is_number = strchr(row->unit, '|') == NULL, .unit = row->unit};
+  const bool is_number = strchr(row->unit, '|') == NULL;
+  return (struct thing){.scope = row->scope,
+                        .is_number = is_number,
+                        .unit = row->unit,
+                        .choices = is_number ? "" : row->unit};
 }
 
 /// A line at a place that its thing has not would be found nowhere.
@@ -48,31 +54,65 @@ static void check_place(struct pl_program *program, const struct pl_node *line,
             line->name_span, PL_WORDS(line->name, scope));
 }
 
-/// A number in a unit that does not fit would be compared with nothing.
-static void check_unit(struct pl_program *program, const struct pl_node *line,
-                       const struct thing *thing) {
-  if (!thing->is_number) return;
-  const struct pl_value value = pl_evaluate(program, line->children, NULL);
-  const struct pl_dimension wanted = pl_unit_named(thing->unit).dimension;
-  const bool is_number = value.kind == PL_VALUE_NUMBER;
-  if (value.kind == PL_VALUE_NONE) return; // that was reported
-  if (is_number && pl_dimension_equal(value.dimension, wanted)) return;
+/// What is measured in another kind of unit, or in none.
+static void report_unit(struct pl_program *program, const struct pl_node *line,
+                        const struct thing *thing, struct pl_dimension dimension) {
   struct pl_arena *const arena = pl_program_arena(program);
   char *const space = pl_alloc(arena, 80);
   char *const own_space = pl_alloc(arena, 80);
-  const char *const words = pl_dimension_words(wanted, space, 80);
+  const char *const words = pl_dimension_words(pl_unit_named(thing->unit).dimension, space, 80);
   const char *const shown = pl_span_text(arena, line->children->span);
-  pl_report(pl_program_problems(program), is_number ? PL_WRONG_DIMENSION : PL_RULE_VALUE,
+  const bool bare = pl_dimension_equal(dimension, PL_DIMENSIONLESS);
+  pl_report(pl_program_problems(program), bare ? PL_NEEDS_UNIT : PL_WRONG_DIMENSION,
             line->children->span,
-            is_number ? PL_WORDS(line->name, words, shown,
-                                 pl_dimension_words(value.dimension, own_space, 80))
-                      : PL_WORDS(line->name, words, shown));
+            bare ? PL_WORDS(line->name, words, shown,
+                            line->children->kind == PL_NODE_NUMBER
+                                ? pl_format(arena, "%s %s", shown, thing->unit)
+                                : NULL)
+                 : PL_WORDS(line->name, words, shown,
+                            pl_dimension_words(dimension, own_space, 80),
+                            thing->unit[0] == '\0' ? NULL : thing->unit));
+}
+
+/// A number in a unit that does not fit would be compared with nothing.
+static void check_unit(struct pl_program *program, const struct pl_node *line,
+                       const struct thing *thing) {
+  const struct pl_value value = pl_evaluate(program, line->children, NULL);
+  const struct pl_dimension wanted = pl_unit_named(thing->unit).dimension;
+  if (value.kind == PL_VALUE_NONE) return; // that was reported
+  struct pl_arena *const arena = pl_program_arena(program);
+  if (value.kind == PL_VALUE_NUMBER) {
+    if (!pl_dimension_equal(value.dimension, wanted))
+      report_unit(program, line, thing, value.dimension);
+    return;
+  }
+  const bool quoted = line->children->kind == PL_NODE_TEXT;
+  pl_report(pl_program_problems(program), PL_RULE_VALUE, line->children->span,
+            PL_WORDS(line->name, pl_dimension_words(wanted, pl_alloc(arena, 80), 80),
+                     pl_span_text(arena, line->children->span),
+                     quoted ? "write the number with its unit and without quotes" : NULL));
+}
+
+/// A word that the choice has not would be no car's.
+static void check_choice(struct pl_program *program, const struct pl_node *line,
+                         const char *choices) {
+  const struct pl_node *const word = line->children;
+  const bool is_word = word->kind == PL_NODE_NAME || word->kind == PL_NODE_TEXT;
+  if (is_word && pl_choice_has(choices, word->name)) return;
+  struct pl_arena *const arena = pl_program_arena(program);
+  const char *const shown = is_word ? word->name : pl_span_text(arena, word->span);
+  pl_report(
+      pl_program_problems(program), PL_RULE_CHOICE, word->span,
+      PL_WORDS(line->name, pl_format(arena, "`%s`", shown), pl_choice_words(arena, choices)));
 }
 
 static void check_thing(struct pl_program *program, const struct pl_node *line,
                         const char *scope, struct thing thing) {
   check_place(program, line, scope, &thing);
-  check_unit(program, line, &thing);
+  if (thing.choices[0] != '\0')
+    check_choice(program, line, thing.choices);
+  else if (thing.is_number)
+    check_unit(program, line, &thing);
 }
 
 // ---------------------------------------------------------------- names

@@ -15,7 +15,6 @@ struct ballast_list {
   size_t capacity;
 };
 
-/// Adds the setup's pieces that are declared whole: those of that name, or all others.
 /// Where a value was last touched, behind it.
 static const char *value_and_place(struct pl_arena *arena, const struct pl_resolved *resolved) {
   const char *const value = pl_value_text(arena, &resolved->value);
@@ -24,6 +23,15 @@ static const char *value_and_place(struct pl_arena *arena, const struct pl_resol
   return pl_format(arena, "%s (%s)", value, pl_span_place(arena, span));
 }
 
+static void detail_ballast(struct work *work, const struct pl_ballast *piece) {
+  if (!explains(work)) return;
+  struct pl_arena *const arena = work->figures->arena;
+  detail(work,
+         pl_format(arena, "ballast \"%s\": %s at %s", piece->name,
+                   value_and_place(arena, &piece->mass), value_and_place(arena, &piece->at)));
+}
+
+/// Adds the setup's pieces that are declared whole: those of that name, or all others.
 static void add_ballast(struct ballast_list *list, const struct pl_setup *setup,
                         const char *name, bool of_that_name) {
   size_t declared = 0;
@@ -35,12 +43,9 @@ static void add_ballast(struct ballast_list *list, const struct pl_setup *setup,
       lacks(list->work, "ballast.at");
       continue;
     }
-    struct pl_arena *const arena = list->work->figures->arena;
-    list->masses =
-        pl_grow(arena, list->masses, list->count, &list->capacity, sizeof *list->masses);
-    detail(list->work, pl_format(arena, "ballast \"%s\": %s at %s", pieces[i].name,
-                                 value_and_place(arena, &pieces[i].mass),
-                                 value_and_place(arena, &pieces[i].at)));
+    list->masses = pl_grow(list->work->figures->arena, list->masses, list->count,
+                           &list->capacity, sizeof *list->masses);
+    detail_ballast(list->work, &pieces[i]);
     list->masses[list->count++] = (struct pl_point_mass){.mass = pieces[i].mass.value.number,
                                                          .forward = pieces[i].at.value.x,
                                                          .left = pieces[i].at.value.y};

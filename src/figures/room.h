@@ -78,6 +78,7 @@ struct pl_figures {
   struct pl_arena *arena;
   const struct pl_setup *setup;
   struct pl_figures *base;
+  bool explains;                ///< keeps inputs and details
   const struct pl_setup *other; ///< from which one setting is taken; null: none is
   enum pl_setting changed;      ///< that setting
   unsigned changed_at;          ///< a bit for each place of it
@@ -165,6 +166,8 @@ void warn(struct work *work, enum pl_setting about, const char *text);
 double explained(struct work *work, double value, enum pl_setting about, const char *text);
 /// Adds a note to the value, which figures made of this one carry too.
 void note(struct work *work, const char *text);
+/// Does anybody want an explanation? Else a detail need not even be put into words.
+bool explains(const struct work *work);
 /// Adds what an explanation of this figure alone should tell.
 void detail(struct work *work, const char *text);
 

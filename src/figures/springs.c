@@ -259,7 +259,7 @@ static void detail_wire(struct work *work) {
   const double modulus = shear_modulus(&reading, wire);
   const double diameter = mean_diameter(&reading, wire);
   const bool wound = isnan(said(&reading, PL_SETTING_RATE)) && isfinite(modulus * diameter);
-  if (!wound) return;
+  if (!wound || !explains(work)) return;
   const bool own = isfinite(said(&reading, PL_SETTING_SHEAR_MODULUS));
   detail(work, pl_format(work->figures->arena, "G = %.2f GPa%s, D = %.2f mm", modulus / 1e9,
                          own ? "" : " (Shigley, 10th ed., Table 10-5)", diameter * 1e3));

@@ -71,13 +71,32 @@ static void check_block(struct pl_program *program, struct pl_diagnostics *probl
   case PL_BLOCK_DAMPER: check_part_block(program, problems, block); break;
   case PL_BLOCK_CAR: check_car_block(program, problems, block); break;
   case PL_BLOCK_SETUP: check_setup_block(program, problems, block); break;
-  case PL_BLOCK_MEETING: check_meeting(program, block); break;
+  case PL_BLOCK_MEETING: // see check_unless_sound
   case PL_BLOCK_RULES:
   case PL_BLOCK_TEMPLATE: // checked by the rooms that read them
   case PL_BLOCK_KIND_COUNT:
   case PL_BLOCK_ENTRY: // with its meeting
   case PL_BLOCK_OWNER_COUNT: break;
   }
+}
+
+/// A block is checked for each program anew, also if another one includes its file: what its
+/// names mean may stand in files that are not the same. One without names and without problems
+/// is not, and what was worked out for its check is forgotten, since a shelf may have
+/// thousands.
+static void check_unless_sound(struct pl_program *program, struct file *file, size_t which) {
+  if (file->sound[which]) return;
+  if (file->blocks[which].kind == PL_BLOCK_MEETING) { // its entries are kept
+    check_meeting(program, &file->blocks[which]);
+    return;
+  }
+  struct pl_diagnostics *const problems = program->problems;
+  const struct pl_arena_mark before = pl_arena_mark(program->arena);
+  const size_t asked = program->names_asked;
+  const size_t reports = problems->reports;
+  check_block(program, problems, &file->blocks[which]);
+  file->sound[which] = program->names_asked == asked && problems->reports == reports;
+  if (file->sound[which]) pl_arena_rewind(program->arena, before); // nothing came of it
 }
 
 static void take_over(struct pl_diagnostics *into, const struct pl_diagnostics *from) {
@@ -92,12 +111,9 @@ void check_blocks(struct pl_program *program) {
       evaluate_let(program, pl_map_get(program->lets, file->lets[j].name));
   }
   for (size_t i = 0; i < program->file_count; i++) {
-    const struct file *const file = program->files[i];
+    struct file *const file = program->files[i];
     if (file->problems != program->problems) take_over(program->problems, file->problems);
-    // For each program anew, also if another one includes the file: what its names mean may
-    // stand in files that are not the same.
-    for (size_t j = 0; j < file->block_count; j++)
-      check_block(program, program->problems, &file->blocks[j]);
+    for (size_t j = 0; j < file->block_count; j++) check_unless_sound(program, file, j);
   }
 }
 

@@ -45,7 +45,7 @@ static void report_unknown_base(const struct layered *layered, const struct pl_b
 
 /// A block and its bases, the newest first.
 struct chain_of_bases {
-  struct layer layers[BASE_LIMIT + 1];
+  struct layer layers[PL_MOST_BASES + 1];
   size_t count;
 };
 
@@ -57,9 +57,10 @@ static void follow_bases(const struct layered *layered, const struct pl_block *b
     chain->layers[chain->count++] = (struct layer){block};
     const struct pl_node *const base = block->node->bases;
     if (base == NULL) return;
-    if (chain->count > BASE_LIMIT) {
+    layered->program->names_asked++;
+    if (chain->count > PL_MOST_BASES) {
       pl_report(layered->problems, PL_TOO_MANY_BASES, base->span,
-                PL_WORDS(pl_format(layered->program->arena, "%d", BASE_LIMIT)));
+                PL_WORDS(pl_format(layered->program->arena, "%d", PL_MOST_BASES)));
       return;
     }
     const struct pl_block *const next =
@@ -126,14 +127,6 @@ static size_t own_scope(enum written_scope scope) {
   return scope == WRITTEN_TOP ? WRITTEN_ALL : scope;
 }
 
-/// The newest line of a setting in a scope. It holds for one layer: the program counts them, so
-/// that the table need not be emptied, and a part that is collected meanwhile, for a value of
-/// this layer, leaves nothing behind.
-struct newest {
-  const struct pl_node *node;
-  size_t layer; ///< by the program's count; 0: none yet
-};
-
 /// Is the setting given twice in one place? Else the line is now its newest.
 static bool is_given_twice(const struct collector *collector, enum pl_setting setting,
                            const struct pl_node *node, enum pl_operator action) {
@@ -189,20 +182,13 @@ static bool scope_fits(struct collector *collector, enum pl_setting setting,
   return true;
 }
 
-/// The key that a property means here: `track` followed by a text is the venue's name, and in a
-/// meeting, which has no axles, it always is.
+/// The setting that a property means here.
 static enum pl_setting setting_meant(const struct collector *collector,
                                      const struct pl_node *node) {
   const char *key = node->name;
   if (collector->prefix[0] != '\0')
-    key = pl_format(program_of(collector)->arena, "%s%s", collector->prefix, key);
-  const enum pl_block_kind kind = collector->layered->kind;
-  if (kind == PL_BLOCK_MEETING && strcmp(key, "track") == 0)
-    return PL_SETTING_MEETING_TRACK_NAME;
-  const enum pl_setting setting = pl_setting_of(key, kind);
-  if (setting == PL_SETTING_TRACK && node->children->kind == PL_NODE_TEXT)
-    return PL_SETTING_TRACK_NAME;
-  return setting;
+    key = pl_join(program_of(collector)->arena, collector->prefix, key);
+  return pl_setting_meant(key, collector->layered->kind, node->children);
 }
 
 static void report_number_as_key(const struct collector *collector,
@@ -227,6 +213,14 @@ static void report_far_key(const struct collector *collector, const struct pl_no
                      key_words(program_of(collector)->arena, collector->layered->kind)));
 }
 
+/// A setting by another word of the trade; null where there is none. What is weighed is written
+/// down as the mass without ballast.
+static const char *trade_key(struct pl_arena *arena, const char *word) {
+  const char *const meant = pl_key_meant(arena, word);
+  if (meant == NULL || strcmp(meant, "total-mass") == 0) return meant == NULL ? NULL : "mass";
+  return pl_setting_of(meant, PL_BLOCK_SETUP) == PL_SETTING_COUNT ? NULL : meant;
+}
+
 /// A key that blocks of this kind do not have: a slip of typing, another block's, or nobody's.
 static void report_unknown_key(const struct collector *collector, const struct pl_node *node,
                                enum pl_block_kind kind) {
@@ -243,7 +237,19 @@ static void report_unknown_key(const struct collector *collector, const struct p
       return;
     }
   }
-  const char *const near = pl_setting_nearest(node->name, kind);
+  const bool of_rule = strcmp(node->name, "require") == 0 ||
+                       strcmp(node->name, "measure") == 0 ||
+                       strcmp(node->name, "applies-to") == 0;
+  if (of_rule) {
+    pl_report(problems, PL_KEY_OF_OTHER_BLOCK, node->name_span,
+              PL_WORDS(block_words(collector), node->name,
+                       strcmp(node->name, "applies-to") == 0 ? "a set of rules" : "a rule"));
+    return;
+  }
+  const char *near = is_setup(collector->layered) && point == NULL
+                         ? trade_key(program_of(collector)->arena, node->name)
+                         : NULL;
+  if (near == NULL) near = pl_setting_nearest(node->name, kind);
   const enum pl_block_kind owner =
       near == NULL ? owner_of_key(node->name, kind) : PL_BLOCK_KIND_COUNT;
   if (owner != PL_BLOCK_KIND_COUNT) {
@@ -313,11 +319,22 @@ static bool collect_setup_block(struct collector *collector, const struct pl_nod
       collect_ballast(layered->setup, collector->layer, node);
     return true;
   }
-  const char *const key = pl_format(program_of(collector)->arena, "%s-holes", node->name);
+  const char *const key = pl_join(program_of(collector)->arena, node->name, "-holes");
   const enum pl_setting setting = pl_setting_of(key, layered->kind);
   if (setting == PL_SETTING_COUNT) return false;
   if (scope_fits(collector, setting, node)) note(collector, setting, node, node, PL_SET);
   return true;
+}
+
+/// Where a block stands that only some other kind holds; null for all others.
+static const char *home_of_block(const char *name) {
+  if (strcmp(name, "rule") == 0)
+    return "it stands in rules \"a name\" { … }, outside of any setup";
+  if (strcmp(name, "entry") == 0)
+    return "it stands in meeting \"a name\" { … }, outside of any setup";
+  if (strcmp(name, "measured") == 0)
+    return "it stands in an entry of a meeting: entry 7 { measured { … } }";
+  return NULL;
 }
 
 static void report_unknown_block(struct collector *collector, const struct pl_node *node) {
@@ -343,8 +360,13 @@ static void report_unknown_block(struct collector *collector, const struct pl_no
     near = pl_nearest(node->name, in_meeting, 1);
   else if (collector->layered->kind == PL_BLOCK_ENTRY)
     near = pl_nearest(node->name, in_entry, 1);
-  pl_report(collector->layered->problems, PL_UNKNOWN_BLOCK, node->name_span,
-            PL_WORDS(block_words(collector), node->name, near));
+  const char *const home = home_of_block(node->name);
+  if (home != NULL)
+    pl_report(collector->layered->problems, PL_RULE_OUTSIDE, node->name_span,
+              PL_WORDS(block_words(collector), node->name, home));
+  else
+    pl_report(collector->layered->problems, PL_UNKNOWN_BLOCK, node->name_span,
+              PL_WORDS(block_words(collector), node->name, near));
 }
 
 /// Does a meeting, or an entry of one, hold this block? meeting.c goes through them.
@@ -370,7 +392,7 @@ static void collect_block(struct collector *collector, const struct pl_node *nod
     pl_report(collector->layered->problems, PL_FROM_INSIDE, node->bases->span, PL_NO_WORDS);
   const bool may_have_title =
       strcmp(node->name, "ballast") == 0 || collector->layered->kind == PL_BLOCK_MEETING;
-  if (node->titles != NULL && !may_have_title)
+  if (node->titles != NULL && !may_have_title && home_of_block(node->name) == NULL)
     pl_report(collector->layered->problems, PL_TITLE_INSIDE, node->titles->span,
               PL_WORDS(node->name));
   if (is_setup(collector->layered) && scope != WRITTEN_COUNT) {
@@ -403,9 +425,6 @@ static void collect_items(struct collector *collector, const struct pl_node *ite
 
 static void collect_layer(struct layered *layered, size_t layer) {
   struct pl_program *const program = layered->program;
-  if (program->newest == NULL)
-    program->newest = pl_alloc_array(program->arena, (size_t)PL_SETTING_COUNT * WRITTEN_COUNT,
-                                     sizeof *program->newest);
   struct collector collector = {.layered = layered,
                                 .layer = layer,
                                 .count = ++program->layers_collected,

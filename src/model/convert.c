@@ -9,9 +9,8 @@ static const char *key_of(const struct evaluator *evaluator, enum pl_setting set
   return evaluator->key != NULL ? evaluator->key : pl_settings[setting].key;
 }
 
-/// The unit that a setting prints in; dimensionless where there is none.
-static struct pl_unit unit_of(enum pl_setting setting) {
-  return pl_unit_named(pl_settings[setting].of);
+static struct pl_unit unit_of(const struct evaluator *evaluator, enum pl_setting setting) {
+  return *setting_unit(evaluator->program->session, setting);
 }
 
 struct pl_value report_wrong_kind(struct evaluator *evaluator, enum pl_setting setting,
@@ -55,7 +54,7 @@ static struct pl_value report_dimension(struct evaluator *evaluator, enum pl_set
 
 static struct pl_value number_for(struct evaluator *evaluator, enum pl_setting setting,
                                   const struct pl_node *node) {
-  const struct pl_unit unit = unit_of(setting);
+  const struct pl_unit unit = unit_of(evaluator, setting);
   struct pl_value value = evaluate(evaluator, node);
   if (value.kind != PL_VALUE_NUMBER) {
     char *const space = pl_alloc(evaluator->arena, 80);
@@ -100,7 +99,7 @@ void check_span(struct evaluator *evaluator, enum pl_setting setting,
                 const struct pl_value *value, struct pl_span span) {
   const struct pl_setting_row *const row = &pl_settings[setting];
   if (value->kind != PL_VALUE_NUMBER || isnan(row->least)) return;
-  const struct pl_unit unit = unit_of(setting);
+  const struct pl_unit unit = unit_of(evaluator, setting);
   const double shown = pl_from_si(value->number, &unit);
   const double slack = 1e-9 * (fabs(row->least) + fabs(row->greatest));
   if (shown >= row->least - slack && shown <= row->greatest + slack) return;
@@ -138,9 +137,6 @@ static struct pl_value text_for(struct evaluator *evaluator, enum pl_setting set
   return report_wrong_kind(evaluator, setting, node, "a text in quotes", &value);
 }
 
-/// Most texts of one setting: far above what a person would list.
-#define TEXTS_LIMIT 100
-
 static struct pl_value list_of(const struct pl_value *items, size_t count) {
   return (struct pl_value){
       .kind = PL_VALUE_LIST, .number = (double)count, .count = count, .many.items = items};
@@ -149,13 +145,13 @@ static struct pl_value list_of(const struct pl_value *items, size_t count) {
 /// The items of a list that stands here, each as a setting of one text takes it.
 static struct pl_value texts_of_list(struct evaluator *evaluator, enum pl_setting setting,
                                      const struct pl_node *node) {
-  struct pl_value *const items = pl_alloc_array(evaluator->arena, TEXTS_LIMIT, sizeof *items);
+  struct pl_value *const items = pl_alloc_array(evaluator->arena, PL_MOST_TEXTS, sizeof *items);
   size_t count = 0;
   bool whole = true;
   for (const struct pl_node *item = node->children; item != NULL; item = item->next) {
-    if (count == TEXTS_LIMIT) {
+    if (count == PL_MOST_TEXTS) {
       pl_report(evaluator->problems, PL_LIST_TOO_LONG, node->span,
-                PL_WORDS(pl_format(evaluator->arena, "%d", TEXTS_LIMIT)));
+                PL_WORDS(pl_format(evaluator->arena, "%d", PL_MOST_TEXTS)));
       return value_none();
     }
     items[count] = text_for(evaluator, setting, item);
@@ -169,7 +165,7 @@ static bool holds_texts(const struct pl_value *list) {
   for (size_t i = 0; i < list->count; i++) {
     if (list->many.items[i].kind != PL_VALUE_TEXT) return false;
   }
-  return list->count <= TEXTS_LIMIT;
+  return list->count <= PL_MOST_TEXTS;
 }
 
 /// A list of texts, also where only one is given.
@@ -239,7 +235,7 @@ static struct pl_value choice_for(struct evaluator *evaluator, enum pl_setting s
                                   const struct pl_node *node) {
   const struct pl_setting_row *const row = &pl_settings[setting];
   if (node->kind == PL_NODE_NAME || node->kind == PL_NODE_TEXT) {
-    if (pl_choice_has(row, node->name)) return value_text(node->name);
+    if (pl_choice_has(row->of, node->name)) return value_text(node->name);
     if (node->kind == PL_NODE_TEXT ||
         pl_map_get(evaluator->program->lets, node->name) == NULL) {
       pl_report(evaluator->problems, PL_UNKNOWN_CHOICE, node->span,
@@ -249,7 +245,7 @@ static struct pl_value choice_for(struct evaluator *evaluator, enum pl_setting s
     }
   }
   const struct pl_value value = evaluate(evaluator, node);
-  if (value.kind == PL_VALUE_TEXT && pl_choice_has(row, value.text)) return value;
+  if (value.kind == PL_VALUE_TEXT && pl_choice_has(row->of, value.text)) return value;
   return report_wrong_kind(evaluator, setting, node, choice_words(evaluator->arena, row->of),
                            &value);
 }
@@ -270,22 +266,19 @@ static struct pl_value point_for(struct evaluator *evaluator, enum pl_setting se
   return report_wrong_kind(evaluator, setting, node, "a point such as (31 mm, 58 mm)", &value);
 }
 
-/// The numbers of holes stay below this.
-#define HOLE_LIMIT 1000
-
 static struct pl_value hole_for(struct evaluator *evaluator, enum pl_setting setting,
                                 const struct pl_node *node) {
   const struct pl_value value = evaluate(evaluator, node);
   if (value.kind == PL_VALUE_POINT) return value;
   if (value.kind == PL_VALUE_NUMBER && pl_dimension_equal(value.dimension, PL_DIMENSIONLESS) &&
-      value.number == floor(value.number) && fabs(value.number) < HOLE_LIMIT)
+      value.number == floor(value.number) && fabs(value.number) <= PL_MOST_HOLES)
     return value;
   return report_wrong_kind(evaluator, setting, node,
                            "the number of a hole, or a point such as (31 mm, 58 mm)", &value);
 }
 
 struct pl_value evaluate_holes(struct evaluator *evaluator, const struct pl_node *block) {
-  bool taken[2 * HOLE_LIMIT] = {false};
+  bool taken[2 * PL_MOST_HOLES + 1] = {false};
   struct pl_hole *holes = NULL;
   size_t count = 0;
   size_t capacity = 0;
@@ -293,7 +286,7 @@ struct pl_value evaluate_holes(struct evaluator *evaluator, const struct pl_node
     if (item->kind != PL_NODE_PROPERTY) continue;
     const bool numbered = item->titles->kind == PL_NODE_NUMBER && !item->has_unit &&
                           item->number == floor(item->number) &&
-                          fabs(item->number) < HOLE_LIMIT;
+                          fabs(item->number) <= PL_MOST_HOLES;
     if (!numbered || item->action != PL_SET) {
       pl_report(evaluator->problems, PL_HOLE_NUMBER, item->name_span, PL_NO_WORDS);
       continue;
@@ -307,7 +300,7 @@ struct pl_value evaluate_holes(struct evaluator *evaluator, const struct pl_node
                            value_words(evaluator->arena, &point)));
       continue;
     }
-    bool *const is_taken = &taken[HOLE_LIMIT + (int)item->number];
+    bool *const is_taken = &taken[PL_MOST_HOLES + (int)item->number];
     if (*is_taken) {
       pl_report(evaluator->problems, PL_SETTING_TWICE, item->name_span,
                 PL_WORDS(node_text_shown(evaluator, item->titles)));

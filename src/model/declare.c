@@ -26,6 +26,12 @@ static void declare_block(struct pl_arena *arena, struct file *file, const struc
     const char *kinds[PL_BLOCK_KIND_COUNT];
     for (int i = 0; i < PL_BLOCK_KIND_COUNT; i++)
       kinds[i] = pl_block_kind_name((enum pl_block_kind)i);
+    if (strcmp(node->name, "rule") == 0 || strcmp(node->name, "entry") == 0) {
+      pl_report(file->problems, PL_BLOCK_NEEDS_HOME, node->name_span,
+                PL_WORDS(node->name, node->name[0] == 'r' ? "a set of rules" : "a meeting",
+                         node->name[0] == 'r' ? "rules" : "meeting"));
+      return;
+    }
     const char *const near = pl_nearest(node->name, kinds, PL_BLOCK_KIND_COUNT);
     pl_report(file->problems, near == NULL ? PL_UNKNOWN_KIND_FAR : PL_UNKNOWN_KIND,
               node->name_span,
@@ -98,6 +104,7 @@ void declare_file(struct pl_arena *arena, struct file *file) {
     }
   }
   map_blocks(arena, file);
+  file->sound = pl_alloc_array(arena, file->block_count, sizeof *file->sound);
 }
 
 // ---------------------------------------------------------------- all files together

@@ -341,9 +341,9 @@ static struct pl_value evaluate_node(struct evaluator *evaluator, const struct p
 
 struct pl_value evaluate(struct evaluator *evaluator, const struct pl_node *node) {
   struct pl_program *const program = evaluator->program;
-  if (program->depth >= EVALUATION_LIMIT) {
+  if (program->depth >= PL_MOST_EVALUATIONS) {
     pl_report(evaluator->problems, PL_NESTED_TOO_DEEP, node->span,
-              PL_WORDS(pl_format(evaluator->arena, "%d", EVALUATION_LIMIT)));
+              PL_WORDS(pl_format(evaluator->arena, "%d", PL_MOST_EVALUATIONS)));
     return value_none();
   }
   program->depth++;

@@ -8,7 +8,6 @@ struct resolving {
   enum pl_setting setting;
   enum pl_place place;
   struct pl_resolved *resolved;
-  size_t touch_capacity;
   const struct assignment *set;       ///< the newest `=`; null: none so far
   struct pl_value set_value;          ///< what it gave
   const struct assignment *narrowest; ///< the newest narrowest from that on
@@ -117,9 +116,6 @@ static void warn_if_hidden(const struct resolving *resolving, const struct assig
 static void apply(struct resolving *resolving, struct assignment *assignment) {
   const struct pl_value value = applied(resolving, assignment);
   struct pl_resolved *const resolved = resolving->resolved;
-  resolved->touches =
-      pl_grow(resolving->layered->program->arena, resolved->touches, resolved->touch_count,
-              &resolving->touch_capacity, sizeof *resolved->touches);
   resolved->touches[resolved->touch_count++] =
       (struct pl_touch){.span = assignment->node->span,
                         .scope = written_scope_names[assignment->scope],
@@ -232,7 +228,17 @@ static void apply_axle_and_side(struct resolving *resolving, struct assignment *
   }
 }
 
+/// Room for all that may touch the value.
+static struct pl_touch *room_for_touches(const struct resolving *resolving,
+                                         const struct assignment *first) {
+  size_t count = 0;
+  for (const struct assignment *at = first; at != NULL; at = at->next)
+    count += scope_covers(at->scope, resolving->place);
+  return pl_alloc_array(resolving->layered->program->arena, count, sizeof(struct pl_touch));
+}
+
 static void resolve(struct resolving *resolving, struct assignment *first) {
+  resolving->resolved->touches = room_for_touches(resolving, first);
   for (size_t layer = 0; layer < resolving->layered->layer_count; layer++) {
     const struct assignment *const newest = resolving->set;
     const struct assignment *const before = resolving->narrowest;
@@ -273,7 +279,7 @@ const struct pl_resolved *layered_get(struct layered *layered, enum pl_setting s
     check_span(&evaluator, setting, &resolved->value,
                resolved->touches[resolved->touch_count - 1].span);
   } else {
-    resolved->value = fallback_value(setting);
+    resolved->value = fallback_value(layered->program->session, setting);
     resolved->assumed = resolved->value.kind != PL_VALUE_NONE;
   }
   layered->busy[slot] = 0;

@@ -2,14 +2,10 @@
 // Values that hold others: lists, values side by side, and ranges.
 #include "room.h"
 
-/// Most values of a list, those of the lists in it counted too: what a person writes stays far
-/// below, and lists of one list twice, named over and over, would fill memory.
-#define LIST_LIMIT 10000
-
 static struct pl_value report_long_list(struct evaluator *evaluator,
                                         const struct pl_node *node) {
   pl_report(evaluator->problems, PL_LIST_TOO_LONG, node->span,
-            PL_WORDS(pl_format(evaluator->arena, "%d", LIST_LIMIT)));
+            PL_WORDS(pl_format(evaluator->arena, "%d", PL_MOST_LIST_VALUES)));
   return value_none();
 }
 
@@ -23,7 +19,7 @@ struct pl_value evaluate_list(struct evaluator *evaluator, const struct pl_node 
   size_t count = 0;
   for (const struct pl_node *child = node->children; child != NULL; child = child->next)
     count++;
-  if (count > LIST_LIMIT) return report_long_list(evaluator, node);
+  if (count > PL_MOST_LIST_VALUES) return report_long_list(evaluator, node);
   struct pl_value *const items = pl_alloc_array(evaluator->arena, count + 1, sizeof *items);
   size_t at = 0;
   double total = 0;
@@ -34,7 +30,7 @@ struct pl_value evaluate_list(struct evaluator *evaluator, const struct pl_node 
     if (items[at++].kind == PL_VALUE_NONE) whole = false;
   }
   if (!whole) return value_none();
-  if (total > LIST_LIMIT) return report_long_list(evaluator, node);
+  if (total > PL_MOST_LIST_VALUES) return report_long_list(evaluator, node);
   return (struct pl_value){.kind = kind, .number = total, .count = count, .many.items = items};
 }
 

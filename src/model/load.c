@@ -191,6 +191,10 @@ static void add_file(struct pl_program *program, struct file *file) {
 
 /// The file at a real path that this program may read. It is read at its first use in this
 /// session and kept, unless it is an entry's own: no other program needs that.
+bool pl_session_has(const struct pl_session *session, const char *real_path) {
+  return pl_map_get(session->files, real_path) != NULL;
+}
+
 static enum pl_file_status included_file(struct pl_program *program, const char *real_path,
                                          const char *shown_path, struct file **file) {
   struct pl_session *const session = program->session;
@@ -225,9 +229,9 @@ static void include(struct pl_program *program, struct file *from, const struct 
               node->name_span, PL_WORDS(node->name, pl_file_reason(status)));
     return;
   }
-  if (program->file_count >= INCLUDE_LIMIT) {
+  if (program->file_count > PL_MOST_INCLUDES) {
     pl_report(program->problems, PL_TOO_MANY_INCLUDES, node->name_span,
-              PL_WORDS(pl_format(program->arena, "%d", INCLUDE_LIMIT)));
+              PL_WORDS(pl_format(program->arena, "%d", PL_MOST_INCLUDES)));
     return;
   }
   add_file(program, file);
@@ -271,6 +275,8 @@ static struct pl_program *program_new(struct pl_session *session, struct pl_aren
   program->lets = pl_map_new(arena);
   program->setups = pl_map_new(arena);
   program->meetings = pl_map_new(arena);
+  program->newest =
+      pl_alloc_array(arena, (size_t)PL_SETTING_COUNT * WRITTEN_COUNT, sizeof *program->newest);
   return program;
 }
 
@@ -361,30 +367,63 @@ static enum pl_file_status find_entry(const struct pl_program *meeting, struct p
   return pl_path_inside(*real_path, *real_folder) ? PL_FILE_OK : PL_FILE_OUTSIDE;
 }
 
+/// Where the file of an entry is.
+struct entry_file {
+  const char *shown;
+  const char *real_path;
+  const char *real_folder;
+};
+
+static enum pl_file_status locate_entry(const struct pl_program *meeting,
+                                        struct pl_arena *arena, const struct pl_entry *entry,
+                                        struct entry_file *file) {
+  const struct file *const from = file_of(meeting, entry->setup_span.source);
+  const char *const path = entry->setup_path;
+  *file = (struct entry_file){
+      .shown = tidy_path(arena, pl_join_path(arena, from->shown_folder, path))};
+  if (path[0] == '/') return PL_FILE_OUTSIDE; // which an absolute path is, too
+  return find_entry(meeting, arena, normal_path(arena, from->real_folder, path),
+                    &file->real_path, &file->real_folder);
+}
+
+void pl_entries_check(struct pl_program *program, const struct pl_block *block) {
+  const struct pl_meeting *const meeting = pl_program_meeting(program, block->name);
+  for (size_t i = 0; meeting != NULL && i < meeting->entry_count; i++) {
+    const struct pl_entry *const entry = &meeting->entries[i];
+    struct entry_file file;
+    if (entry->setup_span.source != block->source) continue; // none, or another file's affair
+    const enum pl_file_status status = locate_entry(program, program->arena, entry, &file);
+    const char *const what = status == PL_FILE_MISSING ? "is not there"
+                             : status == PL_FILE_OK && pl_is_folder(file.real_path)
+                                 ? "is a folder"
+                                 : NULL;
+    if (what != NULL)
+      pl_report(program->problems, PL_ENTRY_FILE, entry->setup_span,
+                PL_WORDS(entry->number, file.shown, what));
+  }
+}
+
 struct pl_program *pl_entry_load(struct pl_program *meeting, struct pl_arena *arena,
                                  const struct pl_entry *entry) {
   struct pl_program *const program = program_new(meeting->session, arena);
   program->of_entry = true;
-  const struct file *const from = file_of(meeting, entry->setup_span.source);
-  const char *const path = entry->setup_path;
-  const char *const shown = tidy_path(arena, pl_join_path(arena, from->shown_folder, path));
-  const char *real_path = NULL;
-  const char *real_folder = NULL;
+  struct entry_file file;
   struct pl_source *source = NULL;
-  enum pl_file_status status = PL_FILE_OUTSIDE; // which an absolute path is, too
-  if (path[0] != '/')
-    status = find_entry(meeting, arena, normal_path(arena, from->real_folder, path), &real_path,
-                        &real_folder);
-  if (status == PL_FILE_OK) status = pl_read_source(arena, shown, real_path, &source);
+  enum pl_file_status status = locate_entry(meeting, arena, entry, &file);
+  if (status == PL_FILE_OK) status = pl_read_source(arena, file.shown, file.real_path, &source);
   if (status != PL_FILE_OK || source == NULL) {
     program->unreadable = true;
     pl_report(program->problems,
               status == PL_FILE_OUTSIDE ? PL_ENTRY_OUTSIDE : pl_file_problem(status),
-              entry->setup_span, PL_WORDS(shown, NULL, pl_file_reason(status)));
+              entry->setup_span,
+              PL_WORDS(file.shown,
+                       status == PL_FILE_MISSING ? "the folder of the file that names the entry"
+                                                 : NULL,
+                       pl_file_reason(status)));
     return program;
   }
-  add_root(program, real_folder);
-  finish_program(program, source, pl_folder_of(arena, real_path));
+  add_root(program, file.real_folder);
+  finish_program(program, source, pl_folder_of(arena, file.real_path));
   return program;
 }
 

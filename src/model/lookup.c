@@ -165,7 +165,13 @@ bool pl_program_has_let(const struct pl_program *program, const char *name) {
   return pl_map_get(program->lets, name) != NULL;
 }
 
+const struct pl_node *pl_program_let(const struct pl_program *program, const char *name) {
+  const struct let_value *const let = pl_map_get(program->lets, name);
+  return let == NULL ? NULL : let->let->node->children;
+}
+
 struct pl_value evaluate_name(struct evaluator *evaluator, const struct pl_node *node) {
+  evaluator->program->names_asked++;
   struct let_value *const let = pl_map_get(evaluator->program->lets, node->name);
   if (let != NULL) return value_of_let(evaluator, let, node);
   struct pl_value value = value_none();

@@ -104,6 +104,11 @@ static void finish_entry(struct pl_program *program, struct drafted *one) {
   entry->class_name = text_of(&layered, PL_SETTING_ENTRY_CLASS);
   entry->group = text_of(&layered, PL_SETTING_ENTRY_GROUP);
   entry->transponder = text_of(&layered, PL_SETTING_ENTRY_TRANSPONDER);
+  const struct pl_node **const blocks =
+      pl_alloc_array(program->arena, one->layer_count, sizeof(const struct pl_node *));
+  for (size_t i = 0; i < one->layer_count; i++) blocks[i] = one->layers[i].block->node;
+  entry->blocks = blocks;
+  entry->block_count = one->layer_count;
   read_file(&layered, entry);
 }
 
@@ -184,4 +189,37 @@ const struct pl_meeting *pl_program_meeting(struct pl_program *program, const ch
   struct pl_meeting *const made = meeting_of_block(program, block);
   pl_map_set(program->meetings, block->name, made);
   return made;
+}
+
+// ---------------------------------------------------------------- whose mistake it is
+
+/// What may have taken lines of other entries with it.
+static bool may_swallow(enum pl_code code) {
+  switch (code) {
+  case PL_NOT_UTF8:
+  case PL_NUL_BYTE:
+  case PL_UNCLOSED_TEXT:
+  case PL_UNCLOSED_BRACKET:
+  case PL_UNCLOSED_BRACE:
+  case PL_STRAY_BRACE:
+  case PL_NESTED_TOO_DEEP:
+  case PL_TOO_MANY_PROBLEMS: return true;
+  default: return false;
+  }
+}
+
+static bool holds(const struct pl_node *node, struct pl_span span) {
+  return node->span.source == span.source && span.start >= node->span.start &&
+         span.end <= node->span.end;
+}
+
+enum pl_entry_part pl_entry_part_of(const struct pl_entry *entry,
+                                    const struct pl_diagnostic *problem) {
+  if (may_swallow(problem->code)) return PL_NOT_IN_ENTRY;
+  for (size_t i = 0; i < entry->block_count; i++) {
+    if (!holds(entry->blocks[i], problem->span)) continue;
+    const struct pl_node *const measured = measured_of(entry->blocks[i]);
+    return measured != NULL && holds(measured, problem->span) ? PL_IN_MEASURED : PL_IN_ENTRY;
+  }
+  return PL_NOT_IN_ENTRY;
 }

@@ -6,9 +6,6 @@
 #include <math.h>
 #include <string.h>
 
-/// Most entries of one block: the largest meetings have some hundreds.
-#define ENTRY_LIMIT 1000
-
 /// Greatest number of an entry, and most characters of one that is a text: what fits the corner
 /// of a page and a lap list.
 #define GREATEST_NUMBER    99999
@@ -221,9 +218,9 @@ static void check_entries(struct pl_program *program, const struct pl_block *mee
   size_t count = 0;
   const struct pl_node *node = next_entry(meeting->node->children);
   for (; node != NULL; node = next_entry(node->next)) {
-    if (count++ == ENTRY_LIMIT) {
+    if (count++ == PL_MOST_ENTRIES) {
       pl_report(program->problems, PL_TOO_MANY_ENTRIES, node->name_span,
-                PL_WORDS(pl_format(program->arena, "%d", ENTRY_LIMIT)));
+                PL_WORDS(pl_format(program->arena, "%d", PL_MOST_ENTRIES)));
       return;
     }
     const char *const number = entry_number(program, node);

@@ -5,17 +5,11 @@
 
 #include <string.h>
 
-/// Most oils of a blend: a bench has a few bottles, and the figures mix no more.
-#define BLEND_LIMIT 8
-
-/// Most bytes of a mixture's name: what it is made of may have names of any length.
-#define NAME_LIMIT ((size_t)400)
-
 /// Adds as much of the text as the name has room for, whole characters only.
 static void add_to_name(struct pl_buffer *name, bool *is_cut, const char *text) {
   if (*is_cut) return;
   const size_t length = strlen(text);
-  const size_t room = NAME_LIMIT - name->length;
+  const size_t room = PL_MOST_MIXTURE_BYTES - name->length;
   size_t taken = length < room ? length : room;
   while (taken < length && taken > 0 && ((unsigned char)text[taken] & 0xC0) == 0x80) taken--;
   pl_buffer_add(name, text, taken);
@@ -49,14 +43,14 @@ static bool add_oil(struct pl_share *oils, size_t *count, const struct pl_part *
     oils[i].share += share;
     return true;
   }
-  if (*count == BLEND_LIMIT) return false;
+  if (*count == PL_MOST_BLEND_OILS) return false;
   oils[(*count)++] = (struct pl_share){oil, share};
   return true;
 }
 
 const struct pl_part *part_blended(struct evaluator *evaluator, const struct pl_share *shares,
                                    size_t count, const struct pl_node *node) {
-  struct pl_share oils[BLEND_LIMIT] = {{NULL, 0}};
+  struct pl_share oils[PL_MOST_BLEND_OILS] = {{NULL, 0}};
   size_t oil_count = 0;
   bool fits = true;
   for (size_t i = 0; i < count; i++) {
@@ -68,7 +62,7 @@ const struct pl_part *part_blended(struct evaluator *evaluator, const struct pl_
   }
   if (!fits) {
     pl_report(evaluator->problems, PL_BLEND_SIZE, node->span,
-              PL_WORDS(pl_format(evaluator->arena, "%d", BLEND_LIMIT)));
+              PL_WORDS(pl_format(evaluator->arena, "%d", PL_MOST_BLEND_OILS)));
     return NULL;
   }
   struct pl_buffer name = {.arena = evaluator->arena};

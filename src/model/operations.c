@@ -95,15 +95,12 @@ struct pl_value report_misfit(struct evaluator *evaluator, enum pl_code code,
   return value_none();
 }
 
-/// Most sets of ports in one piston: the figures follow no more, and a drill has no more sizes.
-#define PORT_SET_LIMIT 16
-
 /// Sets of ports side by side in one piston.
 static struct pl_value join_ports(struct evaluator *evaluator, const struct pl_node *node,
                                   const struct pl_value *left, const struct pl_value *right) {
-  if (left->count + right->count > PORT_SET_LIMIT) {
+  if (left->count + right->count > PL_MOST_PORT_SETS) {
     pl_report(evaluator->problems, PL_PORT_SETS_TOO_MANY, node->span,
-              PL_WORDS(pl_format(evaluator->arena, "%d", PORT_SET_LIMIT)));
+              PL_WORDS(pl_format(evaluator->arena, "%d", PL_MOST_PORT_SETS)));
     return value_none();
   }
   struct pl_ports *const ports =

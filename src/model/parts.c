@@ -17,7 +17,8 @@ struct pl_part *part_new(struct evaluator *evaluator, enum pl_block_kind kind, c
   part->span = span;
   part->settings = pl_alloc_array(evaluator->arena, count + 1, sizeof *part->settings);
   for (size_t i = 0; i < count; i++) {
-    part->settings[i].value = fallback_value((enum pl_setting)(first + i));
+    part->settings[i].value =
+        fallback_value(evaluator->program->session, (enum pl_setting)(first + i));
     part->settings[i].assumed = part->settings[i].value.kind != PL_VALUE_NONE;
   }
   return part;
@@ -64,7 +65,7 @@ static bool has(const struct pl_part *part, enum pl_setting setting) {
 /// stood there.
 static bool is_broken(const struct evaluator *evaluator, const struct pl_part *part) {
   const struct pl_block *block = part->block;
-  for (int steps = 0; steps <= BASE_LIMIT; steps++) {
+  for (int steps = 0; steps <= PL_MOST_BASES; steps++) {
     for (const struct pl_node *item = block->node->children; item != NULL; item = item->next)
       if (item->kind == PL_NODE_BROKEN) return true;
     const struct pl_node *const base = block->node->bases;
@@ -162,9 +163,6 @@ static int compare_rows(const void *left, const void *right) {
   return a->weight < b->weight ? -1 : a->weight > b->weight;
 }
 
-/// Most rows of an oil scale: bottles come in a few dozen weights.
-#define SCALE_LIMIT 200
-
 /// Does a line of the same block before this one give the same weight?
 static bool weight_is_given(const struct pl_block *block, const struct pl_node *row) {
   for (const struct pl_node *item = block->node->children; item != row; item = item->next)
@@ -194,9 +192,9 @@ static void add_scale_row(struct evaluator *evaluator, struct pl_part *part,
       pl_report(evaluator->problems, PL_SCALE_ROW, item->span, PL_NO_WORDS);
     return;
   }
-  if (part->row_count == SCALE_LIMIT) {
+  if (part->row_count == PL_MOST_SCALE_WEIGHTS) {
     pl_report(evaluator->problems, PL_SCALE_TOO_LONG, item->name_span,
-              PL_WORDS(pl_format(evaluator->arena, "%d", SCALE_LIMIT)));
+              PL_WORDS(pl_format(evaluator->arena, "%d", PL_MOST_SCALE_WEIGHTS)));
     return;
   }
   if (weight_is_given(block, item)) {
@@ -240,6 +238,7 @@ static const struct pl_part *scale_of_block(struct evaluator *evaluator,
 /// The scale in scope: the setup's choice, or the only one that is declared.
 static const struct pl_part *scale_in_scope(struct evaluator *evaluator,
                                             const struct pl_node *node) {
+  evaluator->program->names_asked++;
   struct pl_setup *const setup = evaluator->layered == NULL ? NULL : evaluator->layered->setup;
   if (setup != NULL) {
     const struct pl_resolved *const chosen =
@@ -331,6 +330,7 @@ static bool is_under_way(const struct evaluator *evaluator, const struct pl_bloc
 
 const struct pl_part *part_named(struct evaluator *evaluator, enum pl_block_kind kind,
                                  const char *name, struct pl_span span) {
+  evaluator->program->names_asked++;
   const struct pl_block *const block = pl_program_find(evaluator->program, kind, name);
   if (block == NULL && pl_diagnostics_full(evaluator->problems, span.source)) return NULL;
   if (block == NULL) {

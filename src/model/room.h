@@ -22,6 +22,7 @@ struct file {
   struct pl_diagnostics *problems; ///< of its text and its declarations
   struct pl_block *blocks;
   size_t block_count;
+  bool *sound; ///< for each block: checked without a problem, and no program will find one
   struct pl_map *by_name[PL_BLOCK_KIND_COUNT]; ///< name -> struct pl_block; null: none
   struct let *lets;
   size_t let_count;
@@ -44,7 +45,16 @@ struct pl_session {
   const char *root;
   const unsigned char *(*open_text)(void *context, const char *real_path, size_t *length);
   void *context;
-  const struct pl_stand_in *stand_in; ///< null: none
+  const struct pl_stand_in *stand_in;     ///< null: none
+  struct pl_unit units[PL_SETTING_COUNT]; ///< of settings, read at first use; factor 0: not yet
+};
+
+/// The newest line of a setting in a scope. It holds for one layer: the program counts them, so
+/// that the table need not be emptied, and a part that is collected meanwhile, for a value of
+/// this layer, leaves nothing behind.
+struct newest {
+  const struct pl_node *node;
+  size_t layer; ///< by the program's count; 0: none yet
 };
 
 struct pl_program {
@@ -57,10 +67,11 @@ struct pl_program {
   size_t file_capacity;
   const char *roots[2]; ///< besides the libraries
   size_t root_count;
-  bool of_entry;                ///< of a meeting: its files are somebody else's
-  int depth;                    ///< of the evaluation under way
-  struct newest *newest;        ///< [setting][scope], see collect.c
-  size_t layers_collected;      ///< so far
+  bool of_entry;           ///< of a meeting: its files are somebody else's
+  int depth;               ///< of the evaluation under way
+  size_t names_asked;      ///< so far, of those that mean something else in another program
+  struct newest *newest;   ///< [setting][scope]
+  size_t layers_collected; ///< so far
   const struct pl_block *scale; ///< the last oil scale that is declared
   size_t scale_count;           ///< of those that are
   struct pl_map *lets;          ///< name -> struct let_value
@@ -69,12 +80,6 @@ struct pl_program {
   /// Name -> struct pl_part, of parts outside setups: used by `let`s, or by themselves.
   struct pl_map *parts[2][PL_BLOCK_KIND_COUNT];
 };
-
-/// Longest chain of blocks that start from each other: a season's worth of setups stays below.
-#define BASE_LIMIT 64
-
-/// Most files that one main file may bring in: a library has tens.
-#define INCLUDE_LIMIT 1000
 
 /// Has a name no line ends and no tabs in it? Else that is reported.
 bool is_on_one_line(struct pl_diagnostics *problems, const struct pl_node *name);
@@ -243,10 +248,6 @@ struct evaluator {
   bool uses_place; ///< set when the value is not the same everywhere
 };
 
-/// Deepest evaluation, through all names and parts that a value leads to: what a person writes
-/// stays far below, and the stack holds it.
-#define EVALUATION_LIMIT (3 * PL_EXPRESSION_LIMIT)
-
 /// The value of an expression; NONE after a report.
 struct pl_value evaluate(struct evaluator *evaluator, const struct pl_node *node);
 /// The children's values in one that holds them, a list or values side by side; and a range.
@@ -285,8 +286,10 @@ struct pl_value evaluate_holes(struct evaluator *evaluator, const struct pl_node
 void check_span(struct evaluator *evaluator, enum pl_setting setting,
                 const struct pl_value *value, struct pl_span span);
 
+/// The unit that a setting prints in; dimensionless where there is none.
+const struct pl_unit *setting_unit(struct pl_session *session, enum pl_setting setting);
 /// The table's fallback for a setting as a value; NONE if it has none.
-struct pl_value fallback_value(enum pl_setting setting);
+struct pl_value fallback_value(struct pl_session *session, enum pl_setting setting);
 
 struct pl_value value_none(void);
 struct pl_value value_number(double number, struct pl_dimension dimension);

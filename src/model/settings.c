@@ -184,9 +184,19 @@ enum pl_setting pl_setting_of(const char *key, enum pl_block_kind owner) {
   size_t count;
   settings_of_kind(owner, &first, &count);
   for (size_t i = 0; i < count; i++) {
-    if (strcmp(pl_settings[first + i].key, key) == 0) return (enum pl_setting)(first + i);
+    const char *const own = pl_settings[first + i].key;
+    if (own[0] == key[0] && strcmp(own, key) == 0) return (enum pl_setting)(first + i);
   }
   return PL_SETTING_COUNT;
+}
+
+enum pl_setting pl_setting_meant(const char *key, enum pl_block_kind owner,
+                                 const struct pl_node *value) {
+  if (owner == PL_BLOCK_MEETING && strcmp(key, "track") == 0)
+    return PL_SETTING_MEETING_TRACK_NAME;
+  const enum pl_setting setting = pl_setting_of(key, owner);
+  const bool is_text = value != NULL && value->kind == PL_NODE_TEXT;
+  return setting == PL_SETTING_TRACK && is_text ? PL_SETTING_TRACK_NAME : setting;
 }
 
 const char *pl_setting_nearest(const char *key, enum pl_block_kind owner) {
@@ -225,9 +235,9 @@ const char *key_words(struct pl_arena *arena, enum pl_block_kind kind) {
   return pl_buffer_string(&words);
 }
 
-bool pl_choice_has(const struct pl_setting_row *row, const char *word) {
+bool pl_choice_has(const char *choices, const char *word) {
   const size_t length = strlen(word);
-  const char *at = row->of;
+  const char *at = choices;
   while (*at != '\0') {
     const size_t this_length = strcspn(at, "|");
     if (this_length == length && strncmp(at, word, length) == 0) return true;
@@ -237,11 +247,29 @@ bool pl_choice_has(const struct pl_setting_row *row, const char *word) {
   return false;
 }
 
-struct pl_value fallback_value(enum pl_setting setting) {
+const char *pl_choice_words(struct pl_arena *arena, const char *choices) {
+  struct pl_buffer words = {.arena = arena};
+  for (const char *at = choices; *at != '\0';) {
+    const size_t length = strcspn(at, "|");
+    const bool last = at[length] == '\0';
+    pl_buffer_text(&words, at == choices ? "" : last ? " or " : ", ");
+    pl_buffer_add(&words, at, length);
+    at += length + (last ? 0 : 1);
+  }
+  return pl_buffer_string(&words);
+}
+
+const struct pl_unit *setting_unit(struct pl_session *session, enum pl_setting setting) {
+  struct pl_unit *const unit = &session->units[setting];
+  if (unit->factor == 0) *unit = pl_unit_named(pl_settings[setting].of);
+  return unit;
+}
+
+struct pl_value fallback_value(struct pl_session *session, enum pl_setting setting) {
   const struct pl_setting_row *const row = &pl_settings[setting];
   if (isnan(row->fallback)) return value_none();
-  const struct pl_unit unit = pl_unit_named(row->of);
-  struct pl_value value = value_number(pl_to_si(row->fallback, &unit), unit.dimension);
-  value.absolute = unit.absolute;
+  const struct pl_unit *const unit = setting_unit(session, setting);
+  struct pl_value value = value_number(pl_to_si(row->fallback, unit), unit->dimension);
+  value.absolute = unit->absolute;
   return value;
 }

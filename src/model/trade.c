@@ -37,12 +37,6 @@ static const struct pl_node *item_node(const struct pl_node *list, size_t which)
   return item == NULL ? list : item;
 }
 
-/// Most temperatures of an oil, most rows of a measured spring, most groups of coils: no more
-/// go into a figure, and no sheet of a maker has them.
-#define VISCOSITY_LIMIT 32
-#define TABLE_LIMIT     63
-#define GROUP_LIMIT     63
-
 /// Reports a list of more items than the setting takes.
 static bool report_if_longer(struct evaluator *evaluator, enum pl_setting setting,
                              const struct pl_node *node, size_t count, size_t most) {
@@ -60,7 +54,7 @@ struct pl_value viscosity_for(struct evaluator *evaluator, enum pl_setting setti
   const bool is_list = value.kind == PL_VALUE_LIST;
   const struct pl_value *const items = is_list ? value.many.items : &value;
   const size_t count = is_list ? value.count : 1;
-  if (is_list && report_if_longer(evaluator, setting, node, count, VISCOSITY_LIMIT))
+  if (is_list && report_if_longer(evaluator, setting, node, count, PL_MOST_VISCOSITIES))
     return value_none();
   struct pl_viscosity_point *const points =
       pl_alloc_array(evaluator->arena, count, sizeof *points);
@@ -100,7 +94,8 @@ struct pl_value groups_for(struct evaluator *evaluator, enum pl_setting setting,
   const struct pl_value value = evaluate(evaluator, node);
   if (value.kind != PL_VALUE_LIST || value.count == 0)
     return report_wrong_kind(evaluator, setting, node, wanted, &value);
-  if (report_if_longer(evaluator, setting, node, value.count, GROUP_LIMIT)) return value_none();
+  if (report_if_longer(evaluator, setting, node, value.count, PL_MOST_SPRING_GROUPS))
+    return value_none();
   for (size_t i = 0; i < value.count; i++) {
     const struct pl_value *const item = &value.many.items[i];
     if (item->kind != PL_VALUE_COILS)
@@ -124,7 +119,8 @@ struct pl_value table_for(struct evaluator *evaluator, enum pl_setting setting,
   if (value.kind != PL_VALUE_LIST || value.count < 2)
     return report_wrong_kind(evaluator, setting, node,
                              "two rows or more, such as [0 mm 0 N, 5 mm 2.1 N]", &value);
-  if (report_if_longer(evaluator, setting, node, value.count, TABLE_LIMIT)) return value_none();
+  if (report_if_longer(evaluator, setting, node, value.count, PL_MOST_SPRING_ROWS))
+    return value_none();
   for (size_t i = 0; i < value.count; i++) {
     const struct pl_value *const row = &value.many.items[i];
     const char *const shown = node_text_shown(evaluator, item_node(node, i));
@@ -161,14 +157,11 @@ static struct pl_value part_value(const struct pl_part *part) {
   return (struct pl_value){.kind = PL_VALUE_PART, .part = part};
 }
 
-/// Most springs on one shock.
-#define STACK_LIMIT 4
-
 /// A stack from a list of springs, which may be stacks themselves; null if an element is none,
 /// or was reported as unknown.
 static const struct pl_part *stack_of(struct evaluator *evaluator, const struct pl_node *list,
                                       bool *reported) {
-  struct pl_share springs[STACK_LIMIT];
+  struct pl_share springs[PL_MOST_SPRINGS];
   size_t count = 0;
   *reported = false;
   for (const struct pl_node *node = list->children; node != NULL; node = node->next) {
@@ -179,7 +172,7 @@ static const struct pl_part *stack_of(struct evaluator *evaluator, const struct 
     }
     const struct pl_part *const part = spring.part;
     const size_t more = part->share_count == 0 ? 1 : part->share_count;
-    if (count + more > STACK_LIMIT) return NULL;
+    if (count + more > PL_MOST_SPRINGS) return NULL;
     for (size_t i = 0; i < more; i++)
       springs[count++] = part->share_count == 0 ? (struct pl_share){part, 1} : part->shares[i];
   }

@@ -52,7 +52,7 @@ static bool is_plain(const struct pl_node *node) {
   return node->kind == PL_NODE_NUMBER && !node->has_unit;
 }
 
-// By recursion, as deep as an expression is: PL_EXPRESSION_LIMIT.
+// By recursion, as deep as an expression is: PL_MOST_STEPS.
 static void add_written(struct pl_buffer *out, const struct pl_node *node) {
   if (node->kind == PL_NODE_NUMBER) {
     add_number(out, node->span);

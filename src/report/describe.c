@@ -153,6 +153,7 @@ const char *pl_describe_key(struct pl_arena *arena, const char *key,
     if (strcmp(pl_diagnostic_rows[i].code, key) == 0)
       describe_problem(&out, &pl_diagnostic_rows[i], style->width);
   }
+  describe_word(&out, key, style->width);
   struct pl_unit unit;
   const char *bad = NULL;
   size_t bad_length = 0;
@@ -163,7 +164,7 @@ const char *pl_describe_key(struct pl_arena *arena, const char *key,
   return point == NULL ? NULL : pl_describe_key(arena, point + 1, style);
 }
 
-#define KEY_COUNT (PL_SETTING_COUNT + PL_FIGURE_COUNT + PL_CODE_COUNT)
+#define KEY_COUNT (PL_SETTING_COUNT + PL_FIGURE_COUNT + PL_CODE_COUNT + WORD_LIMIT)
 
 /// All keys, as often as the tables have them; their number.
 static size_t all_keys(const char *keys[KEY_COUNT]) {
@@ -173,6 +174,10 @@ static size_t all_keys(const char *keys[KEY_COUNT]) {
   }
   for (int i = 0; i < PL_FIGURE_COUNT; i++) keys[count++] = pl_figure_rows[i].key;
   for (int i = 0; i < PL_CODE_COUNT; i++) keys[count++] = pl_diagnostic_rows[i].code;
+  for (size_t i = 0; rule_word_at(i) != NULL && i < WORD_LIMIT; i++) {
+    // What is several words is found by the first of them on a command line.
+    if (strchr(rule_word_at(i)->word, ' ') == NULL) keys[count++] = rule_word_at(i)->word;
+  }
   return count;
 }
 
@@ -221,6 +226,9 @@ const char *pl_describe_all(struct pl_arena *arena, const struct pl_text_style *
       brief(&out, row->key, row->meaning, style);
     }
   }
+  pl_buffer_text(&out, "\nWords of rules and meetings\n");
+  for (size_t i = 0; rule_word_at(i) != NULL; i++)
+    brief(&out, rule_word_at(i)->word, rule_word_at(i)->meaning, style);
   pl_buffer_text(&out, "\nFigures\n");
   for (int i = 0; i < PL_FIGURE_COUNT; i++)
     brief(&out, pl_figure_rows[i].key, pl_figure_rows[i].meaning, style);
@@ -293,6 +301,19 @@ static void add_figures(struct pl_buffer *out) {
   }
 }
 
+static void add_words(struct pl_buffer *out) {
+  static const char *const head[] = {"word", "is", "meaning", "example"};
+  pl_buffer_text(out, "\n## Words of rules and meetings\n\n");
+  add_row(out, head, 4);
+  pl_buffer_text(out, "| --- | --- | --- | --- |\n");
+  for (size_t i = 0; rule_word_at(i) != NULL; i++) {
+    const struct word_row *const row = rule_word_at(i);
+    const char *const cells[] = {pl_format(out->arena, "`%s`", row->word), row->kind,
+                                 row->meaning, pl_format(out->arena, "`%s`", row->example)};
+    add_row(out, cells, 4);
+  }
+}
+
 static void add_problems(struct pl_buffer *out) {
   static const char *const head[] = {"code", "severity", "text", "mend"};
   pl_buffer_text(out, "\n## Problems\n\n");
@@ -307,6 +328,20 @@ static void add_problems(struct pl_buffer *out) {
   }
 }
 
+static void add_limits(struct pl_buffer *out) {
+  static const char *const head[] = {"at most", "of", "why"};
+  pl_buffer_text(out, "\n## Limits\n\n");
+  add_row(out, head, 3);
+  pl_buffer_text(out, "| ---: | --- | --- |\n");
+  size_t count = 0;
+  const struct pl_limit_row *const rows = pl_limit_rows(&count);
+  for (size_t i = 0; i < count; i++) {
+    const char *const cells[] = {pl_format(out->arena, "%d", rows[i].number), rows[i].what,
+                                 rows[i].why};
+    add_row(out, cells, 3);
+  }
+}
+
 const char *pl_describe_markdown(struct pl_arena *arena) {
   struct pl_buffer out = {.arena = arena};
   pl_buffer_text(&out,
@@ -314,7 +349,9 @@ const char *pl_describe_markdown(struct pl_arena *arena) {
                  "change those. -->\n\n# Reference\n\n## Settings\n");
   for (int owner = 0; owner < PL_BLOCK_OWNER_COUNT; owner++)
     add_settings_of(&out, (enum pl_block_kind)owner);
+  add_words(&out);
   add_figures(&out);
   add_problems(&out);
+  add_limits(&out);
   return pl_buffer_string(&out);
 }

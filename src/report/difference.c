@@ -249,9 +249,7 @@ const char *pl_difference_text(struct pl_arena *arena, struct pl_program *before
   if (!as_written) tell_setups(&telling, &old, &now);
   tell_lines(&telling, as_written);
   if (out.length > 0) return pl_buffer_string(&out);
-  const struct pl_source *const was = pl_program_source(before);
-  const struct pl_source *const is = pl_program_source(after);
-  const bool is_same = strcmp(was->digest, is->digest) == 0;
-  return is_same ? "  the text is the same\n"
-                 : "  only comments, blanks or the order of lines differ\n";
+  return pl_source_same(pl_program_source(before), pl_program_source(after))
+             ? "  the text is the same\n"
+             : "  only comments, blanks or the order of lines differ\n";
 }

@@ -85,7 +85,7 @@ static size_t add_file(struct pl_findings *findings, const struct pl_source *sou
   struct found_file *const file = &findings->files[place];
   if (file->digest[0] != '\0') return place;
   file->real_path = kept(findings->arena, source->real_path);
-  file->digest = kept(findings->arena, source->digest);
+  file->digest = pl_source_digest(findings->arena, source);
   file->length = source->length;
   return place;
 }

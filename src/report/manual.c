@@ -78,6 +78,16 @@ static void add_settings_of(struct pl_buffer *out, enum pl_block_kind owner) {
   }
 }
 
+static void add_words(struct pl_buffer *out) {
+  pl_man_line(out, ".SH", "RULES AND MEETINGS");
+  for (size_t i = 0; rule_word_at(i) != NULL; i++) {
+    const struct word_row *const row = rule_word_at(i);
+    pl_man_item(out, row->word, pl_format(out->arena, "(%s)", row->kind), row->meaning);
+    pl_buffer_text(out, ".br\n");
+    pl_man_text(out, pl_format(out->arena, "Example: %s", row->example));
+  }
+}
+
 static void add_figures(struct pl_buffer *out) {
   pl_man_line(out, ".SH", "FIGURES");
   pl_man_text(out,
@@ -110,6 +120,15 @@ static void add_problems(struct pl_buffer *out) {
   }
 }
 
+static void add_limits(struct pl_buffer *out) {
+  pl_man_line(out, ".SH", "LIMITS");
+  pl_man_text(out, "The most that a file, a value or a command may have of these.");
+  size_t count = 0;
+  const struct pl_limit_row *const rows = pl_limit_rows(&count);
+  for (size_t i = 0; i < count; i++)
+    pl_man_item(out, pl_format(out->arena, "%d", rows[i].number), rows[i].what, rows[i].why);
+}
+
 const char *pl_describe_man(struct pl_arena *arena, const char *version, const char *date) {
   struct pl_buffer out = {.arena = arena};
   pl_man_head(&out, "5", version, date, "the language of setups for radio-controlled cars");
@@ -119,8 +138,10 @@ const char *pl_describe_man(struct pl_arena *arena, const char *version, const c
   pl_man_text(&out, "What may be written down, by the block that holds it.");
   for (int owner = 0; owner < PL_BLOCK_OWNER_COUNT; owner++)
     add_settings_of(&out, (enum pl_block_kind)owner);
+  add_words(&out);
   add_figures(&out);
   add_problems(&out);
+  add_limits(&out);
   pl_man_cautions(&out);
   pl_man_line(&out, ".SH", "SEE ALSO");
   pl_buffer_text(&out, ".BR pitleaf (1)\n");

@@ -60,6 +60,20 @@ bool is_written(const struct pl_setting_row *row);
 /// A problem's text or mend with dots where a problem has words of its own.
 const char *with_dots(struct pl_arena *arena, const char *text);
 
+/// A word of rules or meetings that is no setting.
+struct word_row {
+  const char *word;
+  const char *kind;
+  const char *meaning;
+  const char *example;
+};
+/// They by number, from 0; null behind the last.
+const struct word_row *rule_word_at(size_t which);
+/// Most of them.
+#define WORD_LIMIT 40
+/// Tells a word; nothing where it is none.
+void describe_word(struct pl_buffer *out, const char *word, size_t width);
+
 /// A JSON document as text with a line end.
 const char *json_text(struct pl_arena *arena, const json_t *document);
 /// A change of a comparison, and a list of them.

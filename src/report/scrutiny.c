@@ -110,11 +110,58 @@ static void add_open(struct pl_buffer *out, struct pl_arena *arena,
     pl_buffer_format(out, "    measure: %s\n", pl_text_safe(arena, verdict->rule->measure));
 }
 
+/// The first mistake of a list, by its place; that no setup could be chosen only where nothing
+/// else is wrong, since it may well follow from that.
+static const struct pl_diagnostic *first_error(const struct pl_diagnostics *problems) {
+  const struct pl_diagnostic **const sorted = pl_diagnostics_sorted(problems);
+  const struct pl_diagnostic *choice = NULL;
+  for (size_t i = 0; i < problems->count; i++) {
+    if (pl_diagnostic_rows[sorted[i]->code].severity != PL_ERROR) continue;
+    const enum pl_code code = sorted[i]->code;
+    if (code != PL_SEVERAL_SETUPS && code != PL_NOTHING_TO_PRINT && code != PL_NO_SUCH_SETUP)
+      return sorted[i];
+    choice = sorted[i];
+  }
+  return choice;
+}
+
+static bool is_of_reading(enum pl_code code) {
+  return (code >= PL_FILE_IS_MISSING && code <= PL_FILE_IS_UNREADABLE) ||
+         code == PL_ENTRY_OUTSIDE;
+}
+
+/// What spoils an entry: "its file has mistakes: wet.leaf:8:5: A setup has no key …".
+static const char *mistake_words(struct pl_arena *arena, const struct pl_scrutinised *entry) {
+  const struct pl_diagnostic *const first = first_error(entry->problems);
+  const char *const what = entry->in_meeting            ? "the meeting has mistakes about it"
+                           : is_of_reading(first->code) ? "its file cannot be read"
+                                                        : "its file has mistakes";
+  struct pl_buffer out = {.arena = arena};
+  pl_buffer_format(&out, "%s: ", what);
+  if (first->span.source != NULL) {
+    const struct pl_position at = pl_position(first->span);
+    pl_buffer_format(&out, "%s:%u:%u: ", pl_text_safe(arena, first->span.source->path), at.line,
+                     at.column);
+  }
+  pl_buffer_text(&out, pl_text_safe(arena, first->message));
+  return pl_buffer_string(&out);
+}
+
+static void add_mistake(struct pl_buffer *out, struct pl_arena *arena,
+                        const struct pl_scrutinised *entry) {
+  const char *const mend = first_error(entry->problems)->hint;
+  const size_t more = entry->problems->errors - 1;
+  pl_buffer_format(out, "  %s\n", mistake_words(arena, entry));
+  if (mend[0] != '\0') pl_buffer_format(out, "    %s\n", pl_text_safe(arena, mend));
+  if (more > 0)
+    pl_buffer_format(out, "    and %zu more; `pitleaf check FILE` tells all\n", more);
+}
+
 static void add_difference(struct pl_buffer *out, struct pl_arena *arena,
                            const struct pl_difference *difference) {
   const char *const place = difference->place == PL_CAR ? "" : pl_place_name(difference->place);
-  pl_buffer_format(out, "  measured is not declared: %s%s%s: %s measured, %s declared", place,
-                   place[0] == '\0' ? "" : ".", difference->key,
+  pl_buffer_format(out, "  measured and declared differ: %s%s%s: %s measured, %s declared",
+                   place, place[0] == '\0' ? "" : ".", difference->key,
                    pl_text_safe(arena, difference->measured.text),
                    pl_text_safe(arena, difference->declared.text));
   if (difference->by[0] != '\0') pl_buffer_format(out, ", %s apart", difference->by);
@@ -133,8 +180,7 @@ const char *pl_scrutiny_text(struct pl_arena *arena, const struct pl_scrutinised
   if (!judgement->applies)
     pl_buffer_format(&lines, "  its class is \"%s\"\n",
                      pl_text_safe(arena, judgement->class_name));
-  if (entry->problems != NULL)
-    pl_buffer_text(&lines, "  its file has mistakes; `pitleaf check` tells them\n");
+  if (entry->problems != NULL) add_mistake(&lines, arena, entry);
   for (size_t i = 0; judgement->applies && i < judgement->count; i++) {
     const struct pl_verdict *const verdict = &judgement->verdicts[i];
     const unsigned places = places_told(judgement, i);
@@ -272,8 +318,9 @@ const char *pl_scrutiny_junit(struct pl_arena *arena, const struct pl_scrutinise
   if (entry->problems != NULL) {
     pl_buffer_text(&out, "    <testcase classname=\"");
     add_xml(&out, arena, suite);
-    pl_buffer_text(&out, "\" name=\"file\">\n      <error message=\"its file has mistakes\"/>\n"
-                         "    </testcase>\n");
+    pl_buffer_text(&out, "\" name=\"file\">\n      <error message=\"");
+    add_xml(&out, arena, mistake_words(arena, entry));
+    pl_buffer_text(&out, "\"/>\n    </testcase>\n");
   }
   for (size_t i = 0; i < count; i++) add_case(&out, arena, suite, &judgement->verdicts[i]);
   pl_buffer_text(&out, "  </testsuite>\n");

@@ -1,18 +1,11 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 // The sense of rules, looked at before race day: unknown names, places that are several,
 // dimensions that do not go together, words that a choice has not, rules that never apply.
-#include "read.h"
+#include "check.h"
 
 #include <string.h>
 
 #include "spans.h"
-
-/// A rule being checked.
-struct checking {
-  struct reading *reading;
-  const struct pl_rule *rule;
-  struct judged judged;
-};
 
 static enum pl_place place_for(enum pl_rule_scope scope) {
   return scope == PL_RULE_CAR ? PL_CAR : scope == PL_RULE_EACH_AXLE ? PL_FRONT : PL_FRONT_LEFT;
@@ -49,34 +42,19 @@ static bool is_list_of_words(const struct checking *checking, const struct pl_no
          choices_of_name(&name)[0] != '\0';
 }
 
-/// Is the word one of those that are parted by `|`?
-static bool is_choice(const char *choices, const char *word) {
-  const size_t length = strlen(word);
-  for (const char *at = choices; *at != '\0';) {
-    const size_t this_length = strcspn(at, "|");
-    if (this_length == length && strncmp(at, word, length) == 0) return true;
-    at += this_length;
-    at += *at == '|' ? 1 : 0;
-  }
-  return false;
-}
-
 static void check_choice(struct checking *checking, const struct pl_node *word,
                          const struct pl_node *key) {
   struct pl_arena *const arena = checking->reading->arena;
   struct name name;
   const bool is_word = word->kind == PL_NODE_NAME || word->kind == PL_NODE_TEXT;
   if (!read_name(arena, key->name, &name) ||
-      (is_word && is_choice(choices_of_name(&name), word->name)))
+      (is_word && pl_choice_has(choices_of_name(&name), word->name)))
     return;
-  struct pl_buffer words = {.arena = arena};
-  for (const char *at = choices_of_name(&name); *at != '\0'; at++)
-    pl_buffer_add(&words, *at == '|' ? ", " : at, *at == '|' ? 2 : 1);
   pl_report(
       checking->reading->problems, PL_RULE_CHOICE, word->span,
       PL_WORDS(key->name,
                pl_format(arena, "`%s`", is_word ? word->name : pl_span_text(arena, word->span)),
-               pl_buffer_string(&words)));
+               pl_choice_words(arena, choices_of_name(&name))));
 }
 
 static bool is_side(const char *place) {
@@ -112,6 +90,16 @@ static void report_place(struct checking *checking, const struct pl_node *node,
 
 static bool is_let(const struct checking *checking, const struct pl_node *node);
 
+/// A list of words beside a text: one report for each that has no quotes.
+static bool lacks_quotes(struct checking *checking, const struct pl_node *list,
+                         const struct pl_node *text) {
+  bool any = false;
+  if (list->kind != PL_NODE_LIST) return false;
+  for (const struct pl_node *one = list->children; one != NULL; one = one->next)
+    any = report_quotes(checking, text, one) || any;
+  return any;
+}
+
 /// Goes through all names of an expression; false after a report.
 static bool check_names(struct checking *checking, const struct pl_node *node,
                         bool in_function) {
@@ -130,19 +118,26 @@ static bool check_names(struct checking *checking, const struct pl_node *node,
     report_place(checking, node, &name);
     return false;
   }
-  const bool one_argument =
-      node->kind == PL_NODE_CALL && node->children != NULL && node->children->next == NULL;
-  const bool over =
-      one_argument && (strcmp(node->name, "min") == 0 || strcmp(node->name, "max") == 0 ||
-                       strcmp(node->name, "sum") == 0 || strcmp(node->name, "count") == 0);
+  if (node->kind == PL_NODE_CALL && report_inside(checking, node)) return false;
+  const bool over = node->kind == PL_NODE_CALL && node->children != NULL &&
+                    node->children->next == NULL && is_over_function(node);
   const bool compares = node->kind == PL_NODE_BINARY &&
                         (node->action == PL_EQUAL || node->action == PL_NOT_EQUAL);
   for (const struct pl_node *child = node->children; child != NULL; child = child->next) {
     const struct pl_node *const other = child == node->children ? child->next : node->children;
     if (compares && is_word_of_choice(checking, child, other)) continue;
+    if (compares && other != NULL && report_quotes(checking, other, child)) {
+      good = false;
+      continue;
+    }
     if (node->kind == PL_NODE_BINARY && node->action == PL_IN && child != node->children &&
         is_list_of_words(checking, child, node->children))
       continue;
+    if (node->kind == PL_NODE_BINARY && node->action == PL_IN && child != node->children &&
+        lacks_quotes(checking, child, node->children)) {
+      good = false;
+      continue;
+    }
     if (!check_names(checking, child, in_function || over)) good = false;
   }
   return good;
@@ -154,7 +149,7 @@ static struct pl_value sample(struct checking *checking, const struct pl_node *n
   return operand_of(&checking->judged, node).value;
 }
 
-static const char *words_of_value(struct checking *checking, const struct pl_value *value) {
+const char *words_of_value(struct checking *checking, const struct pl_value *value) {
   char *const space = pl_alloc(checking->reading->arena, 80);
   switch (value->kind) {
   case PL_VALUE_NUMBER: return pl_dimension_words(value->dimension, space, 80);
@@ -162,6 +157,8 @@ static const char *words_of_value(struct checking *checking, const struct pl_val
   case PL_VALUE_LIST: return "a list";
   case PL_VALUE_RANGE: return "a range";
   case PL_VALUE_TRUTH: return "a yes or no";
+  case PL_VALUE_POINT: return "a point";
+  case PL_VALUE_PART: return "a part";
   default: return "no number and no text";
   }
 }
@@ -170,6 +167,9 @@ static void report_sides(struct checking *checking, const struct pl_node *left,
                          const struct pl_value *left_value, const struct pl_node *right,
                          const struct pl_value *right_value) {
   struct pl_arena *const arena = checking->reading->arena;
+  if (report_bare(checking, left, left_value, right, right_value) ||
+      report_bare(checking, right, right_value, left, left_value))
+    return;
   // Values of one kind fail by the sign alone.
   const bool texts = left_value->kind == PL_VALUE_TEXT && right_value->kind == PL_VALUE_TEXT;
   pl_report(checking->reading->problems, PL_RULE_CANNOT_COMPARE,
@@ -195,15 +195,21 @@ static bool do_compare(enum pl_operator action, const struct pl_value *a,
   return same_only && a->kind == b->kind;
 }
 
-static void check_tolerance(struct checking *checking, const struct pl_value *value) {
+static void check_tolerance(struct checking *checking, const struct pl_node *side,
+                            const struct pl_value *value) {
   const struct pl_rule *const rule = checking->rule;
   if (rule->tolerance <= 0 || value->kind != PL_VALUE_NUMBER) return;
   if (pl_dimension_equal(rule->tolerance_dimension, value->dimension)) return;
   const struct pl_value tolerance = {.kind = PL_VALUE_NUMBER,
                                      .dimension = rule->tolerance_dimension};
+  const bool bare = pl_dimension_equal(rule->tolerance_dimension, PL_DIMENSIONLESS);
+  const char *const unit = bare ? unit_beside(checking, side, value) : NULL;
   pl_report(checking->reading->problems, PL_RULE_TOLERANCE, rule->tolerance_span,
             PL_WORDS(rule->tolerance_text, words_of_value(checking, &tolerance),
-                     words_of_value(checking, value)));
+                     words_of_value(checking, value),
+                     unit == NULL ? NULL
+                                  : pl_format(checking->reading->arena, "%s %s",
+                                              rule->tolerance_text, unit)));
 }
 
 static void check_comparison(struct checking *checking, const struct pl_node *node,
@@ -220,10 +226,14 @@ static void check_comparison(struct checking *checking, const struct pl_node *no
   }
   const struct pl_value a = sample(checking, left);
   const struct pl_value b = sample(checking, right);
-  if (!do_compare(node->action, &a, &b))
+  if (!do_compare(node->action, &a, &b)) {
     report_sides(checking, left, &a, right, &b);
-  else if (with_tolerance)
-    check_tolerance(checking, a.kind == PL_VALUE_NUMBER ? &a : &b);
+    return;
+  }
+  if (with_tolerance && a.kind == PL_VALUE_NUMBER)
+    check_tolerance(checking, names_something(&checking->judged, left) ? left : right, &a);
+  check_usual(checking, left, right);
+  check_usual(checking, right, left);
 }
 
 static void check_in(struct checking *checking, const struct pl_node *node,
@@ -254,7 +264,8 @@ static void check_in(struct checking *checking, const struct pl_node *node,
     report_sides(checking, left, &value, written ? one : right, &many.many.items[i]);
     return;
   }
-  if (with_tolerance) check_tolerance(checking, &value);
+  if (with_tolerance) check_tolerance(checking, left, &value);
+  check_usual(checking, left, right);
 }
 
 /// How something may be made a condition; null where nothing can be said.
@@ -304,37 +315,6 @@ static bool is_let(const struct checking *checking, const struct pl_node *node) 
   return pl_program_has_let(checking->reading->program, node->name);
 }
 
-/// Does the condition want a class that the rules are not for?
-static const char *class_wanted(const struct pl_node *node) {
-  if (node->kind == PL_NODE_GROUP && node->children->next == NULL)
-    return class_wanted(node->children);
-  if (node->kind != PL_NODE_BINARY) return NULL;
-  const struct pl_node *const left = node->children;
-  const struct pl_node *const right = left->next;
-  if (node->action == PL_AND) {
-    const char *const wanted = class_wanted(left);
-    return wanted != NULL ? wanted : class_wanted(right);
-  }
-  if (node->action != PL_EQUAL || left->kind != PL_NODE_NAME || right->kind != PL_NODE_TEXT)
-    return NULL;
-  const bool is_class =
-      strcmp(left->name, "class") == 0 || strcmp(left->name, "car.class") == 0;
-  return is_class ? right->name : NULL;
-}
-
-static void check_class(struct checking *checking, const struct pl_rules *rules) {
-  const struct pl_rule *const rule = checking->rule;
-  const char *const wanted = rule->condition == NULL ? NULL : class_wanted(rule->condition);
-  bool known = rules->class_count == 0;
-  for (size_t i = 0; wanted != NULL && i < rules->class_count; i++)
-    known = known || strcmp(rules->classes[i], wanted) == 0;
-  if (wanted == NULL || known) return;
-  pl_report(
-      checking->reading->problems, PL_RULE_NEVER_APPLIES, rule->span,
-      PL_WORDS(rule->name, pl_format(checking->reading->arena,
-                                     "it is for \"%s\", and these rules are not", wanted)));
-}
-
 /// A condition in which nothing of an entry stands, and which is not true.
 static void check_constant(struct checking *checking) {
   const struct pl_rule *const rule = checking->rule;
@@ -343,6 +323,29 @@ static void check_constant(struct checking *checking) {
   pl_report(checking->reading->problems, PL_RULE_NEVER_APPLIES, rule->span,
             PL_WORDS(rule->name,
                      pl_format(checking->reading->arena, "`%s` is never true", rule->when)));
+}
+
+/// Does a value stand in it that could not be read? Null is whole.
+static bool is_broken(const struct pl_node *node) {
+  if (node == NULL) return false;
+  if (node->kind == PL_NODE_BROKEN) return true;
+  for (const struct pl_node *child = node->children; child != NULL; child = child->next) {
+    if (is_broken(child)) return true;
+  }
+  return false;
+}
+
+/// Words that stand side by side somewhere in a condition; null where there are none.
+/// Those beside a text want quotes, and are left to whoever tells that.
+static const struct pl_node *find_words(struct checking *checking, const struct pl_node *node) {
+  if (node == NULL || node->kind == PL_NODE_ROW) return node;
+  const bool beside_text =
+      node->kind == PL_NODE_BINARY && is_text_name(checking, node->children);
+  const struct pl_node *found = NULL;
+  for (const struct pl_node *child = node->children;
+       child != NULL && found == NULL && !beside_text; child = child->next)
+    found = find_words(checking, child);
+  return found;
 }
 
 static void check_rule(struct reading *reading, const struct pl_rules *rules,
@@ -355,13 +358,25 @@ static void check_rule(struct reading *reading, const struct pl_rules *rules,
                                          .entrant = &nobody,
                                          .place = place_for(rule->scope),
                                          .only_ask = true}};
+  if (is_broken(rule->condition) || is_broken(rule->require)) return; // that was reported
+  const struct pl_node *const sides[] = {rule->condition, rule->require};
+  for (size_t i = 0; i < sizeof sides / sizeof sides[0]; i++) {
+    const struct pl_node *const words = find_words(&checking, sides[i]);
+    if (words == NULL) continue;
+    report_words(&checking, sides[i], words);
+    return;
+  }
   if (rule->condition != NULL && check_names(&checking, rule->condition, false)) {
     check_condition(&checking, rule->condition, false);
     check_constant(&checking);
     check_class(&checking, rules);
   }
-  if (rule->require != NULL && check_names(&checking, rule->require, false))
-    check_condition(&checking, rule->require, true);
+  if (rule->require == NULL || !check_names(&checking, rule->require, false)) return;
+  const size_t errors = reading->problems->errors;
+  check_condition(&checking, rule->require, true);
+  if (reading->problems->errors == errors && !names_something(&checking.judged, rule->require))
+    pl_report(reading->problems, PL_RULE_NAMES_NOTHING, rule->require->span,
+              PL_WORDS(rule->requires));
 }
 
 void check_rules(struct reading *reading, const struct pl_rules *rules) {

@@ -40,6 +40,8 @@ static void add_verdict(struct making *making, const struct pl_rule *rule, enum 
                           .at = decision.at,
                           .needs = unknown ? judged->needs : NULL,
                           .need_count = unknown ? judged->need_count : 0};
+  if (judged->entrant->with_sights && rule->require != NULL)
+    see(judged, rule, &judgement->verdicts[judgement->count - 1]);
   if (decision.outcome == PL_FAILS) judgement->failed++;
   if (unknown) judgement->unknown++;
 }
@@ -114,6 +116,22 @@ static double tolerance_of(const struct making *making, const struct name *name,
   return isfinite(tolerance) ? tolerance : 0;
 }
 
+/// The unit of the first limit of this entry that looks at a thing, as it is written; ""
+/// where none does or has one.
+static const char *unit_of_limit(const struct making *making, const struct name *name) {
+  const struct pl_judgement *const judgement = making->judgement;
+  const struct pl_rule *last = NULL;
+  for (size_t i = 0; i < judgement->count; i++) {
+    const struct pl_rule *const rule = judgement->verdicts[i].rule;
+    if (rule == last || rule->require == NULL) continue;
+    last = rule;
+    struct tolerance_search search = {.arena = making->judged.arena, .name = name};
+    look_for_thing(&search, rule->require);
+    if (search.found) return unit_of_thing(&making->judged, rule->require, name);
+  }
+  return "";
+}
+
 static void add_difference(struct making *making, const struct name *name,
                            const struct pl_node *line, enum pl_place place,
                            const struct pl_value *measured) {
@@ -130,13 +148,17 @@ static void add_difference(struct making *making, const struct name *name,
   judgement->differences =
       pl_grow(judged->arena, judgement->differences, judgement->difference_count,
               &making->difference_capacity, sizeof *judgement->differences);
+  const char *const limit_unit = unit_of_limit(making, name);
+  const char *const unit =
+      limit_unit[0] != '\0' ? limit_unit : unit_written(judged, line->children, measured);
   judgement->differences[judgement->difference_count++] = (struct pl_difference){
       .place = place,
+      .thing = thing_of_name(name),
       .key = name->key,
-      .measured = told_value(judged, name, measured),
-      .declared = told_value(judged, name, &declared_value),
+      .measured = told_value(judged, name, unit, measured),
+      .declared = told_value(judged, name, unit, &declared_value),
       .at = line->name_span,
-      .by = numbers ? told_difference(judged, name, away, measured->dimension) : ""};
+      .by = numbers ? told_difference(judged, name, unit, away, measured->dimension) : ""};
 }
 
 /// Compares a measured line with what is declared at each of its places.

@@ -76,11 +76,12 @@ static struct decision undecided(void) {
 }
 
 /// What a comparison of an operand tells of it.
-static struct decision about(const struct judged *judged, const struct operand *value) {
+static struct decision about(const struct judged *judged, const struct operand *value,
+                             const char *unit) {
   struct decision decision = undecided();
   const struct name *const name = value->is_one_name ? &value->name : NULL;
   decision.key = name == NULL ? "" : name->key;
-  decision.value = told_value(judged, name, &value->value);
+  decision.value = told_value(judged, name, unit, &value->value);
   decision.at = value->known.at;
   decision.measured = value->known.measured;
   return decision;
@@ -95,42 +96,44 @@ static struct pl_value known_bound(const struct operand *operand) {
       .kind = PL_VALUE_NUMBER, .number = bound, .dimension = operand->dimension};
 }
 
-/// Where the bounds of what is not known decide, the bound is told, else nothing.
-static void tell_bound(const struct judged *judged, struct decision *decision,
-                       const struct operand *operand) {
+/// Where the bounds of what is not known decide, the bound is told, else nothing. Returns it.
+static struct pl_value tell_bound(const struct judged *judged, struct decision *decision,
+                                  const struct operand *operand, const char *unit) {
   if (decision->outcome == PL_CANNOT_BE_JUDGED) {
     decision->at = (struct pl_span){NULL, 0, 0};
     decision->measured = false;
-    return;
+    return (struct pl_value){.kind = PL_VALUE_NONE};
   }
   const struct pl_value value = known_bound(operand);
-  decision->value = told_value(judged, &operand->name, &value);
+  decision->value = told_value(judged, &operand->name, unit, &value);
+  return value;
 }
 
 static struct decision compare_numbers(struct judged *judged, enum pl_operator action,
-                                       const struct operand *value,
-                                       const struct operand *limit) {
+                                       const struct operand *value, const struct operand *limit,
+                                       const struct pl_node *limit_node) {
   const struct name *const name = value->is_one_name   ? &value->name
                                   : limit->is_one_name ? &limit->name
                                                        : NULL;
-  struct decision decision = about(judged, value);
-  decision.limit = told_value(judged, name, &limit->value);
+  const char *const unit = unit_written(judged, limit_node, &limit->value);
+  struct decision decision = about(judged, value, unit);
+  decision.limit = told_limit(judged, name, limit_node, &limit->value);
   if (limit->value.kind != PL_VALUE_NUMBER) return decision;
   const double bound = limit->value.number;
-  if (value->value.kind != PL_VALUE_NUMBER) {
+  struct pl_value told = value->value;
+  if (told.kind == PL_VALUE_NUMBER) {
+    const bool plain = holds(action, told.number, bound, 0);
+    const bool kind = plain || holds(action, told.number, bound, judged->tolerance);
+    decision.outcome = kind ? PL_PASSES : PL_FAILS;
+    decision.tolerance_used = kind && !plain;
+  } else {
     decision.outcome =
         holds_between(action, value->least, value->greatest, bound, judged->tolerance);
-    tell_bound(judged, &decision, value);
-    return decision;
+    told = tell_bound(judged, &decision, value, unit);
   }
-  const double number = value->value.number;
-  const bool plain = holds(action, number, bound, 0);
-  const bool kind = plain || holds(action, number, bound, judged->tolerance);
-  decision.outcome = kind ? PL_PASSES : PL_FAILS;
-  decision.tolerance_used = kind && !plain;
-  if (!kind && action != PL_NOT_EQUAL)
+  if (decision.outcome == PL_FAILS && action != PL_NOT_EQUAL && told.kind == PL_VALUE_NUMBER)
     decision.excess =
-        told_difference(judged, name, fabs(number - bound), limit->value.dimension);
+        told_difference(judged, name, unit, fabs(told.number - bound), limit->value.dimension);
   return decision;
 }
 
@@ -138,9 +141,9 @@ static struct decision compare_numbers(struct judged *judged, enum pl_operator a
 static struct decision compare_others(struct judged *judged, enum pl_operator action,
                                       const struct operand *value,
                                       const struct operand *limit) {
-  struct decision decision = about(judged, value);
+  struct decision decision = about(judged, value, "");
   const struct name *const name = value->is_one_name ? &value->name : NULL;
-  decision.limit = told_value(judged, name, &limit->value);
+  decision.limit = told_value(judged, name, "", &limit->value);
   if (value->value.kind == PL_VALUE_NONE || limit->value.kind == PL_VALUE_NONE) return decision;
   const bool same = pl_value_equal(&value->value, &limit->value);
   decision.outcome = same == (action == PL_EQUAL) ? PL_PASSES : PL_FAILS;
@@ -167,8 +170,10 @@ static struct decision decide_comparison(struct judged *judged, const struct pl_
   struct operand left = operand_beside(judged, left_node, right_node);
   struct operand right = operand_beside(judged, right_node, left_node);
   enum pl_operator action = node->action;
+  const struct pl_node *limit_node = right_node;
   // The side that is the entry's is the value, the other one the limit.
   if (!left.has_name && right.has_name) {
+    limit_node = left_node;
     const struct operand kept = left;
     left = right;
     right = kept;
@@ -177,7 +182,7 @@ static struct decision decide_comparison(struct judged *judged, const struct pl_
   const bool numbers = left.value.kind == PL_VALUE_NUMBER ||
                        right.value.kind == PL_VALUE_NUMBER ||
                        (action != PL_EQUAL && action != PL_NOT_EQUAL);
-  return numbers ? compare_numbers(judged, action, &left, &right)
+  return numbers ? compare_numbers(judged, action, &left, &right, limit_node)
                  : compare_others(judged, action, &left, &right);
 }
 
@@ -245,25 +250,27 @@ static struct decision decide_in(struct judged *judged, const struct pl_node *no
   const struct pl_value many =
       words ? words_of(judged, many_node) : operand_of(judged, many_node).value;
   const struct name *const name = value.is_one_name ? &value.name : NULL;
-  struct decision decision = about(judged, &value);
-  decision.limit = told_value(judged, name, &many);
+  const char *const unit = words ? "" : unit_written(judged, many_node, &many);
+  struct decision decision = about(judged, &value, unit);
+  decision.limit = told_limit(judged, name, many_node, &many);
   if (many.kind != PL_VALUE_LIST && many.kind != PL_VALUE_RANGE) return decision;
-  if (value.value.kind == PL_VALUE_NONE) {
+  struct pl_value told = value.value;
+  if (told.kind == PL_VALUE_NONE) {
     decision.outcome = is_in_between(&many, &value, judged->tolerance);
-    tell_bound(judged, &decision, &value);
-    return decision;
+    told = tell_bound(judged, &decision, &value, unit);
+  } else if (told.kind != PL_VALUE_NUMBER) {
+    decision.outcome = is_text_in(&many, &told) ? PL_PASSES : PL_FAILS;
   }
-  if (value.value.kind != PL_VALUE_NUMBER) {
-    decision.outcome = is_text_in(&many, &value.value) ? PL_PASSES : PL_FAILS;
-    return decision;
-  }
+  if (told.kind != PL_VALUE_NUMBER) return decision;
   double beyond = 0;
-  const bool plain = is_in(&many, value.value.number, 0, &beyond);
-  const bool kind = plain || is_in(&many, value.value.number, judged->tolerance, &beyond);
-  decision.outcome = kind ? PL_PASSES : PL_FAILS;
-  decision.tolerance_used = kind && !plain;
-  if (!kind && isfinite(beyond))
-    decision.excess = told_difference(judged, name, beyond, value.value.dimension);
+  const bool plain = is_in(&many, told.number, 0, &beyond);
+  const bool kind = plain || is_in(&many, told.number, judged->tolerance, &beyond);
+  if (value.value.kind == PL_VALUE_NUMBER) {
+    decision.outcome = kind ? PL_PASSES : PL_FAILS;
+    decision.tolerance_used = kind && !plain;
+  }
+  if (decision.outcome == PL_FAILS && !kind && isfinite(beyond))
+    decision.excess = told_difference(judged, name, unit, beyond, told.dimension);
   return decision;
 }
 

@@ -6,7 +6,7 @@
 
 // ---------------------------------------------------------------- reading
 
-static bool is_place_word(const char *word) {
+bool is_place_word(const char *word) {
   return strcmp(word, "left") == 0 || strcmp(word, "right") == 0 ||
          pl_place_of(word) != PL_PLACE_COUNT;
 }
@@ -53,7 +53,22 @@ static bool begins_with_place(struct pl_arena *arena, const char *path) {
   return point != NULL && is_place_word(pl_copy_text(arena, path, (size_t)(point - path)));
 }
 
+/// "four", which a rule writes 4; null for other words.
+static const char *digits_of(const char *word) {
+  static const char *const numbers[][2] = {{"one", "1"},   {"two", "2"},  {"three", "3"},
+                                           {"four", "4"},  {"five", "5"}, {"six", "6"},
+                                           {"eight", "8"}, {"ten", "10"}};
+  for (size_t i = 0; i < sizeof numbers / sizeof numbers[0]; i++) {
+    if (strcmp(numbers[i][0], word) == 0) return numbers[i][1];
+  }
+  return NULL;
+}
+
 const char *nearest_name(struct pl_arena *arena, const char *path) {
+  const char *const digits = digits_of(path);
+  if (digits != NULL) return digits;
+  const char *const meant = pl_key_meant(arena, path);
+  if (meant != NULL) return meant;
   const char *const point = strchr(path, '.');
   if (point != NULL) {
     const char *const word = pl_copy_text(arena, path, (size_t)(point - path));
@@ -81,9 +96,22 @@ const char *nearest_name(struct pl_arena *arena, const char *path) {
 
 // ---------------------------------------------------------------- what the tables say of it
 
-bool is_same_thing(const struct name *a, const struct name *b) {
+struct pl_rule_thing thing_of_name(const struct name *name) {
+  return (struct pl_rule_thing){.is_figure = name->is_figure,
+                                .setting = name->setting,
+                                .inner = name->inner,
+                                .figure = name->figure};
+}
+
+bool pl_rule_thing_same(const struct pl_rule_thing *a, const struct pl_rule_thing *b) {
   return a->is_figure == b->is_figure && a->figure == b->figure && a->setting == b->setting &&
          a->inner == b->inner;
+}
+
+bool is_same_thing(const struct name *a, const struct name *b) {
+  const struct pl_rule_thing one = thing_of_name(a);
+  const struct pl_rule_thing other = thing_of_name(b);
+  return pl_rule_thing_same(&one, &other);
 }
 
 const struct pl_setting_row *row_of_name(const struct name *name) {

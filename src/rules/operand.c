@@ -31,10 +31,7 @@ static struct pl_value value_of(struct judged *judged, const struct pl_node *nod
 
 // ---------------------------------------------------------------- functions over corners
 
-enum over { OVER_NONE, OVER_MIN, OVER_MAX, OVER_SUM, OVER_COUNT };
-
-/// Which function goes over corners here: with one argument that names something of them.
-static enum over over_of(const struct judged *judged, const struct pl_node *call) {
+enum over over_of(const struct judged *judged, const struct pl_node *call) {
   static const char *const names[] = {"", "min", "max", "sum", "count"};
   enum over over = OVER_NONE;
   for (size_t i = 1; i < sizeof names / sizeof names[0]; i++) {
@@ -147,11 +144,11 @@ static bool call_over_corners(void *context, const struct pl_node *call,
 
 // ---------------------------------------------------------------- operands
 
-static bool has_name(const struct judged *judged, const struct pl_node *node) {
+bool names_something(const struct judged *judged, const struct pl_node *node) {
   struct name name;
   if (node->kind == PL_NODE_NAME && read_name(judged->arena, node->name, &name)) return true;
   for (const struct pl_node *child = node->children; child != NULL; child = child->next) {
-    if (has_name(judged, child)) return true;
+    if (names_something(judged, child)) return true;
   }
   return false;
 }
@@ -185,6 +182,6 @@ struct operand operand_of(struct judged *judged, const struct pl_node *node) {
   } else {
     operand.value = value_of(judged, node);
   }
-  operand.has_name = operand.is_one_name || has_name(judged, node);
+  operand.has_name = operand.is_one_name || names_something(judged, node);
   return operand;
 }

@@ -6,27 +6,38 @@
 
 #include <string.h>
 
-/// Longest chain of `from`: far above any real one.
-#define CHAIN_LIMIT 32
-
+#define RULE_KEYS 5
+#define SET_KEYS  2
 static const char *const keys_of_rule[] = {"for", "require", "tolerance", "measure", "because"};
 static const char *const keys_of_set[] = {"edition", "applies-to"};
 
-const char *pl_rules_key(size_t which) {
-  if (which < 5) return keys_of_rule[which];
-  return which < 7 ? keys_of_set[which - 5] : NULL;
+const char *pl_rules_key(bool of_rule, size_t which) {
+  if (of_rule) return which < RULE_KEYS ? keys_of_rule[which] : NULL;
+  return which < SET_KEYS ? keys_of_set[which] : NULL;
 }
 
 static void report_value(struct reading *reading, const struct pl_node *property,
-                         const char *wanted) {
-  pl_report(
-      reading->problems, PL_RULE_VALUE, property->children->span,
-      PL_WORDS(property->name, wanted, pl_span_text(reading->arena, property->children->span)));
+                         const char *wanted, const char *mend) {
+  pl_report(reading->problems, PL_RULE_VALUE, property->children->span,
+            PL_WORDS(property->name, wanted,
+                     pl_span_text(reading->arena, property->children->span), mend));
+}
+
+/// Words that were written without their quotes; null where that is not it.
+static const char *in_quotes(struct reading *reading, const struct pl_node *value) {
+  const bool words = value->kind == PL_NODE_NAME || value->kind == PL_NODE_ROW ||
+                     value->kind == PL_NODE_NUMBER;
+  const char *const text = pl_span_text(reading->arena, value->span);
+  return words && strchr(text, '"') == NULL ? pl_format(reading->arena, "\"%s\"", text) : NULL;
 }
 
 static const char *text_in(struct reading *reading, const struct pl_node *property) {
   if (property->children->kind == PL_NODE_TEXT) return property->children->name;
-  report_value(reading, property, "a text in quotes");
+  const char *const quoted = in_quotes(reading, property->children);
+  report_value(reading, property, "a text in quotes",
+               quoted == NULL
+                   ? NULL
+                   : pl_format(reading->arena, "write %s = %s", property->name, quoted));
   return "";
 }
 
@@ -46,6 +57,31 @@ static const char *written(struct reading *reading, const struct pl_node *node) 
 }
 
 // ---------------------------------------------------------------- a rule
+
+/// What somebody meant by "every wheel"; null where nobody knows. The rule is then taken to be
+/// for that.
+static const char *scope_meant(const char *text, enum pl_rule_scope *scope) {
+  static const struct {
+    const char *word;
+    const char *mend;
+  } known[] = {{"corner", "write for = each corner"},
+               {"wheel", "write for = each corner"},
+               {"shock", "write for = each corner"},
+               {"damper", "write for = each corner"},
+               {"side", "write for = each corner"},
+               {"axle", "write for = each axle"},
+               {"car", "write for = car"},
+               {"front", "write for = each axle"},
+               {"class", "a class stands behind the rule's name: rule \"Bore\" when class == "
+                         "\"2wd\" { … }"}};
+  for (size_t i = 0; i < sizeof known / sizeof known[0]; i++) {
+    if (strstr(text, known[i].word) == NULL) continue;
+    if (strstr(known[i].mend, "each axle") != NULL) *scope = PL_RULE_EACH_AXLE;
+    if (strstr(known[i].mend, "each corner") != NULL) *scope = PL_RULE_EACH_CORNER;
+    return known[i].mend;
+  }
+  return NULL;
+}
 
 static void read_scope(struct reading *reading, const struct pl_node *property,
                        struct pl_rule *rule) {
@@ -67,7 +103,8 @@ static void read_scope(struct reading *reading, const struct pl_node *property,
     rule->scope = known[i].scope;
     return;
   }
-  report_value(reading, property, "`car`, `each axle` or `each corner`");
+  report_value(reading, property, "`car`, `each axle` or `each corner`",
+               scope_meant(pl_span_text(reading->arena, value->span), &rule->scope));
 }
 
 static void read_tolerance(struct reading *reading, const struct pl_node *property,
@@ -75,34 +112,109 @@ static void read_tolerance(struct reading *reading, const struct pl_node *proper
   const struct pl_value value = pl_evaluate(reading->program, property->children, NULL);
   if (value.kind == PL_VALUE_NONE) return;
   if (value.kind != PL_VALUE_NUMBER || value.number < 0 || value.absolute) {
-    report_value(reading, property, "a number that is not below zero");
+    report_value(reading, property, "a number that is not below zero",
+                 value.absolute ? "a temperature difference is in K" : NULL);
     return;
   }
   rule->tolerance = value.number;
   rule->tolerance_dimension = value.dimension;
-  rule->tolerance_text = pl_value_text(reading->arena, &value);
+  rule->tolerance_text = property->children->kind == PL_NODE_NUMBER
+                             ? number_written(reading->arena, property->children)
+                             : pl_value_text(reading->arena, &value);
   rule->tolerance_span = property->children->span;
 }
 
+/// A setting that stands as a key where a rule was meant: what that would be, or null.
+static const char *rule_meant(struct reading *reading, const struct pl_node *property,
+                              bool in_rule) {
+  struct pl_arena *const arena = reading->arena;
+  struct name name;
+  const char *key = property->name;
+  if (!read_name(arena, key, &name)) {
+    key = pl_key_meant(arena, key);
+    if (key == NULL || !read_name(arena, key, &name)) return NULL;
+  }
+  static const char *const scopes[] = {"", "for = each axle; ", "for = each corner; "};
+  const enum pl_scope scope = scope_of_name(&name);
+  const char *const lines = pl_format(arena, "%srequire = %s == %s",
+                                      scopes[scope == PL_SCOPE_CORNER ? 2
+                                             : scope == PL_SCOPE_AXLE ? 1
+                                                                      : 0],
+                                      key, pl_span_text(arena, property->children->span));
+  return in_rule ? lines : pl_format(arena, "rule \"a name\" { %s }", lines);
+}
+
+static bool is_one_of(const char *key, const char *const *keys, size_t count) {
+  for (size_t i = 0; i < count; i++) {
+    if (strcmp(keys[i], key) == 0) return true;
+  }
+  return false;
+}
+
 /// A key that a block does not know.
-static void report_key(struct reading *reading, const char *what,
-                       const struct pl_node *property, const char *const *keys, size_t count) {
+static void report_key(struct reading *reading, const struct pl_node *property, bool in_rule) {
+  const char *const what = in_rule ? "A rule" : "A set of rules";
+  const char *const *const keys = in_rule ? keys_of_rule : keys_of_set;
+  const size_t count = in_rule ? RULE_KEYS : SET_KEYS;
   const char *const near = pl_nearest(property->name, keys, count);
-  struct pl_buffer all = {.arena = reading->arena};
-  for (size_t i = 0; i < count; i++)
-    pl_buffer_format(&all, "%s`%s`", i == 0 ? "" : ", ", keys[i]);
-  if (near != NULL)
-    pl_report(reading->problems, PL_UNKNOWN_KEY, property->name_span,
-              PL_WORDS(what, property->name, near));
-  else
-    pl_report(reading->problems, PL_RULE_KEY_FAR, property->name_span,
+  const char *const meant = rule_meant(reading, property, in_rule);
+  struct pl_diagnostics *const problems = reading->problems;
+  const struct pl_span at = property->name_span;
+  if (in_rule && is_one_of(property->name, keys_of_set, SET_KEYS)) {
+    pl_report(problems, PL_KEY_OF_OTHER_BLOCK, at,
+              PL_WORDS(what, property->name, "the set of rules around it"));
+  } else if (!in_rule && is_one_of(property->name, keys_of_rule, RULE_KEYS)) {
+    pl_report(problems, PL_RULE_KEY_OUTSIDE, at,
+              PL_WORDS(property->name, pl_span_text(reading->arena, property->span)));
+  } else if (near != NULL) {
+    pl_report(problems, PL_UNKNOWN_KEY, at, PL_WORDS(what, property->name, near));
+  } else if (meant != NULL) {
+    pl_report(problems, PL_RULE_SETTING_AS_KEY, at, PL_WORDS(what, property->name, meant));
+  } else {
+    struct pl_buffer all = {.arena = reading->arena};
+    for (size_t i = 0; i < count; i++)
+      pl_buffer_format(&all, "%s`%s`", i == 0 ? "" : ", ", keys[i]);
+    pl_report(problems, PL_RULE_KEY_FAR, at,
               PL_WORDS(what, property->name, pl_buffer_string(&all)));
+  }
+}
+
+/// A rule's line that looks at a place.
+static const char *look_at(struct pl_arena *arena, const char *place) {
+  const enum pl_place at = pl_place_of(place);
+  if (at == PL_CAR || strcmp(place, "all") == 0)
+    return "for = each corner; require = preload <= 3 mm";
+  if (at == PL_PLACE_COUNT)
+    return "for = each axle; require = left.damper.bore == right.damper.bore";
+  return pl_format(arena,
+                   at <= PL_REAR_RIGHT ? "require = %s.preload <= 3 mm"
+                                       : "require = %s.track <= 220 mm",
+                   place);
+}
+
+/// A block that neither a rule nor a set of rules holds.
+static void report_block(struct reading *reading, const struct pl_node *block, bool in_rule,
+                         const char *set) {
+  static const char *const kinds[] = {"rule"};
+  const char *const what = in_rule ? "A rule" : "A set of rules";
+  const char *const near = in_rule ? NULL : pl_nearest(block->name, kinds, 1);
+  const bool is_place = is_place_word(block->name) || strcmp(block->name, "all") == 0;
+  if (near == NULL && is_place)
+    pl_report(reading->problems, PL_RULE_PLACE_AS_BLOCK, block->name_span,
+              PL_WORDS(what, block->name, look_at(reading->arena, block->name)));
+  else if (pl_block_kind_of(block->name) != PL_BLOCK_KIND_COUNT ||
+           strcmp(block->name, "rule") == 0)
+    pl_report(reading->problems, PL_BLOCK_INSIDE, block->name_span,
+              PL_WORDS(block->name, in_rule ? "rule" : "rules", set));
+  else
+    pl_report(reading->problems, PL_UNKNOWN_BLOCK, block->name_span,
+              PL_WORDS(what, block->name, near));
 }
 
 static void read_property(struct reading *reading, const struct pl_node *property,
                           struct pl_rule *rule) {
   size_t which = 0;
-  while (which < 5 && strcmp(keys_of_rule[which], property->name) != 0) which++;
+  while (which < RULE_KEYS && strcmp(keys_of_rule[which], property->name) != 0) which++;
   switch (which) {
   case 0: read_scope(reading, property, rule); break;
   case 1:
@@ -112,7 +224,7 @@ static void read_property(struct reading *reading, const struct pl_node *propert
   case 2: read_tolerance(reading, property, rule); break;
   case 3: rule->measure = text_in(reading, property); break;
   case 4: rule->because = text_in(reading, property); break;
-  default: report_key(reading, "A rule", property, keys_of_rule, 5);
+  default: report_key(reading, property, true);
   }
 }
 
@@ -135,15 +247,16 @@ static struct pl_rule read_rule(struct reading *reading, const struct pl_node *b
                          .tolerance_text = "",
                          .measure = "",
                          .because = ""};
+  const size_t errors = reading->problems->errors;
+  bool whole = true; // every line of it was understood: else what it requires may be in one
   for (const struct pl_node *item = block->children; item != NULL; item = item->next) {
-    if (item->kind == PL_NODE_BLOCK)
-      pl_report(reading->problems, PL_UNKNOWN_BLOCK, item->name_span,
-                PL_WORDS("A rule", item->name, NULL));
+    if (item->kind == PL_NODE_BLOCK) report_block(reading, item, true, rule.name);
+    if (item->kind == PL_NODE_BROKEN) whole = false;
     if (item->kind != PL_NODE_PROPERTY) continue;
     report_twice(reading, block->children, item);
     read_property(reading, item, &rule);
   }
-  if (rule.require == NULL)
+  if (rule.require == NULL && whole && reading->problems->errors == errors)
     pl_report(reading->problems, PL_RULE_WITHOUT_REQUIRE, rule.span, PL_WORDS(rule.name));
   return rule;
 }
@@ -160,7 +273,11 @@ static void read_classes(struct reading *reading, const struct pl_node *property
   for (const struct pl_node *one = list ? value->children : value; one != NULL;
        one = list ? one->next : NULL) {
     if (one->kind != PL_NODE_TEXT) {
-      report_value(reading, property, "a list of classes in quotes");
+      const char *const quoted = in_quotes(reading, one);
+      report_value(reading, property, "a list of classes in quotes",
+                   quoted == NULL
+                       ? NULL
+                       : pl_format(reading->arena, "write %s = [%s]", property->name, quoted));
       return;
     }
     classes = pl_grow(reading->arena, (void *)classes, count, &capacity, sizeof(const char *));
@@ -196,10 +313,8 @@ static void add_rule(struct reading *reading, struct pl_rules *rules, struct pl_
 
 static void read_block(struct reading *reading, const struct pl_node *items,
                        const struct pl_node *block, struct pl_rules *rules) {
-  static const char *const kinds[] = {"rule"};
   if (strcmp(block->name, "rule") != 0) {
-    pl_report(reading->problems, PL_UNKNOWN_BLOCK, block->name_span,
-              PL_WORDS("A set of rules", block->name, pl_nearest(block->name, kinds, 1)));
+    report_block(reading, block, false, rules->name);
     return;
   }
   if (block->titles == NULL || block->titles->kind != PL_NODE_TEXT) {
@@ -214,8 +329,11 @@ static void read_block(struct reading *reading, const struct pl_node *items,
 
 static void read_items(struct reading *reading, const struct pl_node *node,
                        struct pl_rules *rules) {
+  const size_t errors = reading->problems->errors;
+  bool whole = true;
   for (const struct pl_node *item = node->children; item != NULL; item = item->next) {
     if (item->kind == PL_NODE_BLOCK) read_block(reading, node->children, item, rules);
+    if (item->kind == PL_NODE_BROKEN) whole = false;
     if (item->kind != PL_NODE_PROPERTY) continue;
     report_twice(reading, node->children, item);
     if (strcmp(item->name, "edition") == 0)
@@ -223,8 +341,32 @@ static void read_items(struct reading *reading, const struct pl_node *node,
     else if (strcmp(item->name, "applies-to") == 0)
       read_classes(reading, item, rules);
     else
-      report_key(reading, "A set of rules", item, keys_of_set, 2);
+      report_key(reading, item, false);
   }
+  // A pass of every car would be one by silence.
+  if (rules->count == 0 && whole && reading->problems->errors == errors)
+    pl_report(reading->problems, PL_RULES_EMPTY, node->titles->span, PL_WORDS(rules->name));
+}
+
+/// Does a set start, by others, from itself?
+static bool starts_from_itself(const struct reading *reading, const struct pl_node *node) {
+  const struct pl_node *at = node;
+  for (int steps = 0; steps < PL_MOST_BASES && at->bases != NULL; steps++) {
+    at = pl_program_find(reading->program, PL_BLOCK_RULES, at->bases->name)->node;
+    if (at == node) return true;
+  }
+  return false;
+}
+
+static void report_chain(struct reading *reading, const struct pl_node *node,
+                         const struct pl_block *base) {
+  if (starts_from_itself(reading, node))
+    pl_report(reading->problems, PL_FROM_CIRCLE, node->bases->span,
+              PL_WORDS(pl_format(reading->arena, "\"%s\" from \"%s\"", node->titles->name,
+                                 base->name)));
+  else
+    pl_report(reading->problems, PL_TOO_MANY_BASES, node->bases->span,
+              PL_WORDS(pl_format(reading->arena, "%d", PL_MOST_BASES)));
 }
 
 void read_rules(struct reading *reading, const struct pl_node *node, struct pl_rules *rules,
@@ -235,10 +377,8 @@ void read_rules(struct reading *reading, const struct pl_node *node, struct pl_r
     if (base == NULL)
       pl_report(reading->problems, PL_UNKNOWN_BASE_FAR, node->bases->span,
                 PL_WORDS("set of rules", node->bases->name, NULL));
-    else if (depth >= CHAIN_LIMIT)
-      pl_report(reading->problems, PL_FROM_CIRCLE, node->bases->span,
-                PL_WORDS(pl_format(reading->arena, "\"%s\" from \"%s\"", node->titles->name,
-                                   base->name)));
+    else if (depth >= PL_MOST_BASES)
+      report_chain(reading, node, base);
     else
       read_rules(reading, base->node, rules, depth + 1);
   }

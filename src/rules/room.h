@@ -21,12 +21,15 @@ struct name {
       *place; ///< the word in front of it: "left", "front", "rear-left"; "" where none is
 };
 
+/// Is it a word that may stand in front of a name: a corner, an axle, a side, the car?
+bool is_place_word(const char *word);
 /// Reads a path; false if nothing is called so.
 bool read_name(struct pl_arena *arena, const char *path, struct name *name);
 /// The key that was meant, or null.
 const char *nearest_name(struct pl_arena *arena, const char *path);
 /// `car.mass` and `mass` are one thing, as are `figure.ride-rate` and `ride-rate`.
 bool is_same_thing(const struct name *a, const struct name *b);
+struct pl_rule_thing thing_of_name(const struct name *name);
 enum pl_scope scope_of_name(const struct name *name);
 /// The place that it means, seen from `here`; PL_PLACE_COUNT where it would be several.
 enum pl_place place_of_name(const struct name *name, enum pl_place here);
@@ -101,6 +104,18 @@ struct operand {
 
 struct operand operand_of(struct judged *judged, const struct pl_node *node);
 
+/// Functions that go over corners or axles.
+enum over { OVER_NONE, OVER_MIN, OVER_MAX, OVER_SUM, OVER_COUNT };
+/// Which function goes over corners here: with one argument that names something of them.
+enum over over_of(const struct judged *judged, const struct pl_node *call);
+/// Does something of an entry stand in an expression?
+bool names_something(const struct judged *judged, const struct pl_node *node);
+
+// ---------------------------------------------------------------- what there is to measure
+
+/// Tells what a rule looks at where it is judged.
+void see(struct judged *judged, const struct pl_rule *rule, struct pl_verdict *verdict);
+
 /// What decided an outcome.
 struct decision {
   enum pl_outcome outcome;
@@ -115,11 +130,27 @@ struct decision {
 
 struct decision decide(struct judged *judged, const struct pl_node *node);
 
-/// A value as it is told: in the unit of `name`, which may be null.
+// ---------------------------------------------------------------- telling
+
+/// The unit in which an expression of that value is written ("kg"), which `let`s may bring; of
+/// several the first; "" where there is none.
+const char *unit_written(const struct judged *judged, const struct pl_node *node,
+                         const struct pl_value *value);
+/// The unit of the first number in an expression that could be one of that name; "" where there
+/// is none.
+const char *unit_of_thing(const struct judged *judged, const struct pl_node *node,
+                          const struct name *name);
+/// A number with its unit, as it is written but for its blanks.
+const char *number_written(struct pl_arena *arena, const struct pl_node *node);
+/// A value as it is told: as one of `name`, which may be null, in a unit that is written beside
+/// it. Where that is "", in the unit of the table.
 struct pl_told_value told_value(const struct judged *judged, const struct name *name,
-                                const struct pl_value *value);
+                                const char *unit, const struct pl_value *value);
+/// A limit as it is told, each of its numbers in the unit in which `node` has it.
+struct pl_told_value told_limit(const struct judged *judged, const struct name *name,
+                                const struct pl_node *node, const struct pl_value *value);
 /// A difference of two values of that name, as it is told: "0.4 mm".
 const char *told_difference(const struct judged *judged, const struct name *name,
-                            double difference, struct pl_dimension dimension);
+                            const char *unit, double difference, struct pl_dimension dimension);
 
 #endif

@@ -27,15 +27,6 @@ struct spans {
   size_t capacity;
 };
 
-bool names_something(const struct judged *judged, const struct pl_node *node) {
-  struct name name;
-  if (node->kind == PL_NODE_NAME && read_name(judged->arena, node->name, &name)) return true;
-  for (const struct pl_node *child = node->children; child != NULL; child = child->next) {
-    if (names_something(judged, child)) return true;
-  }
-  return false;
-}
-
 // ---------------------------------------------------------------- gathering
 
 /// The span of a path within one rule, a new one at first.

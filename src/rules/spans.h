@@ -6,9 +6,6 @@
 
 #include "read.h"
 
-/// Does anything of an entry stand in the expression?
-bool names_something(const struct judged *judged, const struct pl_node *node);
-
 /// Reports rules of which nothing is left, by themselves or together with another one that
 /// applies to the same entries.
 void check_contradictions(struct reading *reading, const struct pl_rules *rules);

@@ -56,7 +56,7 @@ void pl_flow_page(struct pl_sheet *sheet) {
   sheet->width = width - margins[0] - margins[1];
   sheet->y = margins[2];
   sheet->top = margins[2];
-  if (sheet->paper->page_count == sheet->first_page + 1)
+  if (sheet->paper->page_count == sheet->first_of_template + 1)
     sheet->footer = pl_footer_height(sheet);
   sheet->bottom = height - margins[3] - sheet->footer;
   if (sheet->paper->page_count == sheet->first_page + 1) return;
@@ -174,7 +174,8 @@ static const char *file_name(const struct pl_source *source) {
 static const char *file_words(struct pl_sheet *sheet, const struct pl_setup *setup) {
   const struct pl_source *const source = pl_program_source(pl_setup_program(setup));
   if (source == NULL) return pl_word(sheet, PL_WORD_NO_FILE);
-  return pl_format(sheet->arena, "%s %.12s", file_name(source), source->digest);
+  return pl_format(sheet->arena, "%s %.12s", file_name(source),
+                   pl_source_digest(sheet->arena, source));
 }
 
 static const char *footer_words(struct pl_sheet *sheet) {

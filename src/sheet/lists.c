@@ -8,8 +8,6 @@
 #define WIDEST_GAP 2.0
 /// Between columns, mm.
 #define GUTTER 2.4
-/// Most columns that the runs can have, see the template's `headings`.
-#define COLUMN_LIMIT 12
 
 /// As many lines as the page has room for, if that is at least half of those that are wished;
 /// otherwise all of them on the next page.
@@ -32,7 +30,7 @@ void pl_runs_look_beneath(struct pl_sheet *sheet) {
 
 void pl_runs_draw(struct pl_sheet *sheet, const struct pl_template_part *part) {
   if (part->lines == 0 || part->heading_count == 0) return;
-  struct pl_column columns[COLUMN_LIMIT];
+  struct pl_column columns[PL_MOST_RUN_COLUMNS];
   const size_t count = part->heading_count;
   const size_t more = sheet->runs.part == part ? sheet->runs.more : 0;
   const size_t lines = lines_that_fit(sheet, part->lines) + more;

@@ -5,10 +5,6 @@
 
 #include "room.h"
 
-/// Most points of a logo: more than its place on paper shows at 600 dots an inch, and little
-/// enough to stand in memory at once.
-#define MOST_POINTS 4000000
-
 static void report(struct pl_diagnostics *problems, const struct pl_node *path, const char *why,
                    const char *mend) {
   pl_report(problems, PL_LOGO_UNREADABLE, path->span, PL_WORDS(path->name, why, mend));
@@ -91,9 +87,9 @@ const struct pl_image *pl_logo_read(struct pl_arena *arena, struct pl_program *p
     return NULL;
   }
   if (image->width > PL_IMAGE_SIDE || image->height > PL_IMAGE_SIDE ||
-      image->width * image->height > MOST_POINTS) {
+      image->width * image->height > PL_MOST_LOGO_POINTS) {
     report(problems, path, "has too many points",
-           pl_format(arena, "make it smaller: up to %d points in all", MOST_POINTS));
+           pl_format(arena, "make it smaller: up to %d points in all", PL_MOST_LOGO_POINTS));
     return NULL;
   }
   unsigned char *const points = pl_alloc_array(arena, image->width * image->height, 3);

@@ -111,10 +111,6 @@ struct pl_template {
 };
 
 bool pl_things_have(const struct pl_things *things, const struct pl_thing *thing);
-/// Longest title in bytes: it is repeated over each page that its section goes on to, and has
-/// to leave room there. A label is no longer either.
-#define PL_LONGEST_TITLE 300
-
 /// Reads a list of settings and figures; mistakes are reported.
 struct pl_things pl_things_read(struct pl_arena *arena, const struct pl_node *value,
                                 struct pl_diagnostics *problems);

@@ -4,9 +4,6 @@
 
 /// Between columns, mm.
 #define GUTTER 2.4
-/// Most columns that a section can have, see the template's `columns`.
-#define COLUMN_LIMIT 6
-
 /// Share of a row's width that its label takes.
 static struct pl_row_shape shape_for(const struct pl_sheet *sheet, double width,
                                      const struct pl_thing *thing) {
@@ -149,7 +146,7 @@ void pl_section_draw(struct pl_sheet *sheet, const struct pl_template_part *part
   struct pl_column all = {.width = width};
   pl_column_things(sheet, &all, &part->show);
   if (all.count == 0) return;
-  struct pl_column columns[COLUMN_LIMIT];
+  struct pl_column columns[PL_MOST_SECTION_COLUMNS];
   for (size_t i = 0; i < count; i++)
     columns[i] = (struct pl_column){.x = (width + GUTTER) * (double)i, .width = width};
   pl_columns_deal(sheet, &all, columns, count);
@@ -184,9 +181,9 @@ static void add_part(struct pl_sheet *sheet, struct pl_column *column,
 
 void pl_beside_draw(struct pl_sheet *sheet, const struct pl_template_part *part) {
   size_t count = 0;
-  struct pl_column columns[COLUMN_LIMIT];
+  struct pl_column columns[PL_MOST_SECTION_COLUMNS];
   for (const struct pl_template_part *one = part->children; one != NULL; one = one->next) {
-    if (is_shown(sheet, one) && count < COLUMN_LIMIT) count++;
+    if (is_shown(sheet, one) && count < PL_MOST_SECTION_COLUMNS) count++;
   }
   if (count == 0) return;
   const double width = (sheet->width - GUTTER * (double)(count - 1)) / (double)count;

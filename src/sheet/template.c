@@ -4,9 +4,6 @@
 
 #include <string.h>
 
-/// Longest chain of `from`: far above any real one.
-#define CHAIN_LIMIT 32
-
 // ---------------------------------------------------------------- blocks
 
 /// What a kind of block is called, which blocks may hold it, and whether it has a name.
@@ -146,11 +143,12 @@ static void read_block(struct reading *reading, const struct pl_node *block,
   if (!named && block->titles != NULL)
     pl_report(reading->problems, PL_TITLE_INSIDE, block->titles->span, PL_WORDS(block->name));
   const char *const title = named ? block->titles->name : "";
-  if (strlen(title) > PL_LONGEST_TITLE) {
-    pl_report(reading->problems, PL_TEMPLATE_VALUE, block->titles->span,
-              PL_WORDS(block->name,
-                       pl_format(reading->arena, "a name of up to %d bytes", PL_LONGEST_TITLE),
-                       pl_span_text(reading->arena, block->titles->span)));
+  if (strlen(title) > PL_MOST_TITLE_BYTES) {
+    pl_report(
+        reading->problems, PL_TEMPLATE_VALUE, block->titles->span,
+        PL_WORDS(block->name,
+                 pl_format(reading->arena, "a name of up to %d bytes", PL_MOST_TITLE_BYTES),
+                 pl_span_text(reading->arena, block->titles->span)));
     return;
   }
   struct pl_template_part *part = kind == PL_PAGE_BREAK ? NULL
@@ -348,7 +346,7 @@ const char *pl_template_only(struct pl_program *program) {
 
 /// Reads the labels and words of a template after those of what it starts from.
 static void read_language(struct reading *reading, const struct pl_node *node, size_t depth) {
-  const struct pl_node *const base = node->bases == NULL || depth >= CHAIN_LIMIT
+  const struct pl_node *const base = node->bases == NULL || depth >= PL_MOST_BASES
                                          ? NULL
                                          : find_template(reading, node->bases->name, node);
   if (base != NULL) read_language(reading, base, depth + 1);
@@ -413,6 +411,27 @@ bool pl_template_says(struct reading *reading, const char *text) {
 
 // ---------------------------------------------------------------- a template as a whole
 
+/// Does a template start, by others, from itself?
+static bool starts_from_itself(struct reading *reading, const struct pl_node *node) {
+  const struct pl_node *at = node;
+  for (int steps = 0; steps < PL_MOST_BASES && at->bases != NULL; steps++) {
+    at = find_template(reading, at->bases->name, at);
+    if (at == node || at == NULL) return at == node;
+  }
+  return false;
+}
+
+static void report_chain(struct reading *reading, const struct pl_node *node,
+                         const struct pl_node *base) {
+  if (starts_from_itself(reading, node))
+    pl_report(reading->problems, PL_FROM_CIRCLE, node->bases->span,
+              PL_WORDS(pl_format(reading->arena, "\"%s\" and \"%s\"", node->titles->name,
+                                 base->titles->name)));
+  else
+    pl_report(reading->problems, PL_TOO_MANY_BASES, node->bases->span,
+              PL_WORDS(pl_format(reading->arena, "%d", PL_MOST_BASES)));
+}
+
 /// Reads the template at `node` after what it starts from.
 static void read_chain(struct reading *reading, const struct pl_node *node, size_t depth) {
   if (node->bases != NULL) {
@@ -421,10 +440,8 @@ static void read_chain(struct reading *reading, const struct pl_node *node, size
       pl_report(reading->problems, PL_UNKNOWN_BASE, node->bases->span,
                 PL_WORDS("template", node->bases->name,
                          nearest_template(reading, node->bases->name)));
-    } else if (depth >= CHAIN_LIMIT) {
-      pl_report(reading->problems, PL_FROM_CIRCLE, node->bases->span,
-                PL_WORDS(pl_format(reading->arena, "\"%s\" and \"%s\"", node->titles->name,
-                                   base->titles->name)));
+    } else if (depth >= PL_MOST_BASES) {
+      report_chain(reading, node, base);
     } else {
       read_chain(reading, base, depth + 1);
     }

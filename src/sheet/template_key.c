@@ -42,7 +42,7 @@ static void read_count(struct reading *reading, const struct pl_node *property, 
 
 static void read_columns(struct reading *reading, const struct pl_node *property,
                          struct pl_template_part *part) {
-  read_count(reading, property, 1, 6, &part->columns);
+  read_count(reading, property, 1, PL_MOST_SECTION_COLUMNS, &part->columns);
 }
 
 static void read_column(struct reading *reading, const struct pl_node *property,
@@ -194,7 +194,7 @@ static void read_places(struct reading *reading, const struct pl_node *property,
 // ---------------------------------------------------------------- texts
 
 static bool is_short_text(const struct pl_node *node) {
-  return node->kind == PL_NODE_TEXT && strlen(node->name) <= PL_LONGEST_TITLE;
+  return node->kind == PL_NODE_TEXT && strlen(node->name) <= PL_MOST_TITLE_BYTES;
 }
 
 /// A list of up to `most` texts into the part's headings.
@@ -218,7 +218,7 @@ static void read_texts(struct reading *reading, const struct pl_node *property,
 
 static void read_headings(struct reading *reading, const struct pl_node *property,
                           struct pl_template_part *part) {
-  read_texts(reading, property, part, 12);
+  read_texts(reading, property, part, PL_MOST_RUN_COLUMNS);
 }
 
 static void read_items(struct reading *reading, const struct pl_node *property,

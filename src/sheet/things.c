@@ -105,7 +105,7 @@ struct pl_things pl_things_read(struct pl_arena *arena, const struct pl_node *va
 
 static bool is_label(const struct pl_node *node) {
   return node->kind == PL_NODE_TEXT && node->name[0] != '\0' &&
-         strlen(node->name) <= PL_LONGEST_TITLE;
+         strlen(node->name) <= PL_MOST_TITLE_BYTES;
 }
 
 void pl_label_read(struct pl_arena *arena, const struct pl_node *property,

@@ -232,7 +232,7 @@ void pl_word_read(struct reading *reading, const struct pl_node *property) {
   struct pl_diagnostics *const problems = reading->problems;
   const struct pl_node *const value = property->children;
   if (value->kind != PL_NODE_TEXT || value->name[0] == '\0' ||
-      strlen(value->name) > PL_LONGEST_TITLE) {
+      strlen(value->name) > PL_MOST_TITLE_BYTES) {
     pl_template_misfit(reading, property, "a short text in quotes");
     return;
   }

@@ -70,17 +70,32 @@ static const char *grapheme_end(const char *text, const char *end, bool bold, si
   return next;
 }
 
-/// Puts a word on a new line, and breaks it where it is too wide for one; the last piece stays
-/// open.
+/// May a word be broken behind the character at `at`? At a hyphen, a stroke, a point and the
+/// like between its parts, where a reader puts it together again.
+static bool is_joint(const char *word, const char *at, const char *end) {
+  if (at == word || at + 1 >= end || strchr("-/_.", *at) == NULL) return false;
+  size_t bytes = 0;
+  const utf8proc_category_t next =
+      utf8proc_category((utf8proc_int32_t)pl_next_codepoint(at + 1, &bytes));
+  return next >= UTF8PROC_CATEGORY_LU && next <= UTF8PROC_CATEGORY_LO;
+}
+
+/// Puts a word on a new line, and breaks it where it is too wide for one: at the last joint
+/// that fits, else where the line ends. The last piece stays open.
 static void begin_word(struct wrapping *wrapping, const char *word, const char *end) {
+  const char *joint = NULL;
   begin_line(wrapping, word);
   while (wrapping->end < end) {
     size_t advance = 0;
     const char *const next = grapheme_end(wrapping->end, end, wrapping->bold, &advance);
     if (wrapping->end > wrapping->start && !fits(wrapping, wrapping->advance + advance)) {
+      if (joint != NULL) wrapping->end = joint;
+      joint = NULL;
       end_line(wrapping);
       begin_line(wrapping, wrapping->end);
+      continue;
     }
+    if (is_joint(word, wrapping->end, end)) joint = next;
     wrapping->end = next;
     wrapping->advance += advance;
   }

@@ -87,9 +87,54 @@ static const char *expected_words(const struct parse *parse, int kind, const boo
   return choices.count == 0 ? NULL : choices_text(parse->arena, &choices);
 }
 
-/// The place right behind the newest token.
+static bool is_comparison(int kind) {
+  return kind == PL_TOKEN_LESS || kind == PL_TOKEN_LESS_EQUAL || kind == PL_TOKEN_EQUAL ||
+         kind == PL_TOKEN_NOT_EQUAL || kind == PL_TOKEN_GREATER_EQUAL ||
+         kind == PL_TOKEN_GREATER;
+}
+
+/// `rule Bore {`: the name up to the brace, if nothing but words stands there; null if not.
+static const char *unquoted_name(const struct parse *parse, int kind, struct pl_span got) {
+  const unsigned char *const start = got.source->bytes + got.start;
+  const unsigned char *at = start;
+  while ((*at >= 'a' && *at <= 'z') || (*at >= 'A' && *at <= 'Z') ||
+         (*at >= '0' && *at <= '9') || *at == '-' || *at == ' ')
+    at++;
+  if (kind != PL_TOKEN_WORD || *at != '{' || !stands_first(parse)) return NULL;
+  while (at > start && at[-1] == ' ') at--;
+  return pl_copy_text(parse->arena, (const char *)start, (size_t)(at - start));
+}
+
+/// What else can be said of what was expected; null for nothing.
+static const char *advice(const struct parse *parse, int kind, struct pl_span got,
+                          const bool *expected) {
+  struct pl_arena *const arena = parse->arena;
+  if (is_comparison(kind) && expected[PL_TOKEN_END])
+    return "one comparison has two sides: join it with another one by `and`, or write 9 mm .. "
+           "13 mm behind `in`";
+  const unsigned char *behind = got.source->bytes + got.end;
+  while (*behind == ' ' || *behind == '\t') behind++;
+  if (kind == PL_TOKEN_COMMA && expected[PL_TOKEN_END] && *behind >= '0' && *behind <= '9')
+    return "a list stands in brackets: [10 mm, 12 mm]";
+  if (is_comparison(kind) && expected[PL_TOKEN_SET] && kind != PL_TOKEN_EQUAL)
+    return "what a rule wants stands behind `require =`";
+  if (kind == PL_TOKEN_SET && expected[PL_TOKEN_END] && parse->last.end > parse->last.start)
+    return pl_format(arena, "before `%s` if that is the next key",
+                     pl_span_text(arena, parse->last));
+  const char *const name = expected[PL_TOKEN_SET] ? unquoted_name(parse, kind, got) : NULL;
+  if (name == NULL) return NULL;
+  return pl_format(arena, "a name stands in quotes: %s \"%s\" {",
+                   pl_span_text(arena, parse->last), name);
+}
+
+/// The place right behind the newest token: one character, or none at the end of the file.
 static struct pl_span behind_last(const struct parse *parse) {
-  return (struct pl_span){parse->source, parse->last.end, parse->last.end + 1};
+  const struct pl_source *const source = parse->source;
+  struct pl_span span = {source, parse->last.end, parse->last.end};
+  do {
+    if (span.end < source->length) span.end++;
+  } while (span.end < source->length && (source->bytes[span.end] & 0xC0) == 0x80);
+  return span;
 }
 
 void report_unexpected(struct parse *parse, int kind, struct lexeme got, const bool *expected) {
@@ -100,6 +145,8 @@ void report_unexpected(struct parse *parse, int kind, struct lexeme got, const b
   if (key != NULL)
     words = pl_format(parse->arena, "%s; the words of a key are joined by hyphens: `%s`", words,
                       key);
+  const char *const more = advice(parse, kind, got.span, expected);
+  if (more != NULL && words != NULL) words = pl_format(parse->arena, "%s; %s", words, more);
   const char *shown = pl_format(parse->arena, "`%s`", pl_span_text(parse->arena, got.span));
   if (kind == PL_TOKEN_END && got.span.source->bytes[got.span.start] != ';')
     shown = "The end of the line";

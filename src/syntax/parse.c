@@ -37,6 +37,8 @@ struct reader {
   bool line_is_open;
   bool line_is_blank;     ///< so far
   bool in_value;          ///< past a line's `=`, where capitals may stand in a name
+  bool in_condition;      ///< and that is what a rule requires, or stands behind `when`
+  int recent[2];          ///< kinds of the last tokens, the newest first
   bool brace_is_late;     ///< the line's `{` stands on the next
   struct pl_span suspect; ///< the `{` that is closed by a `}` of a block further out
 };
@@ -60,7 +62,7 @@ static void keep_token(struct reader *reader, struct pl_span span, enum pl_token
 
 /// What is nested deeper than the limit is passed over.
 static bool is_too_deep(const struct reader *reader) {
-  return reader->open_count > PL_NESTING_LIMIT;
+  return reader->open_count > PL_MOST_NESTING;
 }
 
 static void feed(struct reader *reader, int kind, struct pl_span span) {
@@ -69,11 +71,14 @@ static void feed(struct reader *reader, int kind, struct pl_span span) {
   pl_grammar(reader->parser, kind, (struct lexeme){kind, span}, parse);
   if (kind == PL_TOKEN_END) parse->quiet = false;
   if (span.end > span.start) parse->last = span;
+  reader->recent[1] = reader->recent[0];
+  reader->recent[0] = kind;
   reader->line_is_open =
       kind != PL_TOKEN_END && kind != PL_TOKEN_LEFT_BRACE && kind != PL_TOKEN_RIGHT_BRACE;
   if (!reader->line_is_open) {
     parse->spoiled = false;
     reader->in_value = false;
+    reader->in_condition = false;
   }
 }
 
@@ -89,9 +94,9 @@ static void push_open(struct reader *reader, struct pl_span span, char mark) {
       (struct opening){span, mark, reader->line, reader->indent};
   if (mark != '{') reader->brackets++;
   reader->lexer.in_brackets = reader->brackets > 0;
-  if (reader->open_count != PL_NESTING_LIMIT + 1) return;
+  if (reader->open_count != PL_MOST_NESTING + 1) return;
   pl_report(reader->parse.problems, PL_NESTED_TOO_DEEP, span,
-            PL_WORDS(pl_format(reader->parse.arena, "%d", PL_NESTING_LIMIT)));
+            PL_WORDS(pl_format(reader->parse.arena, "%d", PL_MOST_NESTING)));
   reader->parse.quiet = true;
 }
 
@@ -164,20 +169,6 @@ static struct pl_span unit_span(struct reader *reader, struct pl_span span) {
   return span;
 }
 
-/// `3 in [2, 3]` asks whether 3 is one of them; no length in inches has a list behind it.
-static bool is_membership(struct pl_span span) {
-  const unsigned char *at = span.source->bytes + span.end;
-  while (*at == ' ' || *at == '\t') at++;
-  return *at == '[' && span.end - span.start == 2 &&
-         memcmp(span.source->bytes + span.start, "in", 2) == 0;
-}
-
-/// `10/half`: a stroke behind a number that no unit follows divides.
-static bool is_division(struct pl_span word) {
-  const char *const text = (const char *)word.source->bytes + word.start;
-  return text[0] == '/' && pl_unit_prefix(text, word.end - word.start) == 0;
-}
-
 static void take_unit(struct reader *reader, struct pl_span word) {
   if (is_division(word)) {
     const struct pl_span stroke = span_at(word.source, word.start, 1);
@@ -210,12 +201,87 @@ static void take_decimal_comma(struct reader *reader, struct pl_span span) {
   feed(reader, PL_TOKEN_NUMBER, span);
 }
 
+// ---------------------------------------------------------------- signs of other languages
+
+/// Reads a token as the sign that was meant; where that does not fit either, the parser says so
+/// and nothing else is said.
+static void take_as(struct reader *reader, struct pl_span span, struct meant_sign meant) {
+  struct parse *const parse = &reader->parse;
+  const bool was_quiet = parse->quiet;
+  feed(reader, meant.kind, span);
+  if (was_quiet == parse->quiet && !was_quiet)
+    pl_report(parse->problems, PL_ODD_SIGN, span,
+              PL_WORDS(pl_span_text(parse->arena, span), meant.sign));
+}
+
+/// Keeps what was read as one, word by word and blank by blank, for those who colour it.
+static void keep_apart(struct reader *reader, struct pl_span span, enum pl_token_class class) {
+  const unsigned char *const bytes = span.source->bytes;
+  for (uint32_t at = span.start; at < span.end;) {
+    const bool blank = bytes[at] == ' ' || bytes[at] == '\t';
+    struct pl_span piece = {span.source, at, at};
+    while (piece.end < span.end &&
+           (bytes[piece.end] == ' ' || bytes[piece.end] == '\t') == blank)
+      piece.end++;
+    // A `!` without `=` behind it is no sign at all.
+    const bool odd = class == PL_CLASS_MARK && !blank && bytes[piece.end - 1] == '!';
+    if (odd) piece.end--;
+    keep_token(reader, piece, blank ? PL_CLASS_SPACE : class);
+    if (odd) keep_token(reader, span_at(span.source, piece.end++, 1), PL_CLASS_BAD);
+    at = piece.end;
+  }
+}
+
+static void take_odd_sign(struct reader *reader, struct pl_span span) {
+  keep_apart(reader, span, PL_CLASS_MARK);
+  take_as(reader, span, sign_meant(span));
+}
+
+/// Behind a whole value, a word and `=` are the next line, of which the `;` is missing.
+static bool begins_next(const struct reader *reader) {
+  const int before = reader->recent[1];
+  return reader->recent[0] == PL_TOKEN_WORD &&
+         (before == PL_TOKEN_UNIT || before == PL_TOKEN_NUMBER || before == PL_TOKEN_TEXT ||
+          before == PL_TOKEN_WORD || before == PL_TOKEN_RIGHT_PARENTHESIS ||
+          before == PL_TOKEN_RIGHT_BRACKET);
+}
+
+/// Behind a comma: neither the next key nor the next of a list that has no brackets.
+static bool joins_conditions(const unsigned char *at) {
+  if (begins_item(at)) return false;
+  while (*at == ' ' || *at == '\t') at++;
+  return *at < '0' || *at > '9';
+}
+
+/// Takes `=`, `,` and `at most` in a condition as what they stand for; false if it is none of
+/// these.
+static bool take_in_condition(struct reader *reader, struct lexeme token) {
+  if (!reader->in_condition) return false;
+  struct meant_sign meant = {0, ""};
+  if (token.kind == PL_TOKEN_SET && !begins_next(reader))
+    meant = (struct meant_sign){PL_TOKEN_EQUAL, "=="};
+  if (token.kind == PL_TOKEN_COMMA && reader->brackets == 0 &&
+      joins_conditions(reader->lexer.cursor))
+    meant = joint_meant(',');
+  if (token.kind == PL_TOKEN_AT) meant = words_meant(&token.span);
+  if (meant.kind == 0) return false;
+  reader->lexer.cursor = token.span.source->bytes + token.span.end;
+  keep_apart(reader, token.span, class_of(token.kind));
+  take_as(reader, token.span, meant);
+  return true;
+}
+
 /// Capitals and underscores: where a name is used, whoever looks it up tells the right one;
 /// where the word does not fit anyway, that is said and no more.
 static void take_strange_word(struct reader *reader, struct pl_span span) {
   struct parse *const parse = &reader->parse;
   const bool was_quiet = parse->quiet;
   keep_token(reader, span, PL_CLASS_WORD);
+  const struct meant_sign sign = word_meant(span);
+  if (reader->in_condition && sign.kind != 0) {
+    take_as(reader, span, sign);
+    return;
+  }
   feed(reader, PL_TOKEN_WORD, span);
   if (reader->in_value || was_quiet != parse->quiet) return;
   const struct pl_node *const meant =
@@ -283,31 +349,6 @@ static struct pl_span whole_character(struct pl_span span) {
   return span;
 }
 
-/// What was meant by a character that the language has no use for; null if that is not known.
-static const char *mend_for(int32_t code) {
-  switch (code) {
-  case 0x2018:
-  case 0x2019:
-  case 0x201C:
-  case 0x201D:
-  case 0x201E:
-  case '\'':
-  case '`': return "names and texts stand in plain double quotes: \"…\"";
-  case '&': return "conditions are joined with `and`";
-  case '|': return "conditions are joined with `or`";
-  case ':': return "a key and its value are joined with `=`";
-  case '!': return "write `not` before a condition, and `!=` for unequal";
-  case 0x2010:
-  case 0x2011:
-  case 0x2013:
-  case 0x2014: return "write a plain minus sign: -";
-  case 0x00A0:
-  case 0x2007:
-  case 0x202F: return "this is a blank of another kind: type a plain one";
-  default: return NULL;
-  }
-}
-
 static void take_bad(struct reader *reader, struct pl_span byte) {
   struct parse *const parse = &reader->parse;
   const struct pl_span span = whole_character(byte);
@@ -317,6 +358,10 @@ static void take_bad(struct reader *reader, struct pl_span byte) {
   utf8proc_iterate(span.source->bytes + span.start, (utf8proc_ssize_t)(span.end - span.start),
                    &code);
   if (code == 0xFEFF && span.start == 0) return; // the mark that some editors put first
+  if (reader->in_condition && joint_meant(code).kind != 0) {
+    take_as(reader, span, joint_meant(code));
+    return;
+  }
   if (!is_screened(code))
     pl_report(parse->problems, PL_BAD_CHARACTER, span,
               PL_WORDS(pl_span_text(parse->arena, span), mend_for(code)));
@@ -347,32 +392,8 @@ static void take_line_end(struct reader *reader, struct pl_span span) {
   if (!reader->brace_is_late) end_line(reader, span);
 }
 
-static enum pl_token_class class_of(int kind) {
-  switch (kind) {
-  case PL_TOKEN_NUMBER: return PL_CLASS_NUMBER;
-  case PL_TOKEN_DATE: return PL_CLASS_DATE;
-  case PL_TOKEN_TEXT: return PL_CLASS_TEXT;
-  case PL_TOKEN_INCLUDE:
-  case PL_TOKEN_LET:
-  case PL_TOKEN_FROM:
-  case PL_TOKEN_WHEN:
-  case PL_TOKEN_IN:
-  case PL_TOKEN_AND:
-  case PL_TOKEN_OR:
-  case PL_TOKEN_NOT:
-  case PL_TOKEN_X:
-  case PL_TOKEN_TO:
-  case PL_TOKEN_AT:
-  case PL_TOKEN_COILS:
-  case PL_TOKEN_GAP:
-  case PL_TOKEN_ONE_WAY:
-  case PL_TOKEN_OPENS_AT:
-  case PL_TOKEN_WORD: return PL_CLASS_WORD;
-  default: return PL_CLASS_MARK;
-  }
-}
-
 static void take_plain(struct reader *reader, struct lexeme token) {
+  if (take_in_condition(reader, token)) return;
   keep_token(reader, token.span, class_of(token.kind));
   switch (token.kind) {
   case PL_TOKEN_LEFT_BRACE: open_brace(reader, token.span); return;
@@ -381,11 +402,17 @@ static void take_plain(struct reader *reader, struct lexeme token) {
   case PL_TOKEN_RIGHT_BRACKET:
   case PL_TOKEN_RIGHT_PARENTHESIS: close_bracket(reader, token.kind, token.span); return;
   case PL_TOKEN_RIGHT_BRACE: close_brace(reader, token.span); return;
+  case PL_TOKEN_WHEN:
+    reader->in_condition = reader->recent[0] == PL_TOKEN_TEXT; // else it is a name of its own
+    reader->in_value = true;
+    break;
   case PL_TOKEN_SET:
+    reader->in_condition = reader->in_condition || is_require(reader->parse.last);
+    reader->in_value = true;
+    break;
   case PL_TOKEN_SET_PLUS:
   case PL_TOKEN_SET_MINUS:
-  case PL_TOKEN_SET_TIMES:
-  case PL_TOKEN_WHEN: reader->in_value = true; break;
+  case PL_TOKEN_SET_TIMES: reader->in_value = true; break;
   default: break;
   }
   feed(reader, token.kind, token.span);
@@ -403,6 +430,7 @@ static void take(struct reader *reader, struct lexeme token) {
   case LEX_BAD: take_bad(reader, token.span); break;
   case LEX_OPEN_TEXT: take_open_text(reader, token.span); break;
   case LEX_ODD_TEXT: take_odd_text(reader, token.span); break;
+  case LEX_ODD_SIGN: take_odd_sign(reader, token.span); break;
   case LEX_DECIMAL_COMMA: take_decimal_comma(reader, token.span); break;
   case LEX_FOREIGN_DATE: take_foreign_date(reader, token.span); break;
   case LEX_SLASHES: take_slashes(reader, token.span); break;
@@ -437,7 +465,7 @@ static void read_tokens(struct reader *reader) {
   }
   if (reader->parse.overflowed)
     pl_report(reader->parse.problems, PL_NESTED_TOO_DEEP, reader->parse.last,
-              PL_WORDS(pl_format(reader->parse.arena, "%d", PL_NESTING_LIMIT)));
+              PL_WORDS(pl_format(reader->parse.arena, "%d", PL_MOST_NESTING)));
   else
     finish(reader);
 }

@@ -37,6 +37,7 @@ enum trivia {
   LEX_SLASHES = -21,      ///< `//` and what follows it on the line
   LEX_STRANGE_WORD = -8,  ///< a word with capitals or underscores
   LEX_ODD_TEXT = -9,      ///< a text in quotes of another kind
+  LEX_ODD_SIGN = -10,     ///< a comparison in signs of another language
   LEX_END = 0
 };
 
@@ -124,6 +125,34 @@ struct pl_node *node_word(struct parse *parse, enum pl_node_kind kind, struct le
 struct pl_node *node_key(struct parse *parse, enum pl_node_kind kind, struct lexeme word);
 /// `path . word`
 struct pl_node *node_path(struct parse *parse, struct pl_node *path, struct lexeme word);
+
+// ---------------------------------------------------------------- signs that were meant
+
+/// What was meant by a character that the language has no use for; null if that is not known.
+const char *mend_for(int32_t code);
+/// A sign or a word as the language has it; kind 0 where nothing was meant.
+struct meant_sign {
+  int kind;
+  const char *sign;
+};
+/// What was meant by an odd sign of comparison.
+struct meant_sign sign_meant(struct pl_span odd);
+/// What was meant by a word in capitals: `AND`.
+struct meant_sign word_meant(struct pl_span word);
+/// What was meant by words that stand for a sign: `at most`. `*span`, at first that of the
+/// first word, then has all of them.
+struct meant_sign words_meant(struct pl_span *span);
+/// What was meant by a character that joins conditions in other languages: `&&`, `,`.
+struct meant_sign joint_meant(int32_t code);
+
+/// The class of a token that the grammar knows, for those who colour it.
+enum pl_token_class class_of(int kind);
+/// Is that the key of a rule's condition?
+bool is_require(struct pl_span key);
+/// `3 in [2, 3]` asks whether 3 is one of them; no length in inches has a list behind it.
+bool is_membership(struct pl_span span);
+/// `10/half`: a stroke behind a number that no unit follows divides.
+bool is_division(struct pl_span word);
 
 /// Reports a token that fits nowhere; `expected` says in words what would.
 /// `kind` is 0 at the end of the file; `expected` has one entry for each token of the grammar.

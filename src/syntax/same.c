@@ -15,7 +15,7 @@ static bool same_unit(const struct pl_unit *a, const struct pl_unit *b) {
          pl_dimension_equal(a->dimension, b->dimension);
 }
 
-// By recursion, as deep as a tree is: PL_NESTING_LIMIT and PL_EXPRESSION_LIMIT.
+// By recursion, as deep as a tree is: PL_MOST_NESTING and PL_MOST_STEPS.
 static bool same_chain(const struct comparing *comparing, const struct pl_node *a,
                        const struct pl_node *b, bool has_scopes);
 

@@ -15,7 +15,7 @@ struct cutting {
   struct pl_arena *arena;
   const struct pl_tree *tree;
   struct tidy_item *items; ///< of the file
-  struct level levels[PL_NESTING_LIMIT + 1];
+  struct level levels[PL_MOST_NESTING + 1];
   size_t depth;
   size_t at;    ///< the token that is looked at
   size_t line;  ///< line ends before it
@@ -80,7 +80,7 @@ static bool ends_item(const struct pl_tree *tree, size_t token) {
 static bool begin_block(struct cutting *cutting, struct tidy_item *item, size_t line) {
   item->kind = TIDY_BLOCK;
   item->sign = TIDY_NONE;
-  if (cutting->depth == PL_NESTING_LIMIT) return false;
+  if (cutting->depth == PL_MOST_NESTING) return false;
   cutting->levels[++cutting->depth] = (struct level){.block = item, .first_line = line};
   cutting->at++;
   return true;
@@ -100,7 +100,7 @@ static bool take_item(struct cutting *cutting) {
     if (tidy_is_space(tree, at)) continue;
     if (tree->tokens[at].class == PL_CLASS_COMMENT) continue;
     if (tidy_is_mark(tree, at, '(') || tidy_is_mark(tree, at, '[')) brackets++;
-    if (brackets + cutting->depth > PL_NESTING_LIMIT) return false;
+    if (brackets + cutting->depth > PL_MOST_NESTING) return false;
     if (tidy_is_mark(tree, at, ')') || tidy_is_mark(tree, at, ']')) {
       if (brackets-- == 0) return false;
     }

@@ -90,7 +90,7 @@ struct bracket {
 struct running {
   struct tidy_lines *lines;
   struct tidy_spacing spacing;
-  struct bracket brackets[PL_NESTING_LIMIT + 1];
+  struct bracket brackets[PL_MOST_NESTING + 1];
   size_t depth;
   size_t last;      ///< the last token
   size_t ends;      ///< line ends since something was printed

@@ -35,9 +35,9 @@ static void count_depth(struct parse *parse, struct pl_node *node,
                         const struct pl_node *child) {
   if (child == NULL || child->depth < node->depth) return;
   node->depth = (uint16_t)(child->depth + 1);
-  if (node->depth <= PL_EXPRESSION_LIMIT) return;
+  if (node->depth <= PL_MOST_STEPS) return;
   pl_report(parse->problems, PL_TOO_MANY_STEPS, child->span,
-            PL_WORDS(pl_format(parse->arena, "%d", PL_EXPRESSION_LIMIT)));
+            PL_WORDS(pl_format(parse->arena, "%d", PL_MOST_STEPS)));
   node->kind = PL_NODE_BROKEN;
   node->children = NULL;
   node->depth = 0;
@@ -207,8 +207,24 @@ const char *pl_unit_meant(struct pl_arena *arena, const char *word) {
 }
 
 /// Why a unit could not be read, with the nearest one that could.
-static void report_unit(struct parse *parse, struct pl_span span, const char *bad,
-                        size_t bad_length, enum pl_unit_result result) {
+/// What a word behind a number was meant for where it is no slip in a unit; null where that is
+/// not known.
+static const char *meant_by_word(struct parse *parse, const struct pl_node *number,
+                                 const char *word) {
+  static const char *const shocks[] = {"shock", "shocks", "damper", "dampers"};
+  const char *const count = pl_span_text(parse->arena, number->name_span);
+  if (strcmp(word, "wd") == 0)
+    return pl_format(parse->arena, "a text stands in quotes: \"%s\"",
+                     pl_span_text(parse->arena, number->span));
+  for (size_t i = 0; i < sizeof shocks / sizeof shocks[0]; i++) {
+    if (strcmp(shocks[i], word) == 0)
+      return pl_format(parse->arena, "a rule counts them: count(damper) == %s", count);
+  }
+  return NULL;
+}
+
+static void report_unit(struct parse *parse, const struct pl_node *number, struct pl_span span,
+                        const char *bad, size_t bad_length, enum pl_unit_result result) {
   const char *const whole = pl_span_text(parse->arena, span);
   if (result == PL_UNIT_NOT_COMPOUND) {
     pl_report(parse->problems, PL_UNIT_OF_TEMPERATURE, span, PL_WORDS(whole));
@@ -220,8 +236,12 @@ static void report_unit(struct parse *parse, struct pl_span span, const char *ba
     place.start = span.start + (uint32_t)(bad - text_at(span));
     place.end = place.start + (uint32_t)bad_length;
   }
-  pl_report(parse->problems, PL_UNKNOWN_UNIT, place,
-            PL_WORDS(part, pl_unit_meant(parse->arena, part)));
+  const char *const meant = meant_by_word(parse, number, part);
+  if (meant != NULL)
+    pl_report(parse->problems, PL_WORD_AS_UNIT, place, PL_WORDS(part, meant));
+  else
+    pl_report(parse->problems, PL_UNKNOWN_UNIT, place,
+              PL_WORDS(part, pl_unit_meant(parse->arena, part)));
 }
 
 static void read_unit(struct parse *parse, struct pl_node *node, struct pl_span span) {
@@ -232,7 +252,7 @@ static void read_unit(struct parse *parse, struct pl_node *node, struct pl_span 
   node->has_unit = result == PL_UNIT_OK || result == PL_UNIT_WEIGHT;
   node->is_weight = result == PL_UNIT_WEIGHT;
   if (node->has_unit) return;
-  report_unit(parse, span, bad == NULL ? text_at(span) : bad,
+  report_unit(parse, node, span, bad == NULL ? text_at(span) : bad,
               bad == NULL ? span_length(span) : bad_length, result);
   node->kind = PL_NODE_BROKEN;
 }
@@ -370,11 +390,24 @@ static bool is_capital(char c) {
   return c >= 'A' && c <= 'Z';
 }
 
+/// Is a key written as it is meant: in small letters, with hyphens?
+static bool is_key_as_meant(const char *written, size_t length) {
+  for (size_t i = 0; i < length; i++) {
+    if (is_capital(written[i]) || written[i] == '_') return false;
+  }
+  return true;
+}
+
 struct pl_node *node_key(struct parse *parse, enum pl_node_kind kind, struct lexeme word) {
   struct pl_node *const node = node_new(parse, kind, word.span);
   const char *const written = text_at(word.span);
+  const size_t length = span_length(word.span);
+  if (is_key_as_meant(written, length)) {
+    node->name = pl_intern(parse->names, written, length);
+    return node;
+  }
   struct pl_buffer meant = {.arena = parse->arena};
-  for (size_t i = 0; i < span_length(word.span); i++) {
+  for (size_t i = 0; i < length; i++) {
     const char c = written[i];
     const bool hump = is_capital(c) && i > 0 && written[i - 1] >= 'a' && written[i - 1] <= 'z';
     if (hump) pl_buffer_add(&meant, "-", 1);

@@ -1,12 +1,10 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 // Dimensions: their arithmetic, and what a racer calls them.
+#include "pitleaf/base.h"
 #include "pitleaf/units.h"
 
 #include <stdio.h>
 #include <string.h>
-
-/// No quantity of this trade comes near it; it keeps every sum within its eight bits.
-enum { most_exponent = 20 };
 
 bool pl_dimension_equal(struct pl_dimension a, struct pl_dimension b) {
   return a.length == b.length && a.mass == b.mass && a.time == b.time &&
@@ -14,9 +12,9 @@ bool pl_dimension_equal(struct pl_dimension a, struct pl_dimension b) {
 }
 
 static int8_t within_limit(int exponent, bool *overflow) {
-  if (exponent >= -most_exponent && exponent <= most_exponent) return (int8_t)exponent;
+  if (exponent >= -PL_MOST_EXPONENT && exponent <= PL_MOST_EXPONENT) return (int8_t)exponent;
   *overflow = true;
-  return exponent < 0 ? (int8_t)-most_exponent : (int8_t)most_exponent;
+  return exponent < 0 ? (int8_t)-PL_MOST_EXPONENT : (int8_t)PL_MOST_EXPONENT;
 }
 
 struct pl_dimension pl_dimension_multiply(struct pl_dimension a, struct pl_dimension b,
@@ -33,8 +31,8 @@ struct pl_dimension pl_dimension_multiply(struct pl_dimension a, struct pl_dimen
 struct pl_dimension pl_dimension_power(struct pl_dimension a, int power, bool *overflow) {
   // A power past the limit takes any exponent but 0 past it; cut off, it cannot overflow an
   // int.
-  if (power > most_exponent + 1) power = most_exponent + 1;
-  if (power < -most_exponent - 1) power = -most_exponent - 1;
+  if (power > PL_MOST_EXPONENT + 1) power = PL_MOST_EXPONENT + 1;
+  if (power < -PL_MOST_EXPONENT - 1) power = -PL_MOST_EXPONENT - 1;
   return (struct pl_dimension){
       .length = within_limit(a.length * power, overflow),
       .mass = within_limit(a.mass * power, overflow),

@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 // Units: reading simple and compound ones by the table in units.def, and converting.
+#include "pitleaf/base.h"
 #include "pitleaf/units.h"
 
 #include <math.h>
@@ -55,9 +56,6 @@ static const struct simple *find(const char *word, size_t length) {
 
 // ---------------------------------------------------------------- the parts of a compound
 
-/// More than any unit has.
-enum { most_parts = 8, most_power = 9 };
-
 /// One part of a compound: `mm^2` in `mm^2/s`.
 struct part {
   const char *word;
@@ -108,7 +106,7 @@ static int read_power(const char *at, const char *end, size_t *length) {
   const char *digit = at + 1;
   const bool negative = digit < end && *digit == '-';
   if (negative) digit++;
-  if (digit == end || *digit < '1' || *digit > '0' + most_power) return 1;
+  if (digit == end || *digit < '1' || *digit > '0' + PL_MOST_UNIT_POWER) return 1;
   if (digit + 1 < end && is_digit(digit[1])) return 1;
   *length = (size_t)(digit + 1 - at);
   return negative ? '0' - *digit : *digit - '0';
@@ -207,7 +205,7 @@ enum pl_unit_result pl_unit_read(const char *text, size_t length, struct pl_unit
           read_alone(part.simple, part.length == length && part.power == 1, unit);
       return result == PL_UNIT_OK ? result : fail(result, at, part.length, bad, bad_length);
     }
-    if (parts > most_parts || !take_part(&compound, &part, divided))
+    if (parts > PL_MOST_UNIT_PARTS || !take_part(&compound, &part, divided))
       return fail(PL_UNIT_UNKNOWN, at, part.length, bad, bad_length);
     at += part.length;
     if (at == end) break;

@@ -70,7 +70,7 @@ write_setups() {
     END {
       srand(7)
       for (i = 1; i <= count; i++) {
-        file = sprintf("%s/setup-%04d.leaf", folder, i)
+        file = sprintf("%s/setup-%05d.leaf", folder, i)
         for (n = 1; n <= NR; n++) {
           text = line[n]
           if (text ~ /^setup "/) sub(/^setup "/, sprintf("setup \"%d, ", i), text)
@@ -223,4 +223,15 @@ row "1000 setups / 50 setups (20 is even)" "$(ratio "$(median thousand)" "$(medi
   esac
 done
 
+# Growth: so many setups that share a library, each with a file of its own.
+for count in 10 100 1000 10000; do
+  write_setups "$work/sheets/grown-$count" "$count"
+  grown=("$program" check --root "$work/sheets" "$work/sheets/grown-$count"/*.leaf)
+  warm_up "${grown[@]}"
+  for ((i = 0; i < 5; i++)); do time_once "grown-$count" "${grown[@]}"; done
+  row "check of $count setups (median of 5)" \
+    "$(awk -v us="$(median_of 5 "grown-$count")" 'BEGIN { printf "%.2f", us / 1000 }')" "$(peak "${grown[@]}")"
+done
+
+"$build/tests/bench/reading"
 "$build/tests/bench/solve" "$demo"

@@ -30,6 +30,12 @@ static void check_rules(void *context, const struct pl_block *block, bool in_mai
   if (in_main) pl_rules_check(context, block);
 }
 
+static void check_meeting(void *context, const struct pl_block *block, bool in_main) {
+  if (!in_main) return;
+  pl_measured_check(context, block);
+  pl_entries_check(context, block);
+}
+
 /// All that can be known of the file: its blocks and, where it has rules, a setup or a meeting,
 /// what comes of it.
 static void check_file(struct pl_bench *bench, const char *path) {
@@ -38,6 +44,7 @@ static void check_file(struct pl_bench *bench, const char *path) {
   bool has_meeting = false;
   pl_program_each(bench->program, PL_BLOCK_MEETING, note_block, &has_meeting);
   if (has_meeting) (void)pl_program_meeting(bench->program, NULL);
+  pl_program_each(bench->program, PL_BLOCK_MEETING, check_meeting, bench->program);
   bool has_setup = false;
   pl_program_each(bench->program, PL_BLOCK_SETUP, note_block, &has_setup);
   if (!has_setup) return; // a library: there is nothing to print, and nothing wrong with that

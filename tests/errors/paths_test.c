@@ -141,7 +141,7 @@ static void make_socket(const char *path) {
 /// A file over the limit that takes no room on the disk.
 static void make_large(const char *path) {
   pl_test_write_text(path, "# large\n");
-  assert_int_equal(truncate(path, (off_t)PL_FILE_LIMIT + 1), 0);
+  assert_int_equal(truncate(path, (off_t)PL_MOST_FILE_BYTES + 1), 0);
 }
 
 static void includes_that_are_no_files(struct pl_bench *bench) {
@@ -178,11 +178,11 @@ static void device_as_include(struct pl_bench *bench) {
 
 static void largest_file_is_read(struct pl_bench *bench) {
   static const char spring[] = SPRING("part");
-  char *const bytes = pl_alloc(bench->arena, PL_FILE_LIMIT);
-  memset(bytes, '\n', PL_FILE_LIMIT);
+  char *const bytes = pl_alloc(bench->arena, PL_MOST_FILE_BYTES);
+  memset(bytes, '\n', PL_MOST_FILE_BYTES);
   for (size_t i = 0; i < strlen(spring); i++)
-    bytes[PL_FILE_LIMIT - strlen(spring) + i] = spring[i];
-  pl_test_write("part.leaf", bytes, PL_FILE_LIMIT);
+    bytes[PL_MOST_FILE_BYTES - strlen(spring) + i] = spring[i];
+  pl_test_write("part.leaf", bytes, PL_MOST_FILE_BYTES);
   pl_test_write_text("main.leaf", "include \"part.leaf\"\n");
   load(bench, "main.leaf");
   assert_problems(bench, "");
@@ -248,9 +248,9 @@ static void circle_is_read_once(struct pl_bench *bench) {
 }
 
 static void too_many_includes(struct pl_bench *bench) {
-  const int most = 1000; // the main file counts
+  const int most = PL_MOST_INCLUDES;
   struct pl_buffer text = {.arena = bench->arena};
-  for (int i = 1; i <= most; i++) {
+  for (int i = 1; i <= most + 1; i++) {
     pl_test_write_text(pl_format(bench->arena, "part-%d.leaf", i),
                        pl_format(bench->arena, "let part-%d = %d mm\n", i, i));
     pl_buffer_format(&text, "include \"part-%d.leaf\"\n", i);
@@ -259,7 +259,7 @@ static void too_many_includes(struct pl_bench *bench) {
   load(bench, "main.leaf");
   assert_problems(bench, "too-many-includes");
   const struct pl_diagnostic *const problem = &pl_program_problems(bench->program)->items[0];
-  assert_int_equal(pl_position(problem->span).line, most);
+  assert_int_equal(pl_position(problem->span).line, most + 1);
 }
 
 // ---------------------------------------------------------------- libraries

@@ -32,6 +32,7 @@ awk '
     height["physics"] = 0
     # Tables that are public but not named for their room.
     owner["diagnostics"] = "base"
+    owner["limits"] = "base"
     owner["settings"] = "model"
     owner["history"] = "base"
     owner["json"] = "base"

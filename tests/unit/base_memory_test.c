@@ -21,6 +21,8 @@ const char *__asan_default_options(void);
 const char *__asan_default_options(void) {
   return "allocator_may_return_null=1";
 }
+/// May nobody touch this byte? Null without the sanitizer.
+int __asan_address_is_poisoned(const volatile void *byte) __attribute__((weak));
 // NOLINTEND(bugprone-reserved-identifier,readability-identifier-naming)
 
 /// What a test works with inside pl_with_memory.
@@ -88,6 +90,81 @@ static void use_arena(void *context) {
 
 static void arena_gives_zeroed_memory(void **state) {
   assert_true(with_arena(state, use_arena));
+}
+
+static void count_end(void *thing) {
+  ++*(int *)thing;
+}
+
+/// What is older than the mark stays, what is newer is forgotten and ended, and its memory
+/// comes back zeroed: within one block, over many, with blocks larger than usual, again and
+/// again.
+static void rewind_arena(void *context) {
+  struct place *const place = context;
+  make_arena(place);
+  char *const old = pl_alloc(place->arena, 100);
+  memset(old, 'o', 100);
+  int older = 0;
+  pl_arena_at_end(place->arena, count_end, &older);
+  const size_t used = pl_arena_used(place->arena);
+  const struct pl_arena_mark mark = pl_arena_mark(place->arena);
+  void *first = NULL;
+  for (int round = 1; round <= 200; round++) {
+    int newer = 0;
+    for (size_t size = 1; size < (size_t)300 * 1024; size *= 3) {
+      unsigned char *const bytes = pl_alloc(place->arena, size);
+      if (size == 1) assert_true(round == 1 || bytes == first);
+      if (size == 1) first = bytes;
+      assert_true(is_zero(bytes, size));
+      memset(bytes, 'n', size);
+      pl_arena_at_end(place->arena, count_end, &newer);
+    }
+    pl_arena_rewind(place->arena, mark);
+    assert_int_equal(newer, 12);
+    assert_int_equal(pl_arena_used(place->arena), used);
+  }
+  assert_int_equal(older, 0);
+  for (size_t i = 0; i < 100; i++) assert_int_equal(old[i], 'o');
+  pl_arena_reset(place->arena);
+  assert_int_equal(older, 1);
+  assert_int_equal(pl_arena_used(place->arena), 0);
+  place->reached = true;
+}
+
+static void arena_rewinds(void **state) {
+  struct place *const place = *state;
+  assert_true(with_arena(state, rewind_arena));
+  assert_true(place->reached);
+}
+
+static bool is_forbidden(const unsigned char *byte) {
+  return __asan_address_is_poisoned(byte) != 0;
+}
+
+static void step_out_of_arena(void *context) {
+  struct place *const place = context;
+  make_arena(place);
+  const unsigned char *const one = pl_alloc(place->arena, 16);
+  const unsigned char *const two = pl_alloc(place->arena, 5);
+  assert_false(is_forbidden(one) || is_forbidden(one + 15));
+  assert_false(is_forbidden(two) || is_forbidden(two + 4));
+  assert_true(is_forbidden(one + 16));
+  assert_true(is_forbidden(two + 5));
+  size_t capacity = 0;
+  unsigned char *const grown = pl_grow(place->arena, NULL, 0, &capacity, 1);
+  const size_t first = capacity;
+  assert_true(is_forbidden(grown + first));
+  assert_ptr_equal(pl_grow(place->arena, grown, first, &capacity, 1), grown);
+  assert_false(is_forbidden(grown + capacity - 1));
+  assert_true(is_forbidden(grown + capacity));
+  pl_arena_reset(place->arena);
+  assert_true(is_forbidden(one) && is_forbidden(grown));
+}
+
+/// The sanitizer sees a step out of a thing, and a thing that was given back.
+static void nobody_steps_out(void **state) {
+  if (__asan_address_is_poisoned == NULL) skip();
+  assert_true(with_arena(state, step_out_of_arena));
 }
 
 static void grow_array(void *context) {
@@ -279,6 +356,8 @@ static void nearest_name(void **state) {
 int main(void) {
   const struct CMUnitTest tests[] = {
       cmocka_unit_test_setup_teardown(arena_gives_zeroed_memory, new_place, free_place),
+      cmocka_unit_test_setup_teardown(arena_rewinds, new_place, free_place),
+      cmocka_unit_test_setup_teardown(nobody_steps_out, new_place, free_place),
       cmocka_unit_test_setup_teardown(array_grows, new_place, free_place),
       cmocka_unit_test_setup_teardown(running_out_returns_false, new_place, free_place),
       cmocka_unit_test_setup_teardown(inner_failure_stays_inside, new_place, free_place),

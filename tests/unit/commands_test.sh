@@ -53,6 +53,19 @@ run 0 explain "$demo" rear-left.damper.bore && out "13.00 mm"
 result "explain what a part says" $?
 run 0 describe preload && out "setting of each corner"
 result "describe a key" $?
+for word in require tolerance measure because for when applies-to edition count "each corner"; do
+  run 0 describe "$word" && out "$word   " || echo "$word"
+done >untold
+[ ! -s untold ] || cat untold
+[ ! -s untold ]
+result "describe the words of rules" $?
+run 2 describe weight && err "did you mean \`total-mass\`?" && run 2 describe shock && err "did you mean \`damper\`?"
+result "describe other words of the trade" $?
+run 0 describe commands --as man && tr -s '\n ' '  ' <"$work/out" >"$work/manual" && mv "$work/manual" "$work/out" &&
+  out "0 where there are no errors, also with warnings; 1 where there are; 2 if a file cannot be read" &&
+  out "0 if every entry\(aqs file is as it should be; 1 if the packet is written and some entry has mistakes" &&
+  out "0 if nothing fails, also where something cannot be judged; 1 if an entry fails"
+result "the manual tells the exit status of check, meeting and scrutineer" $?
 run 0 describe && out "wheel-rate" && run 0 describe --as markdown && out "# Reference"
 result "describe everything" $?
 run 0 --help && out "pitleaf compare" && run 0 figures --help && out "--units" && run 0 help check
@@ -168,6 +181,14 @@ result "figures from standard input" $?
 run 1 figures "$here/wants-library.leaf" && err "oils-of-the-club.leaf" &&
   run 0 figures "$here/wants-library.leaf" --library "$here/shelf" && out "365 cSt"
 result "--library" $?
+# As often as the table of limits allows, and once more.
+repeated() { for i in $(seq "$1"); do printf '%s ' "$2"; done; }
+for often in 63 64; do
+  # shellcheck disable=SC2046 -- a list of words
+  run 0 figures "$here/wants-library.leaf" $(repeated "$often" "--library $here/shelf") || break
+done && run 2 figures "$here/wants-library.leaf" $(repeated 65 "--library $here/shelf") &&
+  err "--library is given more than 64 times"
+result "--library at its limit" $?
 run 0 figures --library="$here/shelf" --only=oil-viscosity -- "$here/wants-library.leaf" && out 365
 result "options with an equals sign, and words behind --" $?
 run 0 figures "$demo" --units imperial && out "lbf/in" && ! out "N/mm" >/dev/null
@@ -371,6 +392,12 @@ run 0 sheet "$demo" --as boxes && out "Sluice Lane, dry" && no_err
 result "--as boxes" $?
 run 0 sheet "$demo" --template "race sheet" -o "$work/named.pdf" && cmp "$pdf" "$work/named.pdf"
 result "--template" $?
+for often in 15 16; do
+  # shellcheck disable=SC2046 -- a list of words
+  run 0 sheet "$demo" $(repeated "$often" "--template curves") -o "$work/many.pdf" || break
+done && run 2 sheet "$demo" $(repeated 17 "--template curves") -o "$work/more.pdf" &&
+  err "--template is given more than 16 times" && [ ! -e "$work/more.pdf" ]
+result "--template at its limit" $?
 
 if command -v pdftotext >/dev/null 2>&1 && command -v qpdf >/dev/null 2>&1; then
   run 0 sheet "$demo" --paper letter -o "$work/letter.pdf" &&

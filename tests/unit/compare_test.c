@@ -49,6 +49,7 @@ static void nothing_differs_work(struct bench *bench) {
   assert_int_equal((int)same->setting_count, 0);
   assert_int_equal((int)same->figure_count, 0);
   assert_int_equal((int)same->effect_count, 0);
+  assert_non_null(same->changes); // figures are told from behind the settings
 }
 
 // ---------------------------------------------------------------- folding
@@ -261,16 +262,27 @@ static void an_absent_end_is_no_effect_work(struct bench *bench) {
 }
 
 // Very many changes are not each worked out, and the last effect says how many are not.
-static void effects_end_work(struct bench *bench) {
+static const struct pl_comparison *changes_of_ballast(struct bench *bench, int count) {
   struct pl_buffer text = {.arena = bench->arena};
   pl_buffer_text(&text, "setup \"base\" { }\nsetup \"own\" from \"base\" {\n");
-  for (int i = 0; i < PL_EFFECT_LIMIT + 44; i++)
+  for (int i = 0; i < count; i++)
     pl_buffer_format(&text, "ballast \"%d\" { mass = 1 g; at = (0 mm, 0 mm) }\n", i);
   pl_buffer_text(&text, "}\n");
   const struct pl_comparison *const c = compared(bench, pl_buffer_string(&text));
-  assert_int_equal((int)c->setting_count, PL_EFFECT_LIMIT + 44);
-  assert_int_equal((int)c->effect_count, PL_EFFECT_LIMIT + 1);
-  assert_string_equal(effects_for(bench, c, "44 more changes"), "not told one by one");
+  assert_int_equal((int)c->setting_count, count);
+  return c;
+}
+
+static void effects_end_work(struct bench *bench) {
+  const int most = PL_MOST_EFFECTS;
+  assert_int_equal((int)changes_of_ballast(bench, most - 1)->effect_count, most - 1);
+  assert_int_equal((int)changes_of_ballast(bench, most)->effect_count, most);
+  const struct pl_comparison *const one = changes_of_ballast(bench, most + 1);
+  assert_int_equal((int)one->effect_count, most + 1);
+  assert_string_equal(effects_for(bench, one, "1 more change"), "not told one by one");
+  const struct pl_comparison *const many = changes_of_ballast(bench, most + 44);
+  assert_int_equal((int)many->effect_count, most + 1);
+  assert_string_equal(effects_for(bench, many, "44 more changes"), "not told one by one");
 }
 
 static void differences_work(struct bench *bench) {

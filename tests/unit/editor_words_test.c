@@ -144,7 +144,8 @@ static void add_keys(struct words *words) {
   pl_template_each_word("template", take_key, words);
   for (size_t i = 0; i < blocks.count; i++)
     pl_template_each_word(blocks.items[i], take_key, words);
-  for (size_t i = 0; pl_rules_key(i) != NULL; i++) add(words, pl_rules_key(i));
+  for (size_t i = 0; pl_rules_key(true, i) != NULL; i++) add(words, pl_rules_key(true, i));
+  for (size_t i = 0; pl_rules_key(false, i) != NULL; i++) add(words, pl_rules_key(false, i));
 }
 
 static void add_figures(struct words *words) {

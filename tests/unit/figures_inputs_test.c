@@ -153,6 +153,38 @@ static void every_declared_input_is_asked_work(struct bench *bench) {
   each_value(bench, check_asked);
 }
 
+// Brief figures are the same but for what explains them.
+static void brief_figures_are_the_same_work(struct bench *bench) {
+  struct loaded loaded;
+  load(bench, &loaded);
+  size_t compared = 0;
+  for (size_t i = 0; i < SETUPS; i++) {
+    const struct pl_setup *const setup = pl_figures_setup(loaded.figures[i]);
+    struct pl_figures *const whole = pl_figures_new(setup, NULL);
+    struct pl_figures *const brief = pl_figures_brief(setup);
+    for (int j = 0; j < PL_FIGURE_COUNT; j++) {
+      const enum pl_scope scope = pl_figure_rows[j].scope;
+      for (int place = (int)pl_first_place(scope); place <= (int)pl_last_place(scope);
+           place++) {
+        const struct pl_figure_value *const one =
+            pl_figure_get(whole, (enum pl_figure)j, (enum pl_place)place);
+        const struct pl_figure_value *const other =
+            pl_figure_get(brief, (enum pl_figure)j, (enum pl_place)place);
+        assert_int_equal(one->present, other->present);
+        assert_true(!one->present || one->value == other->value);
+        assert_int_equal(one->need_count, other->need_count);
+        assert_int_equal(one->note_count, other->note_count);
+        for (size_t k = 0; k < one->note_count; k++)
+          assert_string_equal(one->notes[k], other->notes[k]);
+        assert_int_equal(other->input_count, 0);
+        assert_int_equal(other->detail_count, 0);
+        compared += one->present;
+      }
+    }
+  }
+  assert_true(compared > SETUPS * 100);
+}
+
 // A word with a question mark that no setup asks for is left over from an older function.
 static void every_conditional_input_is_asked_somewhere_work(struct bench *bench) {
   struct loaded loaded;
@@ -217,6 +249,7 @@ CASE(every_declared_input_is_asked)
 CASE(every_conditional_input_is_asked_somewhere)
 CASE(every_word_names_something)
 CASE(demos_show_every_figure)
+CASE(brief_figures_are_the_same)
 
 int main(void) {
   const struct CMUnitTest tests[] = {
@@ -225,6 +258,7 @@ int main(void) {
       cmocka_unit_test(every_conditional_input_is_asked_somewhere),
       cmocka_unit_test(every_word_names_something),
       cmocka_unit_test(demos_show_every_figure),
+      cmocka_unit_test(brief_figures_are_the_same),
   };
   return cmocka_run_group_tests_name("figures: inputs", tests, NULL, NULL);
 }

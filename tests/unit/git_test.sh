@@ -504,4 +504,18 @@ HASH 2026-05-29  x
 END
 result "a thousand commits" $?
 
+# ---- a link to a link: as many as the table of limits allows, and once more
+
+cd "$work/season" && git checkout -q main || exit 1
+ln -s heats.leaf setups/link-1.leaf
+for i in $(seq 2 41); do ln -s "link-$((i - 1)).leaf" "setups/link-$i.leaf"; done
+for i in 39 40 41; do
+  printf 'include "link-%d.leaf"\nsetup "by %d links" from "heats" { preload = 7 mm }\n' "$i" "$i" \
+    >"setups/by-$i.leaf"
+done
+git add -A && commit "Links" && log setups/by-39.leaf && ! grep -q "mistake" "$work/is" &&
+  log setups/by-40.leaf && ! grep -q "mistake" "$work/is" &&
+  { log setups/by-41.leaf || true; } && grep -q "mistake" "$work/is"
+result "as many links as there may be" $?
+
 [ "$failures" -eq 0 ]

@@ -259,7 +259,7 @@ static void paths_that_lead_nowhere(struct pl_bench *bench) {
   assert_int_equal(mkfifo("meet/entries/07/fifo.leaf", 0600), 0);
   make_folder("meet/entries/07/folder.leaf");
   pl_test_write_text("meet/entries/07/large.leaf", "# large\n");
-  assert_int_equal(truncate("meet/entries/07/large.leaf", (off_t)PL_FILE_LIMIT + 1), 0);
+  assert_int_equal(truncate("meet/entries/07/large.leaf", (off_t)PL_MOST_FILE_BYTES + 1), 0);
   make_link("loop.leaf", "meet/entries/07/loop.leaf");
   for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
     const struct pl_meeting *const meeting = meeting_with_path(bench, cases[i][0]);
@@ -283,7 +283,9 @@ static void unreadable_is_told_at_the_path(struct pl_bench *bench) {
       "`meet/entries/09/none.leaf`.\n"
       "    meeting \"m\" { entry 7 { setup = \"entries/../entries/09/none.leaf\" } "
       "}\n                                    "
-      "^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^\n");
+      "^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^\n"
+      "    look for a slip in the path, which counts from the folder of the file that names the "
+      "entry\n");
 }
 
 /// What is wrong with one entry's file is in that entry's list alone.

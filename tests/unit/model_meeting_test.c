@@ -238,7 +238,7 @@ static void meetings_and_setups_are_apart(struct pl_bench *bench) {
   assert_problems(bench, "");
   assert_string_equal(pl_setup_name(setup), "s");
   pl_bench_setup(bench, "setup \"s\" { entry 7 { } }\nentry 7 { }\n");
-  assert_problems(bench, "setting-as-block no-name-here unknown-kind");
+  assert_problems(bench, "setting-as-block unknown-kind");
 }
 
 // ---------------------------------------------------------------- checks
@@ -329,13 +329,15 @@ static void what_was_measured(struct pl_bench *bench) {
       {"front { track = 210 mm }; rear { track = 211 mm }; all { track = 8 in }", ""},
       {"track = 210 mm; preload = 3 mm; spring-rate = 3 lbf/in; air = 20 degC", ""},
       {"width = 250 g", "wrong-dimension"},
-      {"width = 250", "wrong-dimension"},
+      {"width = 250", "needs-unit"},
       {"width = \"250 mm\"", "wrong-kind"},
       {"front { damper.bore = 12 g }", "wrong-dimension"},
       {"rear { spring-rate = 3 mm }", "wrong-dimension"},
       {"class = \"2wd\"; front { damper.compensation = vented; axle-type = beam }", ""},
       {"car.mass = 1480 g; rear { spring-rate = 0.6 N/mm; roll-rate = 3 N.m/deg }", ""},
+      {"front { damper.compensation = bladdder }", "unknown-choice"},
       {"mas = 1480 g", "unknown-key"},
+      {"bore = 12 mm", "unknown-key"},
       {"front { damper.bor = 12 mm }", "unknown-key"},
       {"camber.rate = 3", "unknown-key"},
       {"wheel-rte = 3", "unknown-key"},

@@ -63,6 +63,42 @@ static void mistakes_of_a_library(struct pl_bench *bench) {
   assert_non_null(strstr(codes, "unknown-key"));
 }
 
+/// Nor is a mistake lost that another line of the first program had led to already: the check
+/// of the block itself has nothing new to say then.
+static void mistakes_found_by_a_name_first(struct pl_bench *bench) {
+  write_text("lib.leaf", "spring \"s\" { rate = 0.5 N/mm; coils = 1.5 mm }\n");
+  write_text("a.leaf",
+             "include \"lib.leaf\"\nlet rate = \"s\"\n"
+             "damper \"d\" { bore = 13 mm; opposed-spring = \"s\" }\nsetup \"a\" { }\n");
+  write_text("b.leaf", "include \"lib.leaf\"\nsetup \"b\" { }\n");
+  const char *const codes = problems_of(bench, "a.leaf");
+  assert_string_not_equal(codes, "");
+  assert_string_equal(problems_of(bench, "b.leaf"), codes);
+  assert_string_equal(problems_of(bench, "a.leaf"), codes);
+}
+
+/// Loads "a.leaf" a second time, which includes "lib.leaf"; returns the memory that this took.
+static size_t memory_of_second_load(struct pl_bench *bench) {
+  assert_string_equal(problems_of(bench, "a.leaf"), "");
+  const size_t before = pl_arena_used(bench->arena);
+  bench->program = pl_program_load(bench->session, bench->arena, "a.leaf");
+  return pl_arena_used(bench->arena) - before;
+}
+
+/// Blocks that name nothing are checked once, and leave nothing behind: a second program that
+/// includes a shelf of hundreds takes as much memory as one with a single part.
+static void sound_blocks_are_checked_once(struct pl_bench *bench) {
+  write_text("a.leaf", "include \"lib.leaf\"\n");
+  write_text("lib.leaf", "spring \"s\" { rate = 0.5 N/mm }\n");
+  const size_t one = memory_of_second_load(bench);
+  struct pl_buffer shelf = {.arena = bench->arena};
+  for (int i = 0; i < 500; i++)
+    pl_buffer_format(&shelf, "spring \"s%d\" { rate = 0.5 N/mm }\n", i);
+  write_text("shelf.leaf", pl_buffer_string(&shelf));
+  write_text("a.leaf", "include \"shelf.leaf\"\n");
+  assert_int_equal(memory_of_second_load(bench), one);
+}
+
 // ---------------------------------------------------------------- blocks of one layer
 
 static const char *extra_at(const struct pl_setup *setup, enum pl_place place) {
@@ -155,6 +191,8 @@ int main(void) {
   const struct CMUnitTest tests[] = {PL_FOLDER_TEST(library_is_checked_for_each_program),
                                      PL_FOLDER_TEST(parts_and_scales_of_each_program),
                                      PL_FOLDER_TEST(mistakes_of_a_library),
+                                     PL_FOLDER_TEST(mistakes_found_by_a_name_first),
+                                     PL_FOLDER_TEST(sound_blocks_are_checked_once),
                                      PL_BENCH_TEST(extras_of_narrower_scopes),
                                      PL_BENCH_TEST(twice_around_a_part),
                                      PL_BENCH_TEST(bases_are_not_twice),

@@ -8,6 +8,7 @@
 
 #include <cmocka.h>
 
+#include "chance.h"
 #include "pitleaf/units.h"
 #include "units/number.h"
 
@@ -102,6 +103,23 @@ static void numbers_round_exactly(void **state) {
   text[sizeof text - 1] = '1';
   assert_true(pl_number_read(text, sizeof text, &value));
   assert_exactly(value, 1 + DBL_EPSILON);
+}
+
+/// Short decimals are put together from two exact doubles, longer ones are not: both as the C
+/// library reads them.
+static void numbers_as_the_library_reads_them(void **state) {
+  (void)state;
+  struct pl_chance chance = {19};
+  for (int i = 0; i < 100000; i++) {
+    char text[64];
+    const int digits = 1 + (int)(pl_chance_bits(&chance) % 18);
+    (void)snprintf(text, sizeof text, "%.*e", digits,
+                   pl_chance_scale(&chance, 1e-26, 1e26) * (double)(i % 3 + 1));
+    assert_exactly(number(text), strtod(text, NULL));
+    (void)snprintf(text, sizeof text, "%.*f", digits % 7,
+                   pl_chance_between(&chance, 0, i % 2 == 0 ? 10 : 1e9));
+    assert_exactly(number(text), strtod(text, NULL));
+  }
 }
 
 static void long_numbers(void **state) {
@@ -285,6 +303,7 @@ int main(void) {
       cmocka_unit_test(numbers_read),
       cmocka_unit_test(numbers_refused),
       cmocka_unit_test(numbers_round_exactly),
+      cmocka_unit_test(numbers_as_the_library_reads_them),
       cmocka_unit_test(long_numbers),
       cmocka_unit_test(numbers_fixed),
       cmocka_unit_test(numbers_that_do_not_fit),

@@ -21,7 +21,7 @@ same() {
 # from taking what begins with a minus for a formula.
 table() { sed "s/^\"//; s/\"\$//; s/\",\"/|/g; s/|'-/|-/g" out | tail -n +2; }
 
-needs pdftotext qpdf
+needs pdftotext pdfinfo qpdf
 
 # ---------------------------------------------------------------- the files
 
@@ -69,7 +69,7 @@ cat >wanted <<'END_OF_LIST'
 35 cannot be judged
 END_OF_LIST
 same "the outcome of each entry"
-grep -F "measured is not declared" out | sed 's/^ *measured is not declared: //' >found
+grep -F "measured and declared differ" out | sed 's/^ *measured and declared differ: //' >found
 cat >wanted <<'END_OF_LIST'
 rear-left.damper.bore: 12.10 mm measured, 13.00 mm declared, 0.90 mm apart
 total-mass: 1491 g measured, 1510 g declared, 19 g apart
@@ -135,6 +135,49 @@ result "no rule of the other class" $?
 run 1 scrutineer "$root/sheets/rules/foreshore-federation.leaf" "$meeting" "$@" && out "passes  14 Merle Groyne" &&
   out "passes  18 Rue Fairway" && out "fails  12 Sedge Holloway"
 result "the federation's rules without the club's" $?
+
+# ---------------------------------------------------------------- on paper
+
+run 1 scrutineer "$rules" "$meeting" "$@" -o list.pdf && qpdf --check list.pdf >checked 2>&1 &&
+  grep -q "No syntax or stream" checked && pdftotext -layout list.pdf out
+result "the list for the measuring table prints" $?
+for group in A B C; do grep -q "Group $group, part 1 of 2" out || failures=$((failures + 1)); done
+sed -nE 's/^ *([0-9]+) +[A-Z][a-z]+ [A-Z][a-z]+ +(✓ passes|fails|measure|no file|the file has).*/\1 \2/p' out | sort -n -u >found
+cat >wanted <<'END_OF_LIST'
+2 ✓ passes
+3 ✓ passes
+4 ✓ passes
+7 ✓ passes
+8 ✓ passes
+9 ✓ passes
+11 ✓ passes
+12 fails
+14 fails
+15 fails
+17 ✓ passes
+18 fails
+19 fails
+21 measure
+23 ✓ passes
+26 the file has
+28 ✓ passes
+29 fails
+31 no file
+33 measure
+35 measure
+38 fails
+40 measure
+42 fails
+END_OF_LIST
+same "the verdict of each entry on the list"
+run 1 scrutineer "$rules" "$meeting" "$@" -o certificates.pdf --template certificate &&
+  [ "$(pdfinfo certificates.pdf | awk '/^Pages/ { print $2 }')" -eq 24 ]
+result "a certificate on one page for each of 24" $?
+# Entry 19 declares 1510 g and weighs 1491 g; 38 has a borrowed shock; 23 sits lower than it says.
+pdftotext -layout certificates.pdf out && grep -Eq "Least weight, 2wd .*at least 1500 g +1510 g +fails" out &&
+  out "≠ Total mass: 1491 g measured, 1510 g declared" && out "≠ Bore, rear left: 12.10 mm measured, 13.00 mm declared" &&
+  out "≠ Ride height, front right: 19.0 mm measured, 21.0 mm declared" && out "≠ Width: 247 mm measured, 246 mm declared"
+result "what was measured beside what was declared" $?
 
 # ---------------------------------------------------------------- the packet
 

@@ -306,6 +306,16 @@ static void everything_is_described_work(struct bench *bench) {
     if (strstr(text, pl_settings[i].label) == NULL) fail_msg("%s", text);
     assert_fits(bench->arena, text, 80);
   }
+  static const char *const words[] = {
+      "rules",     "rule",     "require", "for",        "each",      "when",  "each corner",
+      "each axle", "edition",  "measure", "applies-to", "tolerance", "count", "min",
+      "because",   "measured", "meeting", "max",        "sum"};
+  for (size_t i = 0; i < sizeof words / sizeof words[0]; i++) {
+    const char *const text = pl_describe_key(bench->arena, words[i], &style);
+    assert_non_null(text);
+    assert_string_equal(pl_copy_text(bench->arena, text, strlen(words[i])), words[i]);
+  }
+  assert_string_equal(pl_describe_nearest("requir"), "require");
   assert_null(pl_describe_key(bench->arena, "no-such-thing", &style));
   assert_string_equal(pl_describe_nearest("preloda"), "preload");
 }

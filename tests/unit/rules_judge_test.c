@@ -243,12 +243,57 @@ static void what_a_failure_tells(struct pl_bench *bench) {
       {"require = width != 250 mm", "width = 250 mm", "width", "250 mm", "250 mm", ""},
       {"require = max(damper.bore) <= 12 mm", "all { damper = \"fourteen\" }", "damper.bore",
        "14.00 mm", "12.00 mm", "2.00 mm"},
-      {"require = pinion <= 20", "pinion = 21", "pinion", "21", "20", "1"}};
+      {"require = pinion <= 20", "pinion = 21", "pinion", "21", "20", "1"},
+      // One corner is not known: what is known is beyond the limit by itself.
+      {"require = max(damper.bore) <= 12 mm", "front { damper = \"fourteen\" }", "damper.bore",
+       "14.00 mm", "12.00 mm", "2.00 mm"},
+      {"require = min(damper.bore) in 12 mm .. 13 mm", "front-left { damper = \"ten\" }",
+       "damper.bore", "10.00 mm", "12.00 mm .. 13.00 mm", "2.00 mm"}};
   for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++) {
     const struct pl_verdict *const verdict =
         &judge_rule(bench, rows[i].rule, rows[i].setup)->verdicts[0];
     assert_int_equal(verdict->outcome, PL_FAILS);
     assert_string_equal(verdict->key, rows[i].key);
+    assert_string_equal(verdict->value.text, rows[i].value);
+    assert_string_equal(verdict->limit.text, rows[i].limit);
+    assert_string_equal(verdict->excess, rows[i].excess);
+  }
+}
+
+/// Value, limit and excess in the unit in which the limit is written, with as fine a step as in
+/// the unit of the setting, and finer where that would hide something.
+static void told_in_the_unit_of_the_limit(struct pl_bench *bench) {
+  static const struct {
+    const char *rule;
+    const char *setup;
+    const char *value;
+    const char *limit;
+    const char *excess;
+  } rows[] = {
+      {"require = mass >= 1.5 kg", "mass = 1400 g", "1.400 kg", "1.500 kg", "0.100 kg"},
+      {"require = mass >= 1.5 kg", "mass = 1499.6 g", "1.4996 kg", "1.500 kg", "0.0004 kg"},
+      {"require = mass >= 1500 g", "mass = 1.4 kg", "1400 g", "1500 g", "100 g"},
+      {"require = total-mass >= 1.5 kg", "mass = 1400 g", "1.400 kg", "1.500 kg", "0.100 kg"},
+      {"require = width <= 25 cm", "width = 252 mm", "25.2 cm", "25.0 cm", "0.2 cm"},
+      {"require = width <= 10 in", "width = 256.54 mm", "10.10 in", "10.00 in", "0.10 in"},
+      {"require = width <= 250 mm", "width = 10 in; units = imperial", "254 mm", "250 mm",
+       "4 mm"},
+      {"require = max(damper.bore) in [0.5 in, 12 mm]", "all { damper = \"fourteen\" }",
+       "0.551 in", "0.500 in, 12.00 mm", "0.051 in"},
+      {"require = width in 20 cm .. 0.25 m", "width = 252 mm", "25.2 cm", "20.0 cm .. 0.250 m",
+       "0.2 cm"},
+      {"require = air <= 50 degF", "air = 60 degF", "60 °F", "50 °F", "5.55555556 K"},
+      {"require = width <= limit", "width = 26 cm", "26.0 cm", "25.0 cm", "1.0 cm"},
+      {"require = width <= 250 mm", "width = 250.0004 mm", "250 mm", "250 mm", "0.0004 mm"}};
+  for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++) {
+    const struct pl_judgement *const judgement =
+        judge(bench, pl_format(bench->arena,
+                               "let limit = 25 cm\n"
+                               "damper \"fourteen\" { bore = 14 mm }\n"
+                               "rules \"r\" { rule \"one\" { %s } }\nsetup \"s\" { %s }\n",
+                               rows[i].rule, rows[i].setup));
+    const struct pl_verdict *const verdict = &judgement->verdicts[0];
+    assert_int_equal(verdict->outcome, PL_FAILS);
     assert_string_equal(verdict->value.text, rows[i].value);
     assert_string_equal(verdict->limit.text, rows[i].limit);
     assert_string_equal(verdict->excess, rows[i].excess);
@@ -986,6 +1031,8 @@ static void no_file_but_measured(struct pl_bench *bench) {
   assert_string_equal(outcomes(bench, judgement), "unknown unknown");
 }
 
+#define WIDTH "rule \"w\" { require = width <= 250 mm }"
+
 // ---------------------------------------------------------------- which rules
 
 static void rules_by_name(struct pl_bench *bench) {
@@ -994,13 +1041,15 @@ static void rules_by_name(struct pl_bench *bench) {
     const char *name;
     const char *problems;
     const char *found;
-  } rows[] = {{"setup \"s\" { }\n", NULL, "no-rules", NULL},
-              {"rules \"a\" { }\nrules \"b\" { }\n", NULL, "several-rules", NULL},
-              {"rules \"a\" { }\nrules \"b\" { }\n", "b", "", "b"},
-              {"rules \"a\" { }\nrules \"b\" from \"a\" { }\n", NULL, "", "b"},
-              {"rules \"a\" { }\nrules \"b\" from \"a\" { }\n", "a", "", "a"},
-              {"rules \"saltmarsh\" { }\n", "saltmarch", "no-such-rules", NULL},
-              {"rules \"a\" { }\n", NULL, "", "a"}};
+  } rows[] = {
+      {"setup \"s\" { }\n", NULL, "no-rules", NULL},
+      {"rules \"a\" { " WIDTH " }\nrules \"b\" { " WIDTH " }\n", NULL, "several-rules", NULL},
+      {"rules \"a\" { " WIDTH " }\nrules \"b\" { " WIDTH " }\n", "b", "", "b"},
+      {"rules \"a\" { " WIDTH " }\nrules \"b\" from \"a\" { " WIDTH " }\n", NULL, "", "b"},
+      {"rules \"a\" { " WIDTH " }\nrules \"b\" from \"a\" { " WIDTH " }\n", "a", "", "a"},
+      {"rules \"saltmarsh\" { " WIDTH " }\n", "saltmarch", "no-such-rules", NULL},
+      {"rules \"a\" { " WIDTH " }\n", NULL, "", "a"},
+      {"rules \"a\" { }\nrules \"b\" { " WIDTH " }\n", "a", "no-rules", "a"}};
   for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++) {
     const struct pl_rules *const rules =
         pl_program_rules(pl_bench_program(bench, rows[i].text), rows[i].name);
@@ -1022,6 +1071,7 @@ int main(void) {
       PL_BENCH_TEST(the_tolerance_is_told_where_it_decides),
       PL_BENCH_TEST(lists_of_texts_and_words),
       PL_BENCH_TEST(what_a_failure_tells),
+      PL_BENCH_TEST(told_in_the_unit_of_the_limit),
       PL_BENCH_TEST(the_line_that_set_it),
       PL_BENCH_TEST(the_line_of_the_corner_that_decides),
       PL_BENCH_TEST(places_of_rules),

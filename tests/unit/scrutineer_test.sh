@@ -57,6 +57,24 @@ result "a car of which too little is known" $?
 run 1 scrutineer rules.leaf bad.leaf good.leaf && out "its file has mistakes" && out "passes  Dry" &&
   out "2 entries: 1 passes, 0 fail, 1 cannot be judged"
 result "a file with mistakes" $?
+printf 'include "absent.leaf"\nsetup "Worse" { widht = 250 mm; width = }\n' >worse.leaf
+run 1 scrutineer rules.leaf bad.leaf worse.leaf nowhere.leaf && grep -A 1 "^cannot be judged  Bad" out >part &&
+  grep -qF '  its file has mistakes: bad.leaf:1:23: `width` is a length; `250` has no unit.' part &&
+  out '    write `250 mm` if that is what you mean' &&
+  out '  its file has mistakes: worse.leaf:1:9: There is no file `absent.leaf` to include.' &&
+  out '    paths are relative to the file that has the include, then to each --library folder' &&
+  out '    and 2 more; `pitleaf check FILE` tells all' &&
+  out '  its file cannot be read: There is no file `nowhere.leaf`.'
+result "the first mistake of a file, with place and mend" $?
+printf 'setup "a" { width = 250 mm }\nsetup "b" { widht = 250 mm }\n' >several.leaf
+printf 'setup "a" { width = 250 mm }\nsetup "b" { width = 250 mm }\n' >two-of-them.leaf
+run 1 scrutineer rules.leaf several.leaf two-of-them.leaf &&
+  out 'its file has mistakes: several.leaf:2:13: A setup has no key `widht`.' &&
+  out 'its file has mistakes: two-of-them.leaf:1:1: This file has several setups: "a", "b".'
+result "what is wrong goes before what could not be chosen" $?
+run 1 scrutineer rules.leaf worse.leaf --as junit &&
+  out '<error message="its file has mistakes: worse.leaf:1:9: There is no file `absent.leaf` to include."/>'
+result "the first mistake in JUnit's XML" $?
 
 run 1 scrutineer rules.leaf good.leaf wide.leaf open.leaf --as json && lines 3 '^  "file": ' &&
   lines 1 '^  "outcome": "pass"' && lines 1 '^  "outcome": "fail"' && lines 1 '^  "outcome": "unknown"' &&
@@ -75,6 +93,9 @@ run 1 scrutineer rules.leaf good.leaf wide.leaf open.leaf bad.leaf --as junit &&
 result "as JUnit's XML" $?
 
 # ---------------------------------------------------------------- how it ends
+
+run 2 scrutineer rules.leaf good.leaf --template certificate && err "--template is for what -o writes" && out "passes  Dry"
+result "pages without a file to write" $?
 
 run 2 scrutineer && run 2 scrutineer rules.leaf && run 2 scrutineer rules.leaf good.leaf --as pdf
 result "calls that make no sense" $?
@@ -109,6 +130,13 @@ run 1 scrutineer rules.leaf meeting.leaf && out "fails  1 Wren Alder, Dry (e/1/a
   out "cannot be judged  3 Reed Tern" && out "fails  4 Pip Sedge (no file)" && out "251 mm measured" && out "meeting.leaf:5 gives it" &&
   out "4 entries: 1 passes, 2 fail, 1 cannot be judged"
 result "the entries of a meeting" $?
+run 0 check meeting.leaf && err 'meeting.leaf:4:43: warning[entry-file]: The file of entry 3, `e/3/absent.leaf`, is not there.' &&
+  err 'look for a slip in the path, which counts from the folder of this file' && out "0 errors, 1 warning"
+result "check finds an entry whose file is not there" $?
+printf 'meeting "next" from "Sluice Lane" { entry 1 { setup = "e/9/a.leaf" } }\ninclude "meeting.leaf"\n' >next.leaf
+run 0 check next.leaf && err 'next.leaf:1:55: warning[entry-file]: The file of entry 1, `e/9/a.leaf`, is not there.' &&
+  out "0 errors, 1 warning"
+result "an entry of another file is that file's affair" $?
 # No line of the setup gives the class that the organiser says.
 run 1 scrutineer rules.leaf meeting.leaf && ! grep -q "e/1/a.leaf:1 gives it" out
 result "the organiser's class is no entrant's fault" $?
@@ -116,9 +144,33 @@ printf 'meeting "M" {\n rules = "Club"\n entry 1 { setup = "e/1/a.leaf" }\n}\n' 
 run 0 scrutineer rules.leaf named.leaf && err 'warning[other-rules]: The meeting "M" names the rules "Club"; its entries are judged by' &&
   run 0 scrutineer rules.leaf named.leaf --rules Saltmarsh && ! err 'other-rules'
 result "a meeting that names other rules" $?
-printf 'meeting "M" {\n entry 1 { setup = "e/1/a.leaf"; measured { width = 260 g } }\n}\n' >unfit.leaf
-run 1 scrutineer rules.leaf unfit.leaf && ! grep -q "^passes" out && err '`width` is a length; `260 g` is a mass'
-result "a measured mass is no width" $?
+cat >unfit.leaf <<'END_OF_MEETING'
+meeting "M" {
+  entry 1 { setup = "e/1/a.leaf"; measured { width = 260 g } }
+  entry 2 { setup = "e/1/a.leaf" }
+  entry 3 { setup = "e/1/a.leaf"; measured { widht = 250 mm; front { rear { width = 250 mm } } } }
+  entry 4 { setup = "e/2/a.leaf"; class = 4wd }
+  entry 5 { setup = "e/2/a.leaf"; measured { width == 3 mm } }
+  entry 6 { setup = "e/2/a.leaf" }
+}
+END_OF_MEETING
+run 1 scrutineer rules.leaf unfit.leaf && err '`width` is a length; `260 g` is a mass' && lines 4 "^cannot be judged" &&
+  out "the meeting has mistakes about it: unfit.leaf:2:54: " && out "    give it in mm" && out "unfit.leaf:4:46: " &&
+  out "and 1 more" && out "unfit.leaf:5:44: " && out "unfit.leaf:6:52: " && out "passes  2" && out "fails  6" &&
+  out "6 entries: 1 passes, 1 fails, 4 cannot be judged"
+result "a mistake in what was measured spoils its entry alone" $?
+run 1 scrutineer rules.leaf unfit.leaf -o unfit.pdf && [ -s unfit.pdf ]
+result "and the list is there" $?
+printf 'meeting "M" {\n entry 1 { setup = "e/1/a.leaf"; measured { width = 260 g } }\n entry 2 { setup = "e/1/a.leaf" }\n}\n' >measured.leaf
+run 1 meeting measured.leaf -o measured.pdf && err '`width` is a length; `260 g` is a mass' && [ -s measured.pdf ]
+result "the packet does not need what was measured" $?
+for spoilt in 'entry 2 { measured { width = 250 mm } ' 'entry 2 { driver = "open } ' 'entry { }' 'entry 1 { }' 'date = 3'; do
+  printf 'meeting "M" {\n entry 1 { setup = "e/1/a.leaf" }\n %s\n entry 3 { }\n}\n' "$spoilt" >spoilt.leaf
+  run 1 scrutineer rules.leaf spoilt.leaf && err 'the entries of `spoilt.leaf` were not judged' && lines 0 '^passes\|^cannot' || echo "$spoilt"
+done >whole
+[ ! -s whole ] || cat whole
+[ ! -s whole ]
+result "a mistake that may hide entries stops the meeting" $?
 
 # ---------------------------------------------------------------- entrants who mean no good
 

@@ -105,6 +105,17 @@ static void the_direction_is_the_templates_or_the_requests(struct pl_bench *benc
   assert_true(paper->pages[0]->width == 279.4 && paper->pages[0]->height == 215.9);
 }
 
+/// A form has fewer lines at its foot than what stands behind it.
+static void each_template_has_room_for_its_own_footer(struct pl_bench *bench) {
+  static const char *const names[] = {"blank form", "race sheet",  "blank form",
+                                      "curves",     "build sheet", NULL};
+  const struct pl_paper *const paper =
+      sheet_of(bench, "", names, (struct pl_sheet_request){.figures = NULL});
+  assert_non_null(paper);
+  for (size_t i = 0; i < paper->page_count; i++)
+    pl_check_page(paper->pages[i], 9.0, pl_format(bench->arena, "page %zu", i + 1));
+}
+
 /// The least distance of a text from the left, top and bottom edge.
 static void margins_of(const struct pl_page *page, double *left, double *top, double *bottom) {
   *left = *top = *bottom = 1e9;
@@ -377,6 +388,7 @@ int main(void) {
   const struct CMUnitTest tests[] = {
       PL_BENCH_TEST(each_built_in_file_is_called_like_its_template),
       PL_BENCH_TEST(the_direction_is_the_templates_or_the_requests),
+      PL_BENCH_TEST(each_template_has_room_for_its_own_footer),
       PL_BENCH_TEST(each_margin_can_be_given),
       PL_BENCH_TEST(the_clubs_own_words_stand_at_head_and_foot),
       PL_BENCH_TEST(parts_can_be_left_out),

@@ -241,6 +241,18 @@ static void lines_break_where_they_may(void **state) {
   // A space that forbids a break is none; the word is then too wide for one line.
   const double forbidden = pl_text_width("front\u00A0fro", 8, false);
   assert_lines(fixture, "front\u00A0front", forbidden, "front\u00A0fro|nt");
+  // A word that is too wide is broken at its joints, but not within a number.
+  const double joint = pl_text_width("front-lef", 8, false);
+  assert_lines(fixture, "front-left", joint, "front-|left");
+  assert_lines(fixture, "rear/front_left", pl_text_width("front_left", 8, false),
+               "rear/|front_left");
+  assert_lines(fixture, "damper.bore", pl_text_width("damper.bo", 8, false), "damper.|bore");
+  assert_lines(fixture, "вісь-вісь", pl_text_width("вісь-в", 8, false), "вісь-|вісь");
+  assert_lines(fixture, "12.3456", pl_text_width("12.34", 8, false), "12.34|56");
+  assert_lines(fixture, "-left", pl_text_width("-le", 8, false), "-le|ft");
+  assert_lines(fixture, "bo-\u00A0bo", pl_text_width("bo-\u00A0b", 8, false), "bo-\u00A0b|o");
+  assert_lines(fixture, "endless-endless", pl_text_width("endle", 8, false),
+               "endle|ss-|endle|ss");
   // A letter and its mark stay together, although the mark has no joined form.
   assert_lines(fixture, "xx\u0302xx\u0302", pl_text_width("xx", 8, false),
                "x|x\u0302|x|x\u0302");

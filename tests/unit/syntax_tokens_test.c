@@ -49,7 +49,19 @@ static bool spans_fit(const struct pl_node *node, uint32_t start, uint32_t end) 
   return true;
 }
 
-static void check_tree(const struct pl_tree *tree, const char *what) {
+/// So do the places of problems.
+static bool problems_fit(const struct pl_diagnostics *problems, size_t length) {
+  for (size_t i = 0; i < problems->count; i++) {
+    const struct pl_span span = problems->items[i].span;
+    if (span.start > span.end || span.end > length) return false;
+  }
+  return true;
+}
+
+static void check_tree(const struct pl_tree *tree, const struct pl_diagnostics *problems,
+                       const char *what) {
+  if (!problems_fit(problems, tree->source->length))
+    fail_msg("%s: the place of a problem reaches out of the source", what);
   const long gap = first_gap(tree);
   if (gap >= 0) fail_msg("%s: the tokens do not tile the source at byte %ld", what, gap);
   if (!spans_fit(tree->items, 0, (uint32_t)tree->source->length))
@@ -61,7 +73,8 @@ static void check_tree(const struct pl_tree *tree, const char *what) {
 static void check_source(struct pl_bench *bench, const char *path, const char *bytes,
                          size_t length) {
   struct pl_diagnostics *problems = NULL;
-  check_tree(parse(bench, bytes, length, &problems), path);
+  const struct pl_tree *const tree = parse(bench, bytes, length, &problems);
+  check_tree(tree, problems, path);
 }
 
 static void tokens_tile_every_file(struct pl_bench *bench) {
@@ -73,8 +86,9 @@ static void check_mutation(struct pl_bench *bench, int number, const char *bytes
   char name[48];
   (void)snprintf(name, sizeof name, "mutation %d", number);
   struct pl_diagnostics *problems = NULL;
-  check_tree(parse(bench, bytes, length, &problems), name);
-  assert_true(problems->count <= PL_PROBLEMS_PER_FILE + 1);
+  const struct pl_tree *const tree = parse(bench, bytes, length, &problems);
+  check_tree(tree, problems, name);
+  assert_true(problems->count <= PL_MOST_PROBLEMS + 1);
 }
 
 static void tokens_tile_mutations(struct pl_bench *bench) {
@@ -90,7 +104,8 @@ static void tokens_tile_every_start(struct pl_bench *bench) {
       "  date = 2026-06-14; air = 18 °C +- 1 K\n  track = “odd” ½ 1,5 x\n}\n";
   for (size_t length = 0; length < sizeof text; length++) {
     struct pl_diagnostics *problems = NULL;
-    check_tree(parse(bench, text, length, &problems), "a start of a file");
+    const struct pl_tree *const tree = parse(bench, text, length, &problems);
+    check_tree(tree, problems, "a start of a file");
   }
 }
 

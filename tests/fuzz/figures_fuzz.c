@@ -1,0 +1,72 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+// From a stranger's file to its figures: problems, figures, curves and explanations, in all
+// their forms.
+#include "target.h"
+
+#include <math.h>
+
+/// Setups of a file that are told: what more would bring is time.
+#define SETUP_LIMIT 2
+
+static void tell_curves(struct target *target, struct pl_figures *figures) {
+  for (int i = 0; i < PL_CURVE_COUNT; i++) {
+    for (int place = PL_FRONT_LEFT; place <= PL_REAR_RIGHT; place += 2) {
+      const struct pl_curve *const curve =
+          pl_curve_make(figures, (enum pl_curve_kind)i, (enum pl_place)place);
+      (void)pl_curve_text(target->arena, curve, (enum pl_place)place, &metric_style);
+      (void)pl_curve_csv(target->arena, curve);
+      check_json("a curve", pl_curve_json(target->arena, curve, (enum pl_place)place));
+    }
+  }
+}
+
+static void explain(struct target *target, struct pl_figures *figures) {
+  // A quarter of them each time: they take longer than all else.
+  for (int i = (int)(target->length % 4); i < PL_FIGURE_COUNT; i += 4)
+    (void)pl_explain_figure(target->arena, figures, (enum pl_figure)i,
+                            pl_first_place(pl_figure_rows[i].scope), &imperial_style);
+  for (int i = 0; i < PL_SETTING_COUNT; i++) {
+    const bool is_of_car = pl_settings[i].owner == PL_BLOCK_SETUP;
+    if (!is_of_car || pl_settings[i].scope == PL_SCOPE_PART) continue;
+    (void)pl_explain_setting(target->arena, pl_figures_setup(figures), (enum pl_setting)i,
+                             PL_SETTING_COUNT, pl_last_place(pl_settings[i].scope),
+                             &metric_style);
+  }
+}
+
+/// What is told is a number.
+static void check_finite(struct pl_figures *figures) {
+  for (int i = 0; i < PL_FIGURE_COUNT; i++) {
+    const enum pl_scope scope = pl_figure_rows[i].scope;
+    for (int place = (int)pl_first_place(scope); place <= (int)pl_last_place(scope); place++) {
+      const struct pl_figure_value *const value =
+          pl_figure_get(figures, (enum pl_figure)i, (enum pl_place)place);
+      if (value->present && !isfinite(value->value))
+        broken("%s is %g", pl_figure_rows[i].key, value->value);
+    }
+  }
+}
+
+static void tell_figures(struct target *target, struct pl_program *program,
+                         struct pl_figures *figures) {
+  const struct pl_figure_choice all = {NULL, 0};
+  (void)pl_figures_text(target->arena, figures, &all, &metric_style);
+  (void)pl_figures_text(target->arena, figures, &all, &imperial_style);
+  (void)pl_figures_csv(target->arena, figures, &all);
+  check_json("the figures",
+             pl_figures_json(target->arena, figures, &all, pl_program_problems(program)));
+}
+
+void try_input(struct target *target) {
+  struct pl_program *const program = checked_entry(target);
+  if (program == NULL) return;
+  for (size_t i = 0; i < SETUP_LIMIT; i++) {
+    struct pl_figures *const figures = figures_of(target, program, i);
+    if (figures == NULL) break;
+    check_finite(figures);
+    tell_figures(target, program, figures);
+    tell_curves(target, figures);
+    explain(target, figures);
+  }
+  tell_problems(target, program);
+}

@@ -1,0 +1,150 @@
+#!/bin/sh
+# SPDX-License-Identifier: GPL-3.0-or-later
+# Makes the inputs that fuzzing starts from, out of the checkout's own files; the working folder
+# is its top. Usage: seeds.sh FOLDER   with a folder for each target in it.
+set -eu
+
+to=$1
+rm -rf "$to"
+for target in lexer parser tidy figures compare sheet template rules editor; do
+  mkdir -p "$to/$target"
+done
+
+# A file's path as a name.
+name_of() {
+  echo "$1" | tr '/ ' '--'
+}
+
+# A setup's file as a stranger would send it: what it includes is in the library, so that the
+# input is short.
+from_library() {
+  folder=$(dirname "${1#sheets/}")
+  awk -v folder="$folder" '
+    /^include "/ {
+      count = split(folder, parts, "/")
+      path = $0
+      gsub(/^include "|".*$/, "", path)
+      written = path
+      while (sub(/^\.\.\//, "", path)) count--
+      for (i = count; i > 0; i--) path = parts[i] "/" path
+      # What does not lie beside the file is in one of the folders that a meeting is given.
+      if ((getline line <("sheets/" path)) < 0) path = "cars/" written
+      if ((getline line <("sheets/" path)) < 0) path = "library/" written
+      print "include \"" path "\""
+      next
+    }
+    { print }' "$1"
+}
+
+find sheets templates tests/errors -name '*.leaf' | LC_ALL=C sort >"$to/files"
+while read -r path; do
+  name=$(name_of "$path")
+  for target in lexer parser tidy; do cp "$path" "$to/$target/$name"; done
+  case $path in
+  sheets/languages/* | templates/*) targets=template ;;
+  sheets/rules/* | sheets/*/round-3/round-3.leaf) targets=rules ;;
+  sheets/*) targets='figures sheet compare rules' ;;
+  tests/errors/*template* | tests/errors/*plot* | tests/errors/*column*) targets=template ;;
+  tests/errors/*) targets='figures rules template' ;;
+  esac
+  for target in $targets; do
+    case $path in
+    sheets/*) from_library "$path" >"$to/$target/$name" ;;
+    *) cp "$path" "$to/$target/$name" ;;
+    esac
+  done
+done <"$to/files"
+
+# Two versions of a file, and two setups in one.
+for path in sheets/sluice-lane/*.leaf sheets/cars/*/baseline.leaf; do
+  name=$(name_of "$path")
+  {
+    from_library "$path" | sed 's/ = 2\([0-9 ]\)/ = 3\1/; s/clear 4/clear 5/'
+    echo '#@ second.leaf'
+    from_library "$path"
+  } >"$to/compare/two-$name"
+  {
+    from_library "$path"
+    echo 'setup "Other" from "'"$(sed -n 's/^setup "\([^"]*\)".*/\1/p' "$path" | head -1)"'" {'
+    echo '  front { ride-height += 1 mm; camber = -1 deg }'
+    echo '}'
+  } >"$to/sheet/two-$name"
+  cp "$to/sheet/two-$name" "$to/figures/two-$name"
+  cp "$to/sheet/two-$name" "$to/compare/both-$name"
+done
+
+# Rules on setups of their own file, and a meeting.
+for path in sheets/rules/*.leaf; do
+  for setup in sheets/cars/*/baseline.leaf; do
+    {
+      from_library "$setup"
+      from_library "$path"
+      cat <<'END_OF_MEETING'
+meeting "Round" {
+  date = 2026-06-14
+  entry "7" { driver = "Wren Saltmarsh"; class = "stock"; setup = "second.leaf" }
+  entry "9" { measured { front { ride-height = 20 mm }; mass = 1600 g } }
+}
+#@ second.leaf
+END_OF_MEETING
+      from_library "$setup"
+    } >"$to/rules/$(basename "$path")-$(name_of "$setup")"
+  done
+done
+
+# A template with a logo.
+{
+  from_library sheets/sluice-lane/round-3/club.leaf | sed 's/"[a-z]*\.png"/"logo.png"/'
+  echo '#@ logo.png'
+  cat sheets/sluice-lane/round-3/*.png
+} >"$to/template/logo"
+
+# Sessions of an editor, over each file that is short enough.
+while read -r path; do
+  [ "$(wc -c <"$path")" -lt 1600 ] || continue
+  {
+    echo '#@ open a.leaf'
+    case $path in sheets/*) from_library "$path" ;; *) cat "$path" ;; esac
+    cat <<'END_OF_SESSION'
+#@ idle
+#@ completion a.leaf 3 4
+#@ hover a.leaf 4 4
+#@ definition a.leaf 5 20
+#@ references a.leaf 6 8
+#@ prepareRename a.leaf 6 8
+#@ rename a.leaf 6 8
+another
+#@ documentSymbol a.leaf
+#@ foldingRange a.leaf
+#@ inlayHint a.leaf 0 0 40 0
+#@ semanticTokens/full a.leaf
+#@ codeAction a.leaf 0 0 40 0
+#@ formatting a.leaf
+#@ change a.leaf 4 2 4 6
+camber = 
+#@ completion a.leaf 4 11
+#@ open b.leaf
+include "a.leaf"
+setup "B" from "A" { front { oil = "clear 400" } }
+#@ idle
+#@ references b.leaf 1 8
+#@ raw
+{"method":"textDocument/didClose","params":{"textDocument":{"uri":"file:///b.leaf"}}}
+END_OF_SESSION
+  } >"$to/editor/$(name_of "$path")"
+done <"$to/files"
+cat >"$to/editor/raw" <<'END_OF_SESSION'
+#@ raw
+{"jsonrpc":"2.0","id":1,"method":"shutdown"}
+#@ raw
+{"jsonrpc":"2.0","id":"x","method":"textDocument/hover","params":{"textDocument":{"uri":"file:///a.leaf"},"position":{"line":1e9,"character":-1}}}
+#@ raw
+[1,2,{"id":null
+#@ raw
+{"id":{},"result":null}
+#@ raw
+{"method":"workspace/didChangeWatchedFiles","params":{"changes":[]}}
+#@ raw
+{"method":"exit"}
+END_OF_SESSION
+rm "$to/files"
