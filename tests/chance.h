@@ -5,6 +5,7 @@
 #define PITLEAF_TESTS_CHANCE_H
 
 #include <math.h>
+#include <stddef.h>
 #include <stdint.h>
 
 struct pl_chance {
@@ -16,6 +17,11 @@ static inline uint64_t pl_chance_bits(struct pl_chance *chance) {
   z = (z ^ (z >> 30)) * UINT64_C(0xbf58476d1ce4e5b9);
   z = (z ^ (z >> 27)) * UINT64_C(0x94d049bb133111eb);
   return z ^ (z >> 31);
+}
+
+/// From 0 to below `count`, each about as often.
+static inline size_t pl_chance_below(struct pl_chance *chance, size_t count) {
+  return (size_t)(pl_chance_bits(chance) % count);
 }
 
 /// Evenly between the two.

@@ -126,7 +126,7 @@ json_t *receive(struct server *server) {
     if (end != NULL) {
       if (strncmp(server->bytes, "Content-Length: ", 16) != 0)
         fail_msg("no header: %.80s", server->bytes);
-      const size_t size = strtoull(server->bytes + 16, NULL, 10);
+      const size_t size = (size_t)strtoul(server->bytes + 16, NULL, 10);
       const size_t begin = (size_t)(end - server->bytes) + 4;
       if (server->length >= begin + size) {
         json_error_t error;

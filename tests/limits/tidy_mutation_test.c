@@ -91,7 +91,7 @@ static void comments_anywhere_are_kept(struct pl_bench *bench) {
   size_t count = 0;
   for (int i = 0; i < SPRINKLINGS; i++) {
     bench->arena = bench->spare;
-    const size_t which = pl_chance_bits(&chance) % corpus.count;
+    const size_t which = pl_chance_below(&chance, corpus.count);
     size_t length = 0;
     const char *const bytes =
         sprinkled(bench, &chance, corpus.bytes[which], corpus.length[which], &length);

@@ -235,7 +235,7 @@ static double pressure_by_library(struct demand *demand) {
 }
 
 static struct pl_piston random_piston(struct pl_chance *chance) {
-  struct pl_piston piston = {.set_count = 1 + pl_chance_bits(chance) % 5,
+  struct pl_piston piston = {.set_count = 1 + pl_chance_below(chance, 5),
                              .thickness = pl_chance_between(chance, 1e-3, 4e-3),
                              .diameter = NAN,
                              .bore = pl_chance_between(chance, 10e-3, 16e-3),

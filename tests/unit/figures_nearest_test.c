@@ -81,7 +81,7 @@ static void nearest_of_random_shelves_work(struct bench *bench) {
   size_t pairs = 0;
   for (int round = 0; round < 200; round++) {
     double oils[MOST_OILS];
-    const size_t count = 1 + pl_chance_bits(&chance) % MOST_OILS;
+    const size_t count = 1 + pl_chance_below(&chance, MOST_OILS);
     for (size_t i = 0; i < count; i++) oils[i] = pl_chance_scale(&chance, 50, 2000);
     const double wanted = pl_chance_scale(&chance, 40, 2500);
     const char *const told = told_by(shelf_of(bench, oils, count, wanted));

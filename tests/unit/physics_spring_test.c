@@ -14,7 +14,7 @@
 
 // A random progressive spring of one to six groups; every other one never binds.
 static size_t random_groups(struct pl_chance *chance, struct pl_spring_group groups[6]) {
-  const size_t count = 1 + pl_chance_bits(chance) % 6;
+  const size_t count = 1 + pl_chance_below(chance, 6);
   for (size_t i = 0; i < count; i++)
     groups[i] = (struct pl_spring_group){.coils = pl_chance_between(chance, 0.5, 6.0),
                                          .gap = pl_chance_scale(chance, 1e-4, 5e-3),

@@ -336,7 +336,7 @@ static void lines_are_as_full_as_they_can_be(void **state) {
     struct pl_buffer text = {.arena = fixture->arena};
     for (int word = 0; word < 12; word++) {
       if (word > 0) pl_buffer_text(&text, " ");
-      const size_t length = 1 + pl_chance_bits(&chance) % 9;
+      const size_t length = 1 + pl_chance_below(&chance, 9);
       for (size_t i = 0; i < length; i++) pl_buffer_text(&text, "w");
     }
     const double width = pl_chance_between(&chance, pl_text_width("wwwwwwwww", 8, false), 60);
