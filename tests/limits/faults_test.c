@@ -51,6 +51,9 @@ static const struct pl_scene scenes[] = {
     {"scrutineer on paper",
      {"scrutineer", "rules.leaf", "own.leaf", "-o", "out.pdf"},
      {{"out.pdf", "old"}}},
+    {"certificates",
+     {"scrutineer", "rules.leaf", "own.leaf", "--template", "certificate", "-o", "out.pdf"},
+     {{"out.pdf", "old"}}},
 };
 
 static const char whole_setup[] = "setup \"Self\" {\n  mass = 1.5 kg\n}\n";
