@@ -71,6 +71,15 @@ static const struct {
     {"actions",
      "{\"jsonrpc\":\"2.0\",\"id\":7,\"method\":\"textDocument/codeAction\",\"params\":{" DOCUMENT
      ",\"range\":{\"start\":{\"line\":0,\"character\":0},\"end\":{\"line\":6,\"character\":0}}}}"},
+    {"references",
+     "{\"jsonrpc\":\"2.0\",\"id\":7,\"method\":\"textDocument/references\",\"params\":{" DOCUMENT
+     ",\"position\":{\"line\":0,\"character\":9},\"context\":{\"includeDeclaration\":true}}}"},
+    {"hints",
+     "{\"jsonrpc\":\"2.0\",\"id\":7,\"method\":\"textDocument/inlayHint\",\"params\":{" DOCUMENT
+     ",\"range\":{\"start\":{\"line\":0,\"character\":0},\"end\":{\"line\":6,\"character\":0}}}}"},
+    {"folds",
+     "{\"jsonrpc\":\"2.0\",\"id\":7,\"method\":\"textDocument/foldingRange\",\"params\":{" DOCUMENT
+     "}}"},
     {"rename",
      "{\"jsonrpc\":\"2.0\",\"id\":7,\"method\":\"textDocument/rename\",\"params\":{" DOCUMENT
      ",\"position\":{\"line\":0,\"character\":9},\"newName\":\"hard\"}}"},
@@ -224,6 +233,8 @@ static void message_survives(void **state) {
   assert_true(tell(editor, message));
   pl_editor_idle(editor);
   memcpy(answer_before, said, said_length + 1);
+  if (strstr(message, "\"id\":") != NULL && strstr(said, "\"result\":") == NULL)
+    fail_msg("there is no answer but %s", said);
   probe(editor);
   memcpy(probes_before, said, said_length + 1);
   pl_editor_free(editor);
