@@ -53,8 +53,9 @@ void pl_editor_idle(struct pl_editor *editor);
 bool pl_editor_follow(struct pl_editor *editor, const char *bytes, size_t length,
                       bool *is_known);
 
-/// Sends to `send` the documents that were given up and have another text now.
-void pl_editor_catch_up(struct pl_editor *editor,
+/// Sends to `send` the documents that were given up and have another text now. False where
+/// memory did not suffice.
+bool pl_editor_catch_up(struct pl_editor *editor,
                         void (*send)(void *context, const char *text, size_t length),
                         void *context);
 
@@ -65,8 +66,8 @@ bool pl_editor_replay(struct pl_editor *editor,
                       void *context);
 
 /// Answers a request that ended the server that worked on it by an error; nothing for what is
-/// no request.
-void pl_editor_refuse(struct pl_editor *editor, const char *bytes, size_t length);
+/// no request. False where memory did not suffice.
+bool pl_editor_refuse(struct pl_editor *editor, const char *bytes, size_t length);
 
 /// Leaves the document that a message names out of replays until its text is another one: its
 /// text ends servers.

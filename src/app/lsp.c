@@ -244,19 +244,26 @@ static void revive_worker(struct keeper *keeper) {
   if (keeper->worker == 0 || keeper->has_fallen) replace_worker(keeper);
 }
 
-/// False where memory did not suffice to follow.
+/// Lets the worker take a message, or what the message made of documents that it does not know.
+/// False if it fell.
+static bool have_taken(struct keeper *keeper, const char *bytes, size_t length, bool is_known) {
+  if (is_known) return give_order(keeper, ORDER_TAKE, bytes, length);
+  return keeper->worker != 0 && pl_editor_catch_up(keeper->seen, teach, keeper) &&
+         !keeper->has_fallen;
+}
+
+/// False where memory did not suffice to follow, or to answer.
 static bool hand_on(struct keeper *keeper, const char *bytes, size_t length) {
   bool is_known = true;
   revive_worker(keeper);
   if (!pl_editor_follow(keeper->seen, bytes, length, &is_known)) return false;
   keeper->is_behind = true;
   int status = 0;
-  if (!is_known) pl_editor_catch_up(keeper->seen, teach, keeper);
-  if (is_known ? give_order(keeper, ORDER_TAKE, bytes, length) : !keeper->has_fallen)
-    return true;
+  if (have_taken(keeper, bytes, length, is_known)) return true;
   if (pl_editor_is_over(keeper->seen, &status)) return true;
-  pl_editor_refuse(keeper->seen, bytes, length);
-  if (replace_worker(keeper)) return true;
+  if (!pl_editor_refuse(keeper->seen, bytes, length)) return false;
+  // Where no process can be brought to where the old one was, no document is at fault.
+  if (replace_worker(keeper) || keeper->worker == 0) return true;
   pl_editor_give_up(keeper->seen, bytes, length);
   replace_worker(keeper);
   return true;
@@ -267,10 +274,11 @@ static bool hand_on(struct keeper *keeper, const char *bytes, size_t length) {
 static void let_idle(struct keeper *keeper, const char *last, size_t last_length) {
   keeper->is_behind = false;
   revive_worker(keeper);
-  if (give_order(keeper, ORDER_IDLE, "", 0)) return;
+  if (keeper->worker == 0 || give_order(keeper, ORDER_IDLE, "", 0)) return;
   // Once may be somebody else's doing.
   const bool may_be_chance = !keeper->has_hung;
   if (may_be_chance && replace_worker(keeper) && give_order(keeper, ORDER_IDLE, "", 0)) return;
+  if (keeper->worker == 0) return;
   pl_editor_give_up(keeper->seen, last, last_length);
   if (replace_worker(keeper) && !give_order(keeper, ORDER_IDLE, "", 0)) replace_worker(keeper);
 }

@@ -70,15 +70,16 @@ static void send_copy(const struct seen *seen, const json_t *document) {
 }
 
 static void send_opened(const struct seen *seen, struct document *document) {
-  document->is_unknown = document->is_given_up;
-  if (document->is_given_up) return;
   struct pl_arena *const arena = seen->editor->request;
+  document->is_unknown = true; // until it is told
+  if (document->is_given_up) return;
   json_t *const text = pl_json_bytes(arena, (const char *)document->text, document->length);
-  if (text == NULL) return;
-  send_copy(seen,
-            PL_JSON_PACK(arena, "{s:s,s:s,s:{s:{s:s,s:s,s:I,s:O}}}", "jsonrpc", "2.0", "method",
-                         "textDocument/didOpen", "params", "textDocument", "uri", document->uri,
-                         "languageId", "pitleaf", "version", document->version, "text", text));
+  if (text != NULL)
+    send_copy(seen, PL_JSON_PACK(arena, "{s:s,s:s,s:{s:{s:s,s:s,s:I,s:O}}}", "jsonrpc", "2.0",
+                                 "method", "textDocument/didOpen", "params", "textDocument",
+                                 "uri", document->uri, "languageId", "pitleaf", "version",
+                                 document->version, "text", text));
+  document->is_unknown = false;
 }
 
 static void replay(void *context) {
@@ -99,21 +100,26 @@ static void catch_up(void *context) {
   }
 }
 
-void pl_editor_catch_up(struct pl_editor *editor,
+/// False where memory did not suffice.
+static bool send_what(struct pl_editor *editor, void (*what)(void *context),
+                      void (*send)(void *context, const char *text, size_t length),
+                      void *context) {
+  struct seen seen = {.editor = editor, .send = send, .context = context};
+  const bool is_whole = pl_with_memory(editor->guard, what, &seen);
+  pl_arena_reset(editor->request);
+  return is_whole;
+}
+
+bool pl_editor_catch_up(struct pl_editor *editor,
                         void (*send)(void *context, const char *text, size_t length),
                         void *context) {
-  struct seen seen = {.editor = editor, .send = send, .context = context};
-  pl_with_memory(editor->guard, catch_up, &seen);
-  pl_arena_reset(editor->request);
+  return send_what(editor, catch_up, send, context);
 }
 
 bool pl_editor_replay(struct pl_editor *editor,
                       void (*send)(void *context, const char *text, size_t length),
                       void *context) {
-  struct seen seen = {.editor = editor, .send = send, .context = context};
-  const bool is_whole = pl_with_memory(editor->guard, replay, &seen);
-  pl_arena_reset(editor->request);
-  return is_whole;
+  return send_what(editor, replay, send, context);
 }
 
 // ---------------------------------------------------------------- giving up
@@ -124,8 +130,8 @@ static void refuse_request(struct seen *seen) {
     refuse(seen->editor, id, "The server fell over this request; it goes on without it.");
 }
 
-void pl_editor_refuse(struct pl_editor *editor, const char *bytes, size_t length) {
-  with_message(editor, bytes, length, refuse_request);
+bool pl_editor_refuse(struct pl_editor *editor, const char *bytes, size_t length) {
+  return with_message(editor, bytes, length, refuse_request);
 }
 
 static void give_up(struct seen *seen) {

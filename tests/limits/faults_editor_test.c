@@ -311,6 +311,77 @@ static void following_survives(void **state) {
   }
 }
 
+/// A keeper of a document that was given up, with its next text.
+static struct pl_editor *behind(const char *change) {
+  struct pl_editor *const seen = server();
+  bool is_known = true;
+  assert_non_null(seen);
+  for (size_t i = 0; i < sizeof beginning / sizeof beginning[0]; i++)
+    assert_true(follow(seen, beginning[i]));
+  pl_editor_give_up(seen, change, strlen(change));
+  // While it is given up, a server that takes over is told of the others only.
+  forget_said();
+  assert_true(pl_editor_replay(seen, hear, NULL));
+  assert_null(strstr(said, "didOpen"));
+  assert_true(pl_editor_follow(seen, change, strlen(change), &is_known));
+  assert_false(is_known);
+  return seen;
+}
+
+/// Does the keeper still have to tell the server of a document?
+static bool is_behind(struct pl_editor *seen) {
+  bool is_known = true;
+  assert_true(pl_editor_follow(seen, "{}", 2, &is_known));
+  return !is_known;
+}
+
+/// A document over which a server fell comes back with its next text, also where memory did not
+/// suffice the first time.
+static void given_up_document_comes_back(void **state) {
+  (void)state;
+  const long before = blocks_out();
+  bool came = true;
+  for (long call = 1; came; call++) {
+    char order[64];
+    struct pl_editor *const seen = behind(messages[0].message);
+    (void)snprintf(order, sizeof order, "malloc %ld 12", call);
+    forget_said();
+    order_fault(order);
+    const bool is_told = pl_editor_catch_up(seen, hear, NULL);
+    came = calls_since(PL_FAULT_MALLOC) >= call;
+    order_fault("malloc 0 0");
+    if (is_told == is_behind(seen)) fail_msg("%s: it is lost", order);
+    if (!is_told) assert_true(pl_editor_catch_up(seen, hear, NULL));
+    assert_non_null(strstr(said, "Dunlin"));
+    assert_false(is_behind(seen));
+    pl_editor_free(seen);
+    assert_none_leaks(before, order);
+  }
+}
+
+/// A request is refused, or it is known that it is not.
+static void refusing_survives(void **state) {
+  (void)state;
+  static const char request[] = "{\"jsonrpc\":\"2.0\",\"id\":7,\"method\":\"shutdown\"}";
+  const long before = blocks_out();
+  bool came = true;
+  for (long call = 1; came; call++) {
+    char order[64];
+    struct pl_editor *const seen = server();
+    assert_non_null(seen);
+    (void)snprintf(order, sizeof order, "malloc %ld 12", call);
+    forget_said();
+    order_fault(order);
+    const bool is_refused = pl_editor_refuse(seen, request, sizeof request - 1);
+    came = calls_since(PL_FAULT_MALLOC) >= call;
+    order_fault("malloc 0 0");
+    if (is_refused != (strstr(said, "\"id\":7,\"error\"") != NULL))
+      fail_msg("%s: it says %s", order, said);
+    pl_editor_free(seen);
+    assert_none_leaks(before, order);
+  }
+}
+
 // ---------------------------------------------------------------- running
 
 /// The function of that name, as POSIX has it copied; null where it is not loaded.
@@ -341,12 +412,13 @@ int main(int count, char **arguments) {
   find("pl_fault_blocks", &blocks_out);
   if (order_fault == NULL) return run_again(arguments);
   order_fault("malloc 0 0");
-  struct CMUnitTest tests[MESSAGE_COUNT + 2] = {cmocka_unit_test(beginning_survives),
-                                                cmocka_unit_test(following_survives)};
+  struct CMUnitTest tests[MESSAGE_COUNT + 4] = {
+      cmocka_unit_test(beginning_survives), cmocka_unit_test(following_survives),
+      cmocka_unit_test(given_up_document_comes_back), cmocka_unit_test(refusing_survives)};
   size_t which[MESSAGE_COUNT];
   for (size_t i = 0; i < MESSAGE_COUNT; i++) {
     which[i] = i;
-    tests[i + 2] =
+    tests[i + 4] =
         (struct CMUnitTest){messages[i].name, message_survives, NULL, NULL, &which[i]};
   }
   return cmocka_run_group_tests_name("limits, faults of memory in the server", tests, NULL,

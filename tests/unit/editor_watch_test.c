@@ -62,7 +62,7 @@ static int symbols(struct pl_client *client, const char *uri) {
 
 static struct pl_client *replayed(struct pl_bench *bench, struct pl_client *keeper) {
   struct pl_client *const client = pl_client_new(bench, NULL, 0);
-  pl_editor_replay(keeper->editor, pass_on, client);
+  assert_true(pl_editor_replay(keeper->editor, pass_on, client));
   return client;
 }
 
@@ -100,7 +100,7 @@ static void giving_up(struct pl_bench *bench) {
   const char *const second = opened(bench, TWO, "let a = 1\n");
   assert_true(follow(keeper, second));
   pl_editor_give_up(keeper->editor, second, strlen(second));
-  pl_editor_refuse(keeper->editor, second, strlen(second));
+  assert_true(pl_editor_refuse(keeper->editor, second, strlen(second)));
   assert_int_equal(json_array_size(keeper->received), 0); // nobody asked
   struct pl_client *const client = replayed(bench, keeper);
   assert_int_equal(symbols(client, ONE), 1);
@@ -108,7 +108,7 @@ static void giving_up(struct pl_bench *bench) {
   // With another text it is known again, and as a whole.
   assert_true(follow(keeper, changed(bench, ONE, "let b = 1\n")));
   assert_false(follow(keeper, changed(bench, TWO, "let b = 1\n")));
-  pl_editor_catch_up(keeper->editor, pass_on, client);
+  assert_true(pl_editor_catch_up(keeper->editor, pass_on, client));
   assert_int_equal(symbols(client, TWO), 2);
   assert_int_equal(symbols(client, ONE), 1); // that is the working server's own affair
   assert_true(follow(keeper, changed(bench, TWO, "let c = 1\n")));
@@ -120,9 +120,9 @@ static void refusing(struct pl_bench *bench) {
   struct pl_client *const keeper = pl_client_new(bench, NULL, 0);
   assert_true(follow(keeper, beginning));
   static const char request[] = "{\"id\":\"seven\",\"method\":\"textDocument/hover\"}";
-  pl_editor_refuse(keeper->editor, request, sizeof request - 1);
+  assert_true(pl_editor_refuse(keeper->editor, request, sizeof request - 1));
   static const char answer[] = "{\"id\":1,\"result\":null}";
-  pl_editor_refuse(keeper->editor, answer, sizeof answer - 1);
+  assert_true(pl_editor_refuse(keeper->editor, answer, sizeof answer - 1));
   assert_int_equal(json_array_size(keeper->received), 1);
   const json_t *const refusal = json_array_get(keeper->received, 0);
   assert_string_equal(json_string_value(json_object_get(refusal, "id")), "seven");
