@@ -49,7 +49,7 @@ static void tell(struct scrutiny *scrutiny, const struct pl_scrutinised *entry) 
 static void judge_setups(struct scrutiny *scrutiny) {
   struct target *const target = scrutiny->target;
   for (size_t i = 0; i < 2; i++) {
-    struct pl_figures *const figures = figures_of(target, scrutiny->program, i);
+    struct pl_figures *const figures = figures_of(scrutiny->program, i);
     if (figures == NULL) return;
     const struct pl_scrutinised entry = {.file = "entry.leaf",
                                          .setup = pl_setup_name(pl_figures_setup(figures)),
@@ -71,7 +71,7 @@ static void judge_entry(struct scrutiny *scrutiny, const struct pl_entry *one) {
   struct pl_program *const own =
       one->setup_path[0] == '\0' ? NULL : pl_entry_load(scrutiny->program, target->arena, one);
   struct pl_figures *figures = NULL;
-  if (own != NULL && !pl_program_unreadable(own)) figures = figures_of(target, own, 0);
+  if (own != NULL && !pl_program_unreadable(own)) figures = figures_of(own, 0);
   if (own != NULL && pl_program_problems(own)->errors > 0) {
     entry.problems = pl_program_problems(own);
     figures = NULL;

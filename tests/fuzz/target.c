@@ -124,8 +124,7 @@ static void count_down(void *context, const struct pl_block *block, bool in_main
   if (in_main && search->left-- == 0) search->name = block->name;
 }
 
-struct pl_figures *figures_of(struct target *target, struct pl_program *program, size_t which) {
-  (void)target;
+struct pl_figures *figures_of(struct pl_program *program, size_t which) {
   struct search search = {.left = which};
   pl_program_each(program, PL_BLOCK_SETUP, count_down, &search);
   const struct pl_setup *const setup =

@@ -54,7 +54,7 @@ struct pl_program *checked_entry(struct target *target);
 void tell_problems(struct target *target, struct pl_program *program);
 
 /// Figures of the main file's setup of that number, checked; null if there is none.
-struct pl_figures *figures_of(struct target *target, struct pl_program *program, size_t which);
+struct pl_figures *figures_of(struct pl_program *program, size_t which);
 
 /// How the commands print.
 extern const struct pl_text_style metric_style;
