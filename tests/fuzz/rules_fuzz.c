@@ -71,6 +71,7 @@ static void judge_entry(struct scrutiny *scrutiny, const struct pl_entry *one) {
   struct pl_program *const own =
       one->setup_path[0] == '\0' ? NULL : pl_entry_load(scrutiny->program, target->arena, one);
   struct pl_figures *figures = NULL;
+  if (own != NULL) check_files(target, own);
   if (own != NULL && !pl_program_unreadable(own)) figures = figures_of(own, 0);
   if (own != NULL && pl_program_problems(own)->errors > 0) {
     entry.problems = pl_program_problems(own);

@@ -87,10 +87,20 @@ const char *write_files(struct target *target) {
 
 // ---------------------------------------------------------------- what is done with programs
 
+void check_files(struct target *target, const struct pl_program *program) {
+  const struct pl_source *file = NULL;
+  for (size_t i = 0; (file = pl_program_file(program, i)) != NULL; i++) {
+    if (!pl_path_inside(file->real_path, target->folder) &&
+        !pl_path_inside(file->real_path, target->library))
+      broken("%s was read", file->real_path);
+  }
+}
+
 struct pl_program *checked_entry(struct target *target) {
   struct pl_program *const program =
       pl_program_load_alone(target->session, target->arena, write_files(target));
   if (pl_program_unreadable(program)) return NULL;
+  check_files(target, program);
   struct pl_arena *const scratch = pl_arena_new(target->guard);
   pl_program_check(program, NULL, scratch);
   pl_arena_free(scratch);

@@ -46,6 +46,9 @@ const char *write_files(struct target *target);
 
 // ---------------------------------------------------------------- what is done with programs
 
+/// Ends the run if the program read a file that is neither in the folder nor in the library.
+void check_files(struct target *target, const struct pl_program *program);
+
 /// Reads entry.leaf as a stranger's file, and checks everything in it. Null if it cannot be
 /// read.
 struct pl_program *checked_entry(struct target *target);
