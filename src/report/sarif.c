@@ -38,12 +38,15 @@ static int first_row(int code) {
   return code;
 }
 
-/// The place of a code among the rules.
-static size_t rule_index(enum pl_code code) {
-  size_t index = 0;
-  const int own = first_row((int)code);
-  for (int i = 0; i < own; i++) index += first_row(i) == i ? 1 : 0;
-  return index;
+/// The place of each code among the rules.
+static const size_t *rule_places(struct pl_arena *arena) {
+  size_t *const places = pl_alloc_array(arena, PL_CODE_COUNT, sizeof *places);
+  size_t count = 0;
+  for (int i = 0; i < PL_CODE_COUNT; i++) {
+    const int first = first_row(i);
+    places[i] = first == i ? count++ : places[first];
+  }
+  return places;
 }
 
 /// What the rows of a code say, each once and a line each: their texts, or their mends.
@@ -51,8 +54,9 @@ static const char *texts_of(struct pl_arena *arena, int first, bool mends) {
   struct pl_buffer out = {.arena = arena};
   for (int i = first; i < PL_CODE_COUNT; i++) {
     const struct pl_diagnostic_row *const row = &pl_diagnostic_rows[i];
+    if (strcmp(row->code, pl_diagnostic_rows[first].code) != 0) continue;
     const char *const text = with_dots(arena, mends ? row->mend : row->text);
-    if (first_row(i) != first || text[0] == '\0') continue;
+    if (text[0] == '\0') continue;
     if (out.length > 0 && strstr(pl_buffer_string(&out), text) != NULL) continue;
     pl_buffer_format(&out, "%s%s", out.length == 0 ? "" : "\n", text);
   }
@@ -218,7 +222,7 @@ static json_t *fixes_of(struct pl_arena *arena, const struct pl_findings *findin
 }
 
 static json_t *result_of(struct pl_arena *arena, const struct pl_findings *findings,
-                         const struct finding *finding) {
+                         const struct finding *finding, const size_t *places) {
   const char *const text = finding->mend[0] == '\0'
                                ? finding->message
                                : pl_format(arena, "%s\n%s", finding->message, finding->mend);
@@ -226,7 +230,7 @@ static json_t *result_of(struct pl_arena *arena, const struct pl_findings *findi
   json_array_append_new(locations, location_of(arena, findings, &finding->at));
   json_t *const result = json_object();
   json_object_set_new(result, "ruleId", json_string(pl_diagnostic_rows[finding->code].code));
-  json_object_set_new(result, "ruleIndex", json_integer((json_int_t)rule_index(finding->code)));
+  json_object_set_new(result, "ruleIndex", json_integer((json_int_t)places[finding->code]));
   json_object_set_new(result, "level", json_string(level_of(finding->code)));
   json_object_set_new(result, "message", message_of(arena, text));
   json_object_set_new(result, "locations", locations);
@@ -280,8 +284,9 @@ const char *pl_findings_sarif(struct pl_arena *arena, const struct pl_findings *
   for (size_t i = 0; i < findings->file_count; i++)
     json_array_append_new(artifacts, artifact_of(arena, findings, &findings->files[i]));
   json_t *const results = json_array();
+  const size_t *const places = rule_places(arena);
   for (size_t i = 0; i < findings->count; i++)
-    json_array_append_new(results, result_of(arena, findings, &findings->items[i]));
+    json_array_append_new(results, result_of(arena, findings, &findings->items[i], places));
   json_t *const run = json_object();
   json_object_set_new(run, "tool", tool_of(arena, version));
   json_object_set_new(run, "columnKind", json_string("utf16CodeUnits"));
