@@ -18,7 +18,7 @@
 #include <unistd.h>
 
 /// Longest message that is taken: a text of the greatest size, with every byte escaped.
-#define MESSAGE_LIMIT (PL_MOST_FILE_BYTES * 8)
+#define MESSAGE_LIMIT ((size_t)PL_MOST_FILE_BYTES * 8)
 
 /// How long the server may be silent over a message before it is given up, in s: no file needs
 /// one.

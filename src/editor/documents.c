@@ -177,7 +177,8 @@ static void change_document(struct pl_editor *editor, struct document *document,
     const json_t *const text = json_object_get(change, "text");
     const size_t added = json_string_length(text);
     // Without a text it says nothing; and nobody writes a file of that size.
-    if (!json_is_string(text) || document->length + added > PL_MOST_FILE_BYTES * 2) continue;
+    if (!json_is_string(text) || document->length + added > (size_t)PL_MOST_FILE_BYTES * 2)
+      continue;
     const json_t *const range = json_object_get(change, "range");
     uint32_t start = 0;
     uint32_t end = (uint32_t)document->length;
