@@ -113,7 +113,7 @@ class Bench:
         tests = []
         for name in names:
             for made in sorted((self.build / "objects/tests").glob(name + ".o")):
-                program = self.root / made.stem
+                program = self.root / f"{made.parent.name}-{made.stem}"  # two may share a name
                 done = run([self.compiler[0], made, *support, rest, f"-L{self.root}", "-lunder",
                             *libs, "-o", program])
                 if done.returncode != 0:

@@ -38,12 +38,15 @@ static int first_row(int code) {
   return code;
 }
 
-/// The place of a code among the rules.
-static size_t rule_index(enum pl_code code) {
-  size_t index = 0;
-  const int own = first_row((int)code);
-  for (int i = 0; i < own; i++) index += first_row(i) == i ? 1 : 0;
-  return index;
+/// The place of each code among the rules.
+static const size_t *rule_places(struct pl_arena *arena) {
+  size_t *const places = pl_alloc_array(arena, PL_CODE_COUNT, sizeof *places);
+  size_t count = 0;
+  for (int i = 0; i < PL_CODE_COUNT; i++) {
+    const int first = first_row(i);
+    places[i] = first == i ? count++ : places[first];
+  }
+  return places;
 }
 
 /// What the rows of a code say, each once and a line each: their texts, or their mends.
@@ -51,8 +54,9 @@ static const char *texts_of(struct pl_arena *arena, int first, bool mends) {
   struct pl_buffer out = {.arena = arena};
   for (int i = first; i < PL_CODE_COUNT; i++) {
     const struct pl_diagnostic_row *const row = &pl_diagnostic_rows[i];
+    if (strcmp(row->code, pl_diagnostic_rows[first].code) != 0) continue;
     const char *const text = with_dots(arena, mends ? row->mend : row->text);
-    if (first_row(i) != first || text[0] == '\0') continue;
+    if (text[0] == '\0') continue;
     if (out.length > 0 && strstr(pl_buffer_string(&out), text) != NULL) continue;
     pl_buffer_format(&out, "%s%s", out.length == 0 ? "" : "\n", text);
   }
@@ -218,7 +222,7 @@ static json_t *fixes_of(struct pl_arena *arena, const struct pl_findings *findin
 }
 
 static json_t *result_of(struct pl_arena *arena, const struct pl_findings *findings,
-                         const struct finding *finding) {
+                         const struct finding *finding, const size_t *places) {
   const char *const text = finding->mend[0] == '\0'
                                ? finding->message
                                : pl_format(arena, "%s\n%s", finding->message, finding->mend);
@@ -228,7 +232,7 @@ static json_t *result_of(struct pl_arena *arena, const struct pl_findings *findi
   pl_json_put(arena, result, "ruleId",
               pl_json_text(arena, pl_diagnostic_rows[finding->code].code));
   pl_json_put(arena, result, "ruleIndex",
-              pl_json_integer(arena, (json_int_t)rule_index(finding->code)));
+              pl_json_integer(arena, (json_int_t)places[finding->code]));
   pl_json_put(arena, result, "level", pl_json_text(arena, level_of(finding->code)));
   pl_json_put(arena, result, "message", message_of(arena, text));
   pl_json_put(arena, result, "locations", locations);
@@ -282,8 +286,9 @@ const char *pl_findings_sarif(struct pl_arena *arena, const struct pl_findings *
   for (size_t i = 0; i < findings->file_count; i++)
     pl_json_add(arena, artifacts, artifact_of(arena, findings, &findings->files[i]));
   json_t *const results = pl_json_array(arena);
+  const size_t *const places = rule_places(arena);
   for (size_t i = 0; i < findings->count; i++)
-    pl_json_add(arena, results, result_of(arena, findings, &findings->items[i]));
+    pl_json_add(arena, results, result_of(arena, findings, &findings->items[i], places));
   json_t *const run = pl_json_object(arena);
   pl_json_put(arena, run, "tool", tool_of(arena, version));
   pl_json_put(arena, run, "columnKind", pl_json_text(arena, "utf16CodeUnits"));

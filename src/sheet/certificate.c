@@ -49,25 +49,7 @@ static double put(struct certificate *certificate, struct pl_cell *cell, size_t 
 // ---------------------------------------------------------------- heads
 
 /// The heads of the columns, on each page anew.
-struct heads {
-  struct pl_flow_head head; ///< first, so that one is the other
-  struct pl_cell *cell;
-};
-
-static void draw_heads(struct pl_sheet *sheet, const struct pl_flow_head *head, bool again) {
-  const struct heads *const heads = (const struct heads *)head;
-  (void)again;
-  for (size_t i = 0; i < heads->cell->count; i++) {
-    const struct pl_piece *const piece = &heads->cell->pieces[i];
-    pl_draw_text(sheet->page, sheet->left + piece->x, sheet->y + piece->y, piece->type,
-                 piece->text);
-  }
-  const double y = sheet->y + heads->head.height;
-  pl_draw_line(sheet->page, sheet->left, y, sheet->left + sheet->width, y,
-               (struct pl_stroke){.width = 0.25, .ink = PL_INK_BLACK});
-}
-
-static struct heads heads_of(struct certificate *certificate) {
+static struct pl_scrutiny_heads heads_of(struct certificate *certificate) {
   static const enum pl_word words[COLUMNS] = {PL_WORD_RULE,     PL_WORD_LIMIT,
                                               PL_WORD_DECLARED, PL_WORD_VERDICT,
                                               PL_WORD_MEASURED, PL_WORD_INITIALS};
@@ -81,7 +63,7 @@ static struct heads heads_of(struct certificate *certificate) {
             pl_word(sheet, words[i]));
     if (own > height) height = own;
   }
-  return (struct heads){.head = {.draw = draw_heads, .height = height + 0.8}, .cell = cell};
+  return pl_scrutiny_heads(cell, height);
 }
 
 // ---------------------------------------------------------------- rows
@@ -294,7 +276,7 @@ static struct pl_paper *certificate_of(struct pl_arena *arena,
   draw_standing(&certificate);
   for (size_t i = 0; i < request->rules->count; i++)
     add_rule(&certificate, &request->rules->items[i]);
-  const struct heads heads = heads_of(&certificate);
+  const struct pl_scrutiny_heads heads = heads_of(&certificate);
   pl_flow_columns(sheet, &certificate.column, 1, &heads.head, false);
   draw_signature(sheet);
   return pl_plain_sheet_end(sheet);

@@ -139,25 +139,6 @@ static void add_row(struct table *table, const struct pl_scrutinised *entry) {
 
 // ---------------------------------------------------------------- heads
 
-/// The heads of a table's columns: the group, the name of each rule, and what it wants.
-struct heads {
-  struct pl_flow_head head; ///< first, so that one is the other
-  struct pl_cell *cell;
-};
-
-static void draw_heads(struct pl_sheet *sheet, const struct pl_flow_head *head, bool again) {
-  const struct heads *const heads = (const struct heads *)head;
-  (void)again;
-  for (size_t i = 0; i < heads->cell->count; i++) {
-    const struct pl_piece *const piece = &heads->cell->pieces[i];
-    pl_draw_text(sheet->page, sheet->left + piece->x, sheet->y + piece->y, piece->type,
-                 piece->text);
-  }
-  const double y = sheet->y + heads->head.height;
-  pl_draw_line(sheet->page, sheet->left, y, sheet->left + sheet->width, y,
-               (struct pl_stroke){.width = 0.25, .ink = PL_INK_BLACK});
-}
-
 /// "Group A: part 1 of 2", as far as there is something to tell apart.
 static const char *table_title(const struct table *table) {
   struct pl_sheet *const sheet = table->sheet;
@@ -188,7 +169,8 @@ static double add_rule_head(struct table *table, struct pl_cell *cell, double to
   return y;
 }
 
-static struct heads heads_of(struct table *table) {
+/// The heads of a table's columns: the group, the name of each rule, and what it wants.
+static struct pl_scrutiny_heads heads_of(struct table *table) {
   struct pl_sheet *const sheet = table->sheet;
   struct pl_column scratch = {.width = table->column.width};
   struct pl_cell *const cell = pl_column_cell(sheet, &scratch, 0);
@@ -215,7 +197,7 @@ static struct heads heads_of(struct table *table) {
     const double y = add_rule_head(table, cell, top, i);
     if (y > height) height = y;
   }
-  return (struct heads){.head = {.draw = draw_heads, .height = height + 0.8}, .cell = cell};
+  return pl_scrutiny_heads(cell, height);
 }
 
 // ---------------------------------------------------------------- groups
@@ -279,7 +261,7 @@ static void draw_part(struct table *table, size_t from, size_t to, size_t tables
     table->column = (struct pl_column){.width = sheet->width};
     for (size_t j = table->from; j < table->to; j++)
       add_row(table, &table->request->entries[j]);
-    const struct heads heads = heads_of(table);
+    const struct pl_scrutiny_heads heads = heads_of(table);
     pl_flow_gap(sheet, 4);
     pl_flow_columns(sheet, &table->column, 1, &heads.head, false);
     table->part++;

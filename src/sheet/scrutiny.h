@@ -87,6 +87,14 @@ double pl_scrutiny_apart(struct pl_sheet *sheet, struct pl_cell *cell, double x,
 /// The mark of a rule.
 enum pl_standing pl_standing_of_rule(const struct pl_rule_summary *summary);
 
+/// Heads of columns, on each page anew, with a line under them.
+struct pl_scrutiny_heads {
+  struct pl_flow_head head; ///< first, so that one is the other
+  const struct pl_cell *cell;
+};
+/// Those that stand in a cell of that height.
+struct pl_scrutiny_heads pl_scrutiny_heads(const struct pl_cell *cell, double height);
+
 // ---------------------------------------------------------------- pages
 
 struct pl_sheet *pl_scrutiny_sheet(struct pl_arena *arena,

@@ -174,3 +174,23 @@ double pl_scrutiny_slots(struct pl_sheet *sheet, struct pl_cell *cell, double x,
   }
   return top;
 }
+
+// ---------------------------------------------------------------- heads
+
+static void draw_heads(struct pl_sheet *sheet, const struct pl_flow_head *head, bool again) {
+  const struct pl_scrutiny_heads *const heads = (const struct pl_scrutiny_heads *)head;
+  (void)again;
+  for (size_t i = 0; i < heads->cell->count; i++) {
+    const struct pl_piece *const piece = &heads->cell->pieces[i];
+    pl_draw_text(sheet->page, sheet->left + piece->x, sheet->y + piece->y, piece->type,
+                 piece->text);
+  }
+  const double y = sheet->y + heads->head.height;
+  pl_draw_line(sheet->page, sheet->left, y, sheet->left + sheet->width, y,
+               (struct pl_stroke){.width = 0.25, .ink = PL_INK_BLACK});
+}
+
+struct pl_scrutiny_heads pl_scrutiny_heads(const struct pl_cell *cell, double height) {
+  return (struct pl_scrutiny_heads){.head = {.draw = draw_heads, .height = height + 0.8},
+                                    .cell = cell};
+}

@@ -31,8 +31,8 @@ void try_input(struct target *target) {
       pl_program_load_alone(target->session, target->arena,
                             pl_join_path(target->arena, target->folder, "second.leaf"));
   if (pl_program_unreadable(before)) before = after;
-  struct pl_figures *const new_figures = figures_of(target, after, 0);
-  struct pl_figures *const old_figures = figures_of(target, before, before == after ? 1 : 0);
+  struct pl_figures *const new_figures = figures_of(after, 0);
+  struct pl_figures *const old_figures = figures_of(before, before == after ? 1 : 0);
   if (new_figures != NULL && old_figures != NULL)
     compare_setups(target, after, old_figures, new_figures);
   if (new_figures != NULL) check_same(target, new_figures);

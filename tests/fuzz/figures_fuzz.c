@@ -61,7 +61,7 @@ void try_input(struct target *target) {
   struct pl_program *const program = checked_entry(target);
   if (program == NULL) return;
   for (size_t i = 0; i < SETUP_LIMIT; i++) {
-    struct pl_figures *const figures = figures_of(target, program, i);
+    struct pl_figures *const figures = figures_of(program, i);
     if (figures == NULL) break;
     check_finite(figures);
     tell_figures(target, program, figures);

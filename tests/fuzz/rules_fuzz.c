@@ -49,31 +49,42 @@ static void tell(struct scrutiny *scrutiny, const struct pl_scrutinised *entry) 
 static void judge_setups(struct scrutiny *scrutiny) {
   struct target *const target = scrutiny->target;
   for (size_t i = 0; i < 2; i++) {
-    struct pl_figures *const figures = figures_of(target, scrutiny->program, i);
+    struct pl_figures *const figures = figures_of(scrutiny->program, i);
     if (figures == NULL) return;
-    const struct pl_scrutinised entry = {.file = "entry.leaf",
-                                         .setup = pl_setup_name(pl_figures_setup(figures)),
-                                         .number = "",
-                                         .driver = "",
-                                         .judgement =
-                                             pl_judge(target->arena, scrutiny->rules, figures,
-                                                      i == 0 ? PL_METRIC : PL_IMPERIAL, NULL)};
+    const struct pl_entrant entrant = {.class_name = "", .with_sights = true};
+    const struct pl_scrutinised entry = {
+        .file = "entry.leaf",
+        .setup = pl_setup_name(pl_figures_setup(figures)),
+        .number = "",
+        .driver = "",
+        .group = "",
+        .mistake = "",
+        .judgement = pl_judge(target->arena, scrutiny->rules, figures,
+                              i == 0 ? PL_METRIC : PL_IMPERIAL, &entrant)};
     tell(scrutiny, &entry);
   }
 }
 
 static void judge_entry(struct scrutiny *scrutiny, const struct pl_entry *one) {
   struct target *const target = scrutiny->target;
-  struct pl_scrutinised entry = {
-      .file = one->setup_path, .setup = "", .number = one->number, .driver = one->driver};
-  const struct pl_entrant entrant = {
-      .class_name = one->class_name, .meeting = scrutiny->program, .measured = one->measured};
+  struct pl_scrutinised entry = {.file = one->setup_path,
+                                 .setup = "",
+                                 .number = one->number,
+                                 .driver = one->driver,
+                                 .group = one->group,
+                                 .mistake = ""};
+  const struct pl_entrant entrant = {.class_name = one->class_name,
+                                     .meeting = scrutiny->program,
+                                     .measured = one->measured,
+                                     .with_sights = true};
   struct pl_program *const own =
       one->setup_path[0] == '\0' ? NULL : pl_entry_load(scrutiny->program, target->arena, one);
   struct pl_figures *figures = NULL;
-  if (own != NULL && !pl_program_unreadable(own)) figures = figures_of(target, own, 0);
+  if (own != NULL) check_files(target, own);
+  if (own != NULL && !pl_program_unreadable(own)) figures = figures_of(own, 0);
   if (own != NULL && pl_program_problems(own)->errors > 0) {
     entry.problems = pl_program_problems(own);
+    entry.mistake = entry.problems->items[0].message;
     figures = NULL;
   }
   entry.judgement = pl_judge(target->arena, scrutiny->rules, figures, PL_METRIC, &entrant);
@@ -86,12 +97,18 @@ static void check_paper(struct pl_arena *arena, const struct pl_paper *paper) {
     pl_check_page(paper->pages[i], MARGIN, "a page of the organiser's");
 }
 
-static void put_on_paper(struct scrutiny *scrutiny, const char *title) {
+static void put_on_paper(struct scrutiny *scrutiny, const struct pl_meeting *meeting) {
+  static const struct pl_meeting none = {
+      .name = "no meeting", .date = "", .track_name = "", .event = ""};
+  const struct pl_meeting *const event = meeting == NULL ? &none : meeting;
   struct pl_arena *const arena = scrutiny->target->arena;
   const struct pl_scrutiny_request request = {.rules = scrutiny->rules,
                                               .entries = scrutiny->entries,
                                               .count = scrutiny->count,
-                                              .title = title,
+                                              .title = event->name,
+                                              .date = event->date,
+                                              .track_name = event->track_name,
+                                              .event = event->event,
                                               .look = scrutiny->look,
                                               .version = "0"};
   check_paper(arena, pl_scrutiny_list_new(arena, &request));
@@ -137,7 +154,7 @@ static void judge(void *context, const struct pl_block *block, bool in_main) {
   const struct pl_meeting *const meeting = pl_program_meeting(scrutiny->program, NULL);
   for (size_t i = 0; meeting != NULL && i < meeting->entry_count && i < ENTRY_LIMIT; i++)
     judge_entry(scrutiny, &meeting->entries[i]);
-  put_on_paper(scrutiny, meeting == NULL ? block->name : meeting->name);
+  put_on_paper(scrutiny, meeting);
 }
 
 void try_input(struct target *target) {

@@ -73,22 +73,40 @@ for path in sheets/sluice-lane/*.leaf sheets/cars/*/baseline.leaf; do
   cp "$to/sheet/two-$name" "$to/compare/both-$name"
 done
 
-# Rules on setups of their own file, and a meeting.
-for path in sheets/rules/*.leaf; do
-  for setup in sheets/cars/*/baseline.leaf; do
-    {
-      from_library "$setup"
-      from_library "$path"
-      cat <<'END_OF_MEETING'
+# Rules, all of a file and each alone, on setups of their own file and of a meeting.
+add_rules() {
+  {
+    echo "include \"cars/$2/baseline.leaf\""
+    cat
+    base=$(sed -n 's/^setup "\([^"]*\)".*/\1/p' "sheets/cars/$2/baseline.leaf")
+    cat <<END_OF_MEETING
+setup "Own" from "$base" { class = "2wd buggy"; all { ride-height = 15 mm; camber = -9 deg } }
 meeting "Round" {
   date = 2026-06-14
-  entry "7" { driver = "Wren Saltmarsh"; class = "stock"; setup = "second.leaf" }
-  entry "9" { measured { front { ride-height = 20 mm }; mass = 1600 g } }
+  entry "7" { driver = "Wren Saltmarsh"; class = "4wd buggy"; setup = "second.leaf" }
+  entry "9" { class = "2wd buggy"; measured { front { ride-height = 20 mm }; mass = 1600 g } }
 }
 #@ second.leaf
+include "cars/$2/baseline.leaf"
+setup "Second" from "$base" { width = 260 mm; rear { tyre = "spikes" } }
 END_OF_MEETING
-      from_library "$setup"
-    } >"$to/rules/$(basename "$path")-$(name_of "$setup")"
+  } >"$to/rules/$1-$2"
+}
+for path in sheets/rules/*.leaf; do
+  club=$(basename "$path" .leaf)
+  for car in plover avocet knot; do
+    from_library "$path" | grep -v '^ *#\|^$' | add_rules "$club" "$car"
+  done
+  number=0
+  count=$(grep -c '^  rule ' "$path")
+  while [ "$number" -lt "$count" ]; do
+    number=$((number + 1))
+    awk -v number="$number" '
+      BEGIN { print "rules \"One\" {" }
+      /^  rule / && ++seen == number { inside = 1 }
+      inside
+      /^  }/ { inside = 0 }
+      END { print "}" }' "$path" | add_rules "$club-$number" plover
   done
 done
 

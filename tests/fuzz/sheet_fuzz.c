@@ -52,8 +52,8 @@ void try_input(struct target *target) {
   struct pl_program *const program = checked_entry(target);
   if (program == NULL) return;
   struct pl_diagnostics *const problems = pl_program_problems(program);
-  struct pl_figures *figures = figures_of(target, program, 0);
-  struct pl_figures *const base = figures_of(target, program, 1);
+  struct pl_figures *figures = figures_of(program, 0);
+  struct pl_figures *const base = figures_of(program, 1);
   if (figures == NULL || problems->errors > 0) return;
   if (base != NULL) figures = pl_figures_new(pl_figures_setup(figures), base);
   struct stack stack = {.count = 0};

@@ -87,10 +87,20 @@ const char *write_files(struct target *target) {
 
 // ---------------------------------------------------------------- what is done with programs
 
+void check_files(struct target *target, const struct pl_program *program) {
+  const struct pl_source *file = NULL;
+  for (size_t i = 0; (file = pl_program_file(program, i)) != NULL; i++) {
+    if (!pl_path_inside(file->real_path, target->folder) &&
+        !pl_path_inside(file->real_path, target->library))
+      broken("%s was read", file->real_path);
+  }
+}
+
 struct pl_program *checked_entry(struct target *target) {
   struct pl_program *const program =
       pl_program_load_alone(target->session, target->arena, write_files(target));
   if (pl_program_unreadable(program)) return NULL;
+  check_files(target, program);
   struct pl_arena *const scratch = pl_arena_new(target->guard);
   pl_program_check(program, NULL, scratch);
   pl_arena_free(scratch);
@@ -124,8 +134,7 @@ static void count_down(void *context, const struct pl_block *block, bool in_main
   if (in_main && search->left-- == 0) search->name = block->name;
 }
 
-struct pl_figures *figures_of(struct target *target, struct pl_program *program, size_t which) {
-  (void)target;
+struct pl_figures *figures_of(struct pl_program *program, size_t which) {
   struct search search = {.left = which};
   pl_program_each(program, PL_BLOCK_SETUP, count_down, &search);
   const struct pl_setup *const setup =

@@ -46,6 +46,9 @@ const char *write_files(struct target *target);
 
 // ---------------------------------------------------------------- what is done with programs
 
+/// Ends the run if the program read a file that is neither in the folder nor in the library.
+void check_files(struct target *target, const struct pl_program *program);
+
 /// Reads entry.leaf as a stranger's file, and checks everything in it. Null if it cannot be
 /// read.
 struct pl_program *checked_entry(struct target *target);
@@ -54,7 +57,7 @@ struct pl_program *checked_entry(struct target *target);
 void tell_problems(struct target *target, struct pl_program *program);
 
 /// Figures of the main file's setup of that number, checked; null if there is none.
-struct pl_figures *figures_of(struct target *target, struct pl_program *program, size_t which);
+struct pl_figures *figures_of(struct pl_program *program, size_t which);
 
 /// How the commands print.
 extern const struct pl_text_style metric_style;

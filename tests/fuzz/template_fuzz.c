@@ -34,7 +34,7 @@ static struct pl_figures *our_figures(struct target *target) {
       target->arena, "ours.leaf", (const unsigned char *)setup_text, sizeof setup_text - 1);
   struct pl_program *const program =
       pl_program_of_source(target->session, target->arena, source, target->folder);
-  struct pl_figures *const figures = figures_of(target, program, 0);
+  struct pl_figures *const figures = figures_of(program, 0);
   if (figures == NULL) broken("our own setup is none");
   return figures;
 }
