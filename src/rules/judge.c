@@ -55,7 +55,7 @@ static enum pl_outcome worse(enum pl_outcome one, enum pl_outcome other) {
   return one == PL_CANNOT_BE_JUDGED ? one : other;
 }
 
-static enum pl_operator turned(enum pl_operator action) {
+enum pl_operator turned(enum pl_operator action) {
   switch (action) {
   case PL_LESS: return PL_GREATER;
   case PL_LESS_EQUAL: return PL_GREATER_EQUAL;

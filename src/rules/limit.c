@@ -22,16 +22,6 @@ static const struct pl_node *without_brackets(const struct pl_node *node) {
   return node;
 }
 
-static enum pl_operator mirrored(enum pl_operator action) {
-  switch (action) {
-  case PL_LESS: return PL_GREATER;
-  case PL_LESS_EQUAL: return PL_GREATER_EQUAL;
-  case PL_GREATER: return PL_LESS;
-  case PL_GREATER_EQUAL: return PL_LESS_EQUAL;
-  default: return action;
-  }
-}
-
 // ---------------------------------------------------------------- values
 
 /// A number in that unit without it, a word as it is; null for anything else.
@@ -191,7 +181,7 @@ static struct pl_limit comparison(struct limits *limits, const struct pl_node *n
     const struct pl_limit same = same_at_both(limits, left, right);
     if (same.shape != PL_LIMIT_AS_WRITTEN) return same;
   }
-  return limit_of(limits, right, left, shape_of(mirrored(node->action)));
+  return limit_of(limits, right, left, shape_of(turned(node->action)));
 }
 
 // ---------------------------------------------------------------- and, or

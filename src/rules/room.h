@@ -116,6 +116,9 @@ bool names_something(const struct judged *judged, const struct pl_node *node);
 /// Tells what a rule looks at where it is judged.
 void see(struct judged *judged, const struct pl_rule *rule, struct pl_verdict *verdict);
 
+/// The comparison with its sides changed over: of `<` it is `>`.
+enum pl_operator turned(enum pl_operator action);
+
 /// What decided an outcome.
 struct decision {
   enum pl_outcome outcome;
