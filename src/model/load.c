@@ -12,6 +12,7 @@ struct pl_session *pl_session_new(struct pl_arena *arena, struct pl_guard *guard
   session->guard = guard;
   session->names = pl_names_new(arena);
   session->files = pl_map_new(arena);
+  session->by_path = pl_map_new(arena);
   if (options == NULL) return session;
   session->libraries =
       pl_alloc_array(arena, options->library_count, sizeof *session->libraries);
@@ -143,6 +144,21 @@ static enum pl_code code_of_status(enum pl_file_status status) {
   return PL_INCLUDE_UNREADABLE;
 }
 
+/// The real path of an include. That of a file which the session has read is asked of the disk
+/// once more and then kept with it.
+static const char *real_path_of(struct pl_session *session, struct pl_arena *arena,
+                                const char *path, enum pl_file_status *status) {
+  const struct file *file = pl_map_get(session->by_path, path);
+  *status = PL_FILE_OK;
+  if (file != NULL) return file->source->real_path;
+  const char *const real_path = find_real(session, arena, path, status);
+  file = real_path == NULL ? NULL : pl_map_get(session->files, real_path);
+  if (file != NULL)
+    pl_map_set(session->by_path, pl_copy_text(session->arena, path, strlen(path)),
+               (void *)file);
+  return real_path;
+}
+
 /// Looks for an include below one folder.
 static enum pl_file_status find_below(struct pl_program *program, const char *real_folder,
                                       const char *shown_folder, const char *path,
@@ -151,7 +167,7 @@ static enum pl_file_status find_below(struct pl_program *program, const char *re
   const char *const wanted = normal_path(arena, real_folder, path);
   if (!inside_roots(program, arena, wanted)) return PL_FILE_OUTSIDE;
   enum pl_file_status status;
-  *real_path = find_real(program->session, arena, wanted, &status);
+  *real_path = real_path_of(program->session, arena, wanted, &status);
   if (*real_path == NULL) return status;
   if (!inside_roots(program, arena, *real_path)) return PL_FILE_OUTSIDE;
   *shown_path = tidy_path(arena, pl_join_path(arena, shown_folder, path));
@@ -189,12 +205,12 @@ static void add_file(struct pl_program *program, struct file *file) {
   program->files[program->file_count++] = file;
 }
 
-/// The file at a real path that this program may read. It is read at its first use in this
-/// session and kept, unless it is an entry's own: no other program needs that.
 bool pl_session_has(const struct pl_session *session, const char *real_path) {
   return pl_map_get(session->files, real_path) != NULL;
 }
 
+/// The file at a real path that this program may read. It is read at its first use in this
+/// session and kept, unless it is an entry's own: no other program needs that.
 static enum pl_file_status included_file(struct pl_program *program, const char *real_path,
                                          const char *shown_path, struct file **file) {
   struct pl_session *const session = program->session;

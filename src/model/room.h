@@ -39,7 +39,8 @@ struct pl_session {
   struct pl_arena *arena;
   struct pl_guard *guard;
   struct pl_names *names;
-  struct pl_map *files; ///< real path -> struct file, of included files
+  struct pl_map *files;   ///< real path -> struct file, of included files
+  struct pl_map *by_path; ///< the same by paths that lead to one, absolute and without dots
   const char **libraries;
   size_t library_count;
   const char *root;
