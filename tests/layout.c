@@ -47,14 +47,14 @@ struct walk {
 static bool step(struct walk *walk) {
   while (walk->next < walk->tree->token_count) {
     const struct pl_token *const token = &walk->tree->tokens[walk->next++];
-    walk->text = (const char *)walk->tree->source->bytes + token->start;
-    walk->length = token->end - token->start;
+    walk->text = (const char *)walk->tree->source->bytes + pl_token_start(token);
+    walk->length = token->end - pl_token_start(token);
     walk->class = token->class;
     const bool ends_line = memchr(walk->text, '\n', walk->length) != NULL;
     if (ends_line) walk->line_is_empty = true;
     if (token->class == PL_CLASS_SPACE || token->class == PL_CLASS_LINE ||
         (token->class == PL_CLASS_MARK && walk->text[0] == ';') ||
-        (token->class == PL_CLASS_BAD && token->start == 0))
+        (token->class == PL_CLASS_BAD && pl_token_start(token) == 0))
       continue;
     walk->begins_line = walk->line_is_empty;
     walk->line_is_empty = false;
@@ -90,7 +90,7 @@ static void check_blanks(const struct pl_tree *tree, const char *what) {
   for (size_t i = 0; i < tree->token_count; i++) {
     const struct pl_token *const token = &tree->tokens[i];
     const bool is_blank = token->class == PL_CLASS_SPACE || token->class == PL_CLASS_LINE;
-    if (is_blank && memchr(text + token->start, '\t', token->end - token->start) != NULL)
+    if (is_blank && memchr(text + pl_token_start(token), '\t', token->end - pl_token_start(token)) != NULL)
       fail_msg("%s: a tab is left", what);
   }
   if (length == 0) return;

@@ -21,11 +21,11 @@ enum pl_token_class {
   PL_CLASS_BAD   ///< what the language has no use for
 };
 
-/// Bytes `start` to `end` of the source.
+/// A stretch of the source, from where the token before it ends (a file may have a token for
+/// every other byte, so they are kept small).
 struct pl_token {
-  uint32_t start;
-  uint32_t end;
-  enum pl_token_class class;
+  uint32_t end : 28;
+  uint32_t class : 4; ///< enum pl_token_class
 };
 
 enum pl_node_kind {
@@ -100,9 +100,12 @@ struct pl_node {
 struct pl_tree {
   const struct pl_source *source;
   struct pl_node *items;
-  struct pl_token *tokens;
+  const struct pl_token *tokens; ///< see pl_token_start
   size_t token_count;
 };
+
+/// The byte of the source where one of a tree's tokens starts.
+uint32_t pl_token_start(const struct pl_token *token);
 
 /// Reads a source into a tree. Problems go to `problems`; what could be read is in the tree, so
 /// that one run finds all of them. Never null. Everything is owned by `arena`, names by

@@ -2,6 +2,8 @@
 // Source text: positions of spans.
 #include "pitleaf/base.h"
 
+#include <string.h>
+
 /// Every so many bytes a source has a mark: near enough that counting from one takes no time,
 /// far enough apart that they take no room.
 #define MARK_EVERY ((size_t)512)
@@ -15,14 +17,15 @@ static bool begins_with_mark(const unsigned char *bytes, size_t at) {
 /// Counts on from `position`, which is that of byte `from`, to byte `to`.
 static struct pl_position counted(const unsigned char *bytes, struct pl_position position,
                                   size_t from, size_t to) {
+  const unsigned char *end = memchr(bytes + from, '\n', to - from);
+  for (; end != NULL; end = memchr(bytes + from, '\n', to - from)) {
+    from = (size_t)(end - bytes) + 1;
+    position.line++;
+    position.column = 1;
+  }
   for (size_t i = from; i < to; i++) {
-    if (bytes[i] == '\n') {
-      position.line++;
-      position.column = 1;
-    } else if ((bytes[i] & 0xC0) != 0x80 && !begins_with_mark(bytes, i)) {
-      // not a continuation byte: a new character
-      position.column++;
-    }
+    // Not a continuation byte: a new character.
+    if ((bytes[i] & 0xC0) != 0x80 && !begins_with_mark(bytes, i)) position.column++;
   }
   return position;
 }

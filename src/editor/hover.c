@@ -268,7 +268,7 @@ static const struct pl_token *token_at(const struct pl_tree *tree, uint32_t offs
     if (token->class == PL_CLASS_SPACE || token->class == PL_CLASS_LINE ||
         token->class == PL_CLASS_MARK)
       continue;
-    if (token->start <= offset && offset <= token->end) return token;
+    if (pl_token_start(token) <= offset && offset <= token->end) return token;
   }
   return NULL;
 }
@@ -278,7 +278,7 @@ static void add_word(struct pl_buffer *out, struct pl_editor *editor, const stru
                      const struct pl_token *token) {
   if (token->class != PL_CLASS_WORD && token->class != PL_CLASS_UNIT) return;
   const char *const word = pl_copy_text(
-      out->arena, (const char *)spot->source->bytes + token->start, token->end - token->start);
+      out->arena, (const char *)spot->source->bytes + pl_token_start(token), token->end - pl_token_start(token));
   const enum pl_figure figure =
       token->class == PL_CLASS_WORD ? pl_figure_of(word) : PL_FIGURE_COUNT;
   if (figure != PL_FIGURE_COUNT) {
@@ -322,5 +322,5 @@ json_t *answer_hover(struct pl_editor *editor, const json_t *params, const char 
   return PL_JSON_PACK(
       editor->request, "{s:{s:s,s:O},s:O}", "contents", "kind", "markdown", "value",
       pl_json_text(editor->request, pl_buffer_string(&out)), "range",
-      json_of_range(editor->request, &spot.document->lines, token->start, token->end));
+      json_of_range(editor->request, &spot.document->lines, pl_token_start(token), token->end));
 }

@@ -109,7 +109,7 @@ static void add_comment_folds(struct pl_arena *arena, json_t *list, const struct
     }
     const bool goes_on = token->class == PL_CLASS_COMMENT && line_ends == 1 && last != NULL;
     if (!goes_on) {
-      if (first != NULL) add_fold(arena, list, lines, first->start, last->start, "comment");
+      if (first != NULL) add_fold(arena, list, lines, pl_token_start(first), pl_token_start(last), "comment");
       first = NULL;
       last = NULL;
     }
@@ -119,7 +119,7 @@ static void add_comment_folds(struct pl_arena *arena, json_t *list, const struct
     }
     line_ends = 0;
   }
-  if (first != NULL) add_fold(arena, list, lines, first->start, last->start, "comment");
+  if (first != NULL) add_fold(arena, list, lines, pl_token_start(first), pl_token_start(last), "comment");
 }
 
 json_t *answer_folds(struct pl_editor *editor, const json_t *params, const char **problem) {
@@ -220,9 +220,9 @@ static enum word_kind kind_of_token(const struct painting *painting,
   case PL_CLASS_UNIT: return WORD_UNIT;
   case PL_CLASS_MARK: return WORD_OPERATOR;
   case PL_CLASS_WORD:
-    return painting->kinds[token->start] == WORD_NONE
+    return painting->kinds[pl_token_start(token)] == WORD_NONE
                ? WORD_KEYWORD
-               : (enum word_kind)painting->kinds[token->start];
+               : (enum word_kind)painting->kinds[pl_token_start(token)];
   default: return WORD_NONE;
   }
 }
@@ -246,10 +246,10 @@ json_t *answer_tokens(struct pl_editor *editor, const json_t *params, const char
     if (kind == WORD_NONE) continue;
     uint32_t line = 0;
     uint32_t character = 0;
-    position_at(lines, token->start, &line, &character);
+    position_at(lines, pl_token_start(token), &line, &character);
     const uint32_t since = line == last_line ? character - last_character : character;
     const uint32_t numbers[] = {line - last_line, since,
-                                units_between(lines->bytes, token->start, token->end),
+                                units_between(lines->bytes, pl_token_start(token), token->end),
                                 (uint32_t)kind, 0};
     for (size_t j = 0; j < 5; j++) {
       // Not kept in the arena one by one: there are many, and they go straight into the list.

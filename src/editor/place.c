@@ -63,8 +63,8 @@ bool names_language(const struct around *around, size_t depth, const char *key) 
 // ---------------------------------------------------------------- by the tokens
 
 static const char *token_text(const struct writing *writing, const struct pl_token *token) {
-  return pl_copy_text(writing->arena, (const char *)writing->source->bytes + token->start,
-                      token->end - token->start);
+  return pl_copy_text(writing->arena, (const char *)writing->source->bytes + pl_token_start(token),
+                      token->end - pl_token_start(token));
 }
 
 /// A text in quotes without them; escapes stay as they are.
@@ -88,7 +88,7 @@ static void open_block(struct writing *writing) {
 }
 
 static void take_mark(struct writing *writing, const struct pl_token *token) {
-  const char mark = (char)writing->source->bytes[token->start];
+  const char mark = (char)writing->source->bytes[pl_token_start(token)];
   if (mark == '{') {
     open_block(writing);
     return;
@@ -126,7 +126,7 @@ static void take_token(struct writing *writing, const struct pl_token *token) {
 
 /// Is a text closed by a quote of its own?
 static bool is_closed(const struct pl_source *source, const struct pl_token *token) {
-  if (token->end < token->start + 2 || source->bytes[token->end - 1] != '"') return false;
+  if (token->end < pl_token_start(token) + 2 || source->bytes[token->end - 1] != '"') return false;
   size_t backslashes = 0;
   while (source->bytes[token->end - 2 - backslashes] == '\\') backslashes++;
   return backslashes % 2 == 0;
@@ -144,20 +144,20 @@ void read_writing(struct writing *writing, struct pl_arena *arena, struct pl_pro
   const struct pl_tree *const tree = pl_program_tree(program, source);
   for (size_t i = 0; tree != NULL && i < tree->token_count; i++) {
     const struct pl_token *const token = &tree->tokens[i];
-    if (token->start >= offset) break;
+    if (pl_token_start(token) >= offset) break;
     const bool is_word = token->class == PL_CLASS_WORD || token->class == PL_CLASS_UNIT ||
                          token->class == PL_CLASS_TEXT || token->class == PL_CLASS_BAD;
     const bool holds = token->end >= offset;
     if (holds && token->class == PL_CLASS_COMMENT) writing->in_comment = true;
     if (holds && is_word) {
-      const bool quoted = source->bytes[token->start] == '"';
+      const bool quoted = source->bytes[pl_token_start(token)] == '"';
       // Behind its closing quote a text is whole.
       if (!(quoted && token->end == offset && is_closed(source, token))) {
         writing->in_text = quoted;
-        writing->start = token->start;
+        writing->start = pl_token_start(token);
         writing->end = token->end;
-        writing->prefix = pl_copy_text(arena, (const char *)source->bytes + token->start,
-                                       offset - token->start);
+        writing->prefix = pl_copy_text(arena, (const char *)source->bytes + pl_token_start(token),
+                                       offset - pl_token_start(token));
         break;
       }
     }

@@ -37,7 +37,7 @@ static const char *squeezed(struct gathering *gathering, uint32_t start, uint32_
   bool gap = false;
   for (size_t i = token_at(tree, start); i < tree->token_count; i++) {
     const struct pl_token *const token = &tree->tokens[i];
-    if (token->start >= end) break;
+    if (pl_token_start(token) >= end) break;
     if (token->class == PL_CLASS_SPACE || token->class == PL_CLASS_LINE ||
         token->class == PL_CLASS_COMMENT) {
       gap = true;
@@ -45,7 +45,7 @@ static const char *squeezed(struct gathering *gathering, uint32_t start, uint32_
     }
     if (gap && out.length > 0) pl_buffer_text(&out, " ");
     gap = false;
-    const uint32_t from = token->start < start ? start : token->start;
+    const uint32_t from = pl_token_start(token) < start ? start : pl_token_start(token);
     const uint32_t to = token->end > end ? end : token->end;
     pl_buffer_add(&out, (const char *)tree->source->bytes + from, to - from);
   }

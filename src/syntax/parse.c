@@ -26,7 +26,8 @@ struct reader {
   struct parse parse;
   struct lexer lexer;
   void *parser;
-  struct pl_tree *tree;
+  struct pl_token *tokens; ///< of which the first stands before the file
+  size_t token_count;
   size_t token_capacity;
   struct opening *open; ///< braces and brackets that wait for their other half
   size_t open_count;
@@ -53,11 +54,25 @@ static struct pl_span empty_span(const struct pl_source *source, uint32_t at) {
 
 // ---------------------------------------------------------------- feeding the parser
 
+_Static_assert(PL_MOST_FILE_BYTES < 1 << 28, "a token's end must have room");
+
+uint32_t pl_token_start(const struct pl_token *token) {
+  return token[-1].end;
+}
+
+/// Room for as many tokens as a usual file of that size has.
+static void make_room_for_tokens(struct reader *reader) {
+  reader->token_capacity = reader->parse.source->length / 3 + 2;
+  reader->tokens =
+      pl_alloc_array(reader->parse.arena, reader->token_capacity, sizeof *reader->tokens);
+  reader->token_count = 1;
+}
+
 static void keep_token(struct reader *reader, struct pl_span span, enum pl_token_class class) {
-  struct pl_tree *const tree = reader->tree;
-  tree->tokens = pl_grow(reader->parse.arena, tree->tokens, tree->token_count,
-                         &reader->token_capacity, sizeof *tree->tokens);
-  tree->tokens[tree->token_count++] = (struct pl_token){span.start, span.end, class};
+  reader->tokens = pl_grow(reader->parse.arena, reader->tokens, reader->token_count,
+                           &reader->token_capacity, sizeof *reader->tokens);
+  reader->tokens[reader->token_count++] =
+      (struct pl_token){.end = span.end & 0xFFFFFFF, .class = (unsigned)class & 0xF};
 }
 
 /// What is nested deeper than the limit is passed over.
@@ -470,23 +485,31 @@ static void read_tokens(struct reader *reader) {
     finish(reader);
 }
 
+/// A source that is no text is one token and no items.
+static void read_source(struct reader *reader) {
+  make_room_for_tokens(reader);
+  if (!look_over(&reader->parse)) {
+    keep_token(reader, span_at(reader->parse.source, 0, reader->parse.source->length),
+               PL_CLASS_BAD);
+    return;
+  }
+  reader->parser = pl_alloc(reader->parse.arena, pl_grammarSize());
+  pl_grammarInit(reader->parser);
+  read_tokens(reader);
+}
+
 struct pl_tree *pl_parse(struct pl_arena *arena, struct pl_names *names,
                          struct pl_diagnostics *problems, const struct pl_source *source) {
-  struct pl_tree *const tree = pl_alloc(arena, sizeof *tree);
-  tree->source = source;
   struct reader reader = {
       .parse = {.arena = arena, .names = names, .problems = problems, .source = source},
       .lexer = lexer_for(source),
-      .line_is_blank = true,
-      .tree = tree};
+      .line_is_blank = true};
   reader.parse.last = empty_span(source, 0);
-  if (!look_over(&reader.parse)) {
-    keep_token(&reader, span_at(source, 0, source->length), PL_CLASS_BAD);
-    return tree;
-  }
-  reader.parser = pl_alloc(arena, pl_grammarSize());
-  pl_grammarInit(reader.parser);
-  read_tokens(&reader);
-  tree->items = reader.parse.items.first;
+  read_source(&reader);
+  struct pl_tree *const tree = pl_alloc(arena, sizeof *tree);
+  *tree = (struct pl_tree){.source = source,
+                           .items = reader.parse.items.first,
+                           .tokens = reader.tokens + 1,
+                           .token_count = reader.token_count - 1};
   return tree;
 }

@@ -49,9 +49,28 @@ static size_t look_at(struct parse *parse, size_t at) {
   return (size_t)length;
 }
 
+/// Bytes that are looked at together.
+#define RUN ((size_t)32)
+
+/// Does nothing stand here but letters, signs, blanks and line ends of ASCII? (Without a branch
+/// within, so that the compiler can take all bytes at once.)
+static bool is_plain_run(const unsigned char *bytes) {
+  unsigned char odd = 0;
+  for (size_t i = 0; i < RUN; i++) {
+    const unsigned char byte = bytes[i];
+    odd |= (unsigned char)((byte < 32) & (byte != '\n') & (byte != '\t'));
+    odd |= (unsigned char)(byte >= 127);
+  }
+  return odd == 0;
+}
+
 bool look_over(struct parse *parse) {
   const struct pl_source *const source = parse->source;
   for (size_t at = 0; at < source->length;) {
+    if (source->length - at >= RUN && is_plain_run(source->bytes + at)) {
+      at += RUN;
+      continue;
+    }
     const unsigned char byte = source->bytes[at];
     if (byte == '\n' || byte == '\t' || (byte >= 32 && byte < 127)) {
       at++;

@@ -156,7 +156,7 @@ static bool take_next(struct cutting *cutting) {
     return true;
   case PL_CLASS_BAD: // the mark that some editors put first is left out
     cutting->at++;
-    return at == 0 && tidy_length(tree, at) == 3 && tree->tokens[at].start == 0;
+    return at == 0 && tidy_length(tree, at) == 3 && pl_token_start(&tree->tokens[at]) == 0;
   default: break;
   }
   if (tidy_is_mark(tree, at, ';')) {

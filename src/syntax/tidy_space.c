@@ -10,11 +10,11 @@
 // ---------------------------------------------------------------- tokens
 
 const char *tidy_text(const struct pl_tree *tree, size_t token) {
-  return (const char *)tree->source->bytes + tree->tokens[token].start;
+  return (const char *)tree->source->bytes + pl_token_start(&tree->tokens[token]);
 }
 
 size_t tidy_length(const struct pl_tree *tree, size_t token) {
-  return tree->tokens[token].end - tree->tokens[token].start;
+  return tree->tokens[token].end - pl_token_start(&tree->tokens[token]);
 }
 
 bool tidy_is_mark(const struct pl_tree *tree, size_t token, char mark) {

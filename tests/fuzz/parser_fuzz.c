@@ -31,8 +31,8 @@ static void check_nodes(const struct pl_source *source, const struct pl_node *fi
 static void check_tokens(const struct pl_tree *tree) {
   uint32_t end = 0;
   for (size_t i = 0; i < tree->token_count; i++) {
-    if (tree->tokens[i].start != end || tree->tokens[i].end <= end)
-      broken("token %zu is from %u to %u, behind %u", i, tree->tokens[i].start,
+    if (pl_token_start(&tree->tokens[i]) != end || tree->tokens[i].end <= end)
+      broken("token %zu is from %u to %u, behind %u", i, pl_token_start(&tree->tokens[i]),
              tree->tokens[i].end, end);
     end = tree->tokens[i].end;
   }

@@ -76,7 +76,7 @@ static const char *sprinkled(struct pl_bench *bench, struct pl_chance *chance,
     const bool at_comment = i > 0 && tree->tokens[i - 1].class == PL_CLASS_COMMENT;
     if (!at_comment && pl_chance_bits(chance) % rarely == 0)
       pl_buffer_text(&out, pieces[pl_chance_bits(chance) % (sizeof pieces / sizeof pieces[0])]);
-    pl_buffer_add(&out, bytes + token->start, token->end - token->start);
+    pl_buffer_add(&out, bytes + pl_token_start(token), token->end - pl_token_start(token));
   }
   *longer = out.length;
   return pl_buffer_string(&out);

@@ -274,17 +274,17 @@ static bool knows_unit(struct pl_span span, const char *scope) {
 
 static void check_token(const struct pl_source *source, const struct pl_token *token,
                         const char *const *scopes) {
-  const struct pl_span span = {source, token->start, token->end};
+  const struct pl_span span = {source, pl_token_start(token), token->end};
   const struct pl_position position = pl_position(span);
-  for (size_t at = token->start; at < token->end; at++) {
+  for (size_t at = pl_token_start(token); at < token->end; at++) {
     if (!fits(scopes[at], token->class))
       fail_msg("%s:%u:%u: byte %zu of the token has the scope %s", source->path, position.line,
-               position.column, at - token->start,
+               position.column, at - pl_token_start(token),
                scopes[at] == NULL ? "of a blank" : scopes[at]);
   }
-  if (token->class == PL_CLASS_UNIT && !knows_unit(span, scopes[token->start]))
+  if (token->class == PL_CLASS_UNIT && !knows_unit(span, scopes[pl_token_start(token)]))
     fail_msg("%s:%u:%u: this unit has the scope %s", source->path, position.line,
-             position.column, scopes[token->start]);
+             position.column, scopes[pl_token_start(token)]);
 }
 
 static void check_source(struct pl_bench *bench, const char *path, const char *bytes,

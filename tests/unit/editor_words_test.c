@@ -332,10 +332,11 @@ static void print_tokens(struct pl_bench *bench) {
   size_t line = 1;
   size_t line_start = 0;
   for (size_t i = 0; i < tree->token_count; i++) {
-    const struct pl_token token = tree->tokens[i];
-    printf("%s\t%zu\t%zu\t%u\t%s\n", path, line, token.start - line_start + 1,
-           token.end - token.start, classes[token.class]);
-    for (size_t at = token.start; at < token.end; at++) {
+    const struct pl_token *const token = &tree->tokens[i];
+    const uint32_t start = pl_token_start(token);
+    printf("%s\t%zu\t%zu\t%u\t%s\n", path, line, start - line_start + 1, token->end - start,
+           classes[token->class]);
+    for (size_t at = start; at < token->end; at++) {
       if (bytes[at] != '\n') continue;
       line++;
       line_start = at + 1;

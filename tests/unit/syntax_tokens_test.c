@@ -33,7 +33,7 @@ static long first_gap(const struct pl_tree *tree) {
   uint32_t at = 0;
   for (size_t i = 0; i < tree->token_count; i++) {
     const struct pl_token *const token = &tree->tokens[i];
-    if (token->start != at || token->end <= token->start) return (long)at;
+    if (pl_token_start(token) != at || token->end <= pl_token_start(token)) return (long)at;
     at = token->end;
   }
   return at == tree->source->length ? -1 : (long)at;
