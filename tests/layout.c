@@ -90,7 +90,8 @@ static void check_blanks(const struct pl_tree *tree, const char *what) {
   for (size_t i = 0; i < tree->token_count; i++) {
     const struct pl_token *const token = &tree->tokens[i];
     const bool is_blank = token->class == PL_CLASS_SPACE || token->class == PL_CLASS_LINE;
-    if (is_blank && memchr(text + pl_token_start(token), '\t', token->end - pl_token_start(token)) != NULL)
+    if (is_blank &&
+        memchr(text + pl_token_start(token), '\t', token->end - pl_token_start(token)) != NULL)
       fail_msg("%s: a tab is left", what);
   }
   if (length == 0) return;

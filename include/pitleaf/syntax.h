@@ -28,7 +28,8 @@ struct pl_token {
   uint32_t class : 4; ///< enum pl_token_class
 };
 
-enum pl_node_kind {
+/// One byte each, since a large file has millions of nodes.
+enum __attribute__((packed)) pl_node_kind {
   // items
   PL_NODE_INCLUDE,  ///< name: the path
   PL_NODE_LET,      ///< name; children: the value
@@ -55,7 +56,7 @@ enum pl_node_kind {
   PL_NODE_ROW        ///< children: values side by side
 };
 
-enum pl_operator {
+enum __attribute__((packed)) pl_operator {
   PL_OPERATOR_NONE,
   PL_SET,
   PL_SET_PLUS,
@@ -80,15 +81,16 @@ enum pl_operator {
 /// A node of the tree. Lists are chained by `next`.
 struct pl_node {
   enum pl_node_kind kind;
+  enum pl_node_kind
+      key_kind; ///< of a property, how its key is written: a name, a text, a number
   enum pl_operator action;
+  bool is_weight;           ///< the unit is `wt`
+  uint16_t depth;           ///< of nesting below it
   struct pl_span span;      ///< all of it
   struct pl_span name_span; ///< the key, the kind, the path
   const char *name;         ///< interned; "" when there is none
   double number;
-  struct pl_unit unit;
-  bool has_unit;
-  bool is_weight; ///< the unit is `wt`
-  uint16_t depth; ///< of nesting below it
+  const struct pl_unit *unit; ///< null: none
   struct pl_node *children;
   struct pl_node *titles;    ///< of a block: texts and numbers
   struct pl_node *bases;     ///< of a block: the texts behind `from`
@@ -96,12 +98,16 @@ struct pl_node {
   struct pl_node *next;
 };
 
+/// A property's key as a node of its own.
+struct pl_node pl_key_node(const struct pl_node *property);
+
 /// The tree of one file.
 struct pl_tree {
   const struct pl_source *source;
   struct pl_node *items;
   const struct pl_token *tokens; ///< see pl_token_start
   size_t token_count;
+  size_t let_count; ///< at the top and in blocks
 };
 
 /// The byte of the source where one of a tree's tokens starts.

@@ -35,7 +35,8 @@ static const char *shown(struct pl_arena *arena, struct pl_printed printed) {
 static const char *in_other_system(struct hinting *hinting, enum pl_setting setting,
                                    const struct pl_node *value) {
   const struct pl_setting_row *const row = &pl_settings[setting];
-  if (value->kind != PL_NODE_NUMBER || !value->has_unit || strcmp(row->of, row->imperial) == 0)
+  if (value->kind != PL_NODE_NUMBER || value->unit == NULL ||
+      strcmp(row->of, row->imperial) == 0)
     return NULL;
   const struct pl_value number = pl_evaluate(hinting->program, value, NULL);
   if (number.kind != PL_VALUE_NUMBER || value->number == 0) return NULL;
@@ -43,9 +44,9 @@ static const char *in_other_system(struct hinting *hinting, enum pl_setting sett
   const struct pl_printed metric = pl_print_setting(arena, setting, &number, PL_METRIC);
   const struct pl_printed imperial = pl_print_setting(arena, setting, &number, PL_IMPERIAL);
   const struct pl_unit theirs = pl_unit_named(row->imperial);
-  const bool is_imperial = pl_dimension_equal(value->unit.dimension, theirs.dimension) &&
-                           value->unit.factor == theirs.factor &&
-                           value->unit.offset == theirs.offset;
+  const bool is_imperial = pl_dimension_equal(value->unit->dimension, theirs.dimension) &&
+                           value->unit->factor == theirs.factor &&
+                           value->unit->offset == theirs.offset;
   const char *const text = shown(arena, is_imperial ? metric : imperial);
   return strcmp(text, shown(arena, is_imperial ? imperial : metric)) == 0 ? NULL : text;
 }

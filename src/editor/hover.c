@@ -277,8 +277,9 @@ static const struct pl_token *token_at(const struct pl_tree *tree, uint32_t offs
 static void add_word(struct pl_buffer *out, struct pl_editor *editor, const struct spot *spot,
                      const struct pl_token *token) {
   if (token->class != PL_CLASS_WORD && token->class != PL_CLASS_UNIT) return;
-  const char *const word = pl_copy_text(
-      out->arena, (const char *)spot->source->bytes + pl_token_start(token), token->end - pl_token_start(token));
+  const char *const word =
+      pl_copy_text(out->arena, (const char *)spot->source->bytes + pl_token_start(token),
+                   token->end - pl_token_start(token));
   const enum pl_figure figure =
       token->class == PL_CLASS_WORD ? pl_figure_of(word) : PL_FIGURE_COUNT;
   if (figure != PL_FIGURE_COUNT) {

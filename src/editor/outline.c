@@ -109,7 +109,8 @@ static void add_comment_folds(struct pl_arena *arena, json_t *list, const struct
     }
     const bool goes_on = token->class == PL_CLASS_COMMENT && line_ends == 1 && last != NULL;
     if (!goes_on) {
-      if (first != NULL) add_fold(arena, list, lines, pl_token_start(first), pl_token_start(last), "comment");
+      if (first != NULL)
+        add_fold(arena, list, lines, pl_token_start(first), pl_token_start(last), "comment");
       first = NULL;
       last = NULL;
     }
@@ -119,7 +120,8 @@ static void add_comment_folds(struct pl_arena *arena, json_t *list, const struct
     }
     line_ends = 0;
   }
-  if (first != NULL) add_fold(arena, list, lines, pl_token_start(first), pl_token_start(last), "comment");
+  if (first != NULL)
+    add_fold(arena, list, lines, pl_token_start(first), pl_token_start(last), "comment");
 }
 
 json_t *answer_folds(struct pl_editor *editor, const json_t *params, const char **problem) {

@@ -63,7 +63,8 @@ bool names_language(const struct around *around, size_t depth, const char *key) 
 // ---------------------------------------------------------------- by the tokens
 
 static const char *token_text(const struct writing *writing, const struct pl_token *token) {
-  return pl_copy_text(writing->arena, (const char *)writing->source->bytes + pl_token_start(token),
+  return pl_copy_text(writing->arena,
+                      (const char *)writing->source->bytes + pl_token_start(token),
                       token->end - pl_token_start(token));
 }
 
@@ -126,7 +127,8 @@ static void take_token(struct writing *writing, const struct pl_token *token) {
 
 /// Is a text closed by a quote of its own?
 static bool is_closed(const struct pl_source *source, const struct pl_token *token) {
-  if (token->end < pl_token_start(token) + 2 || source->bytes[token->end - 1] != '"') return false;
+  if (token->end < pl_token_start(token) + 2 || source->bytes[token->end - 1] != '"')
+    return false;
   size_t backslashes = 0;
   while (source->bytes[token->end - 2 - backslashes] == '\\') backslashes++;
   return backslashes % 2 == 0;
@@ -156,8 +158,9 @@ void read_writing(struct writing *writing, struct pl_arena *arena, struct pl_pro
         writing->in_text = quoted;
         writing->start = pl_token_start(token);
         writing->end = token->end;
-        writing->prefix = pl_copy_text(arena, (const char *)source->bytes + pl_token_start(token),
-                                       offset - pl_token_start(token));
+        writing->prefix =
+            pl_copy_text(arena, (const char *)source->bytes + pl_token_start(token),
+                         offset - pl_token_start(token));
         break;
       }
     }

@@ -149,7 +149,7 @@ static void check_line(struct pl_program *program, const struct pl_node *line,
                        const char *scope) {
   const char *const key = line->name;
   const char *const point = strchr(key, '.');
-  if (line->titles->kind != PL_NODE_NAME) {
+  if (line->key_kind != PL_NODE_NAME) {
     report_unknown(program, line);
     return;
   }

@@ -270,11 +270,11 @@ static void report_unknown_key(const struct collector *collector, const struct p
 static void collect_property(struct collector *collector, const struct pl_node *node) {
   struct pl_diagnostics *const problems = collector->layered->problems;
   const enum pl_block_kind kind = collector->layered->kind;
-  if (node->titles->kind == PL_NODE_TEXT && is_meetings(kind)) {
+  if (node->key_kind == PL_NODE_TEXT && is_meetings(kind)) {
     report_far_key(collector, node);
     return;
   }
-  if (node->titles->kind == PL_NODE_TEXT) {
+  if (node->key_kind == PL_NODE_TEXT) {
     pl_report(problems, PL_TEXT_AS_KEY, node->name_span, PL_WORDS(node->name));
     return;
   }
@@ -284,7 +284,7 @@ static void collect_property(struct collector *collector, const struct pl_node *
       note(collector, setting, node, node->children, node->action);
     return;
   }
-  if (node->titles->kind == PL_NODE_NUMBER)
+  if (node->key_kind == PL_NODE_NUMBER)
     report_number_as_key(collector, node);
   else
     report_unknown_key(collector, node, kind);

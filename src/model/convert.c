@@ -65,7 +65,7 @@ static struct pl_value number_for(struct evaluator *evaluator, enum pl_setting s
     return report_dimension(evaluator, setting, node, &value, unit.dimension);
   // 38 where 38 % is meant: a share is never so large.
   const bool lacks_percent = strcmp(pl_settings[setting].of, "%") == 0 &&
-                             node->kind == PL_NODE_NUMBER && !node->has_unit &&
+                             node->kind == PL_NODE_NUMBER && node->unit == NULL &&
                              fabs(value.number) > 2;
   if (lacks_percent) {
     const char *const shown = node_text_shown(evaluator, node);
@@ -284,7 +284,7 @@ struct pl_value evaluate_holes(struct evaluator *evaluator, const struct pl_node
   size_t capacity = 0;
   for (const struct pl_node *item = block->children; item != NULL; item = item->next) {
     if (item->kind != PL_NODE_PROPERTY) continue;
-    const bool numbered = item->titles->kind == PL_NODE_NUMBER && !item->has_unit &&
+    const bool numbered = item->key_kind == PL_NODE_NUMBER && item->unit == NULL &&
                           item->number == floor(item->number) &&
                           fabs(item->number) <= PL_MOST_HOLES;
     if (!numbered || item->action != PL_SET) {
@@ -303,7 +303,7 @@ struct pl_value evaluate_holes(struct evaluator *evaluator, const struct pl_node
     bool *const is_taken = &taken[PL_MOST_HOLES + (int)item->number];
     if (*is_taken) {
       pl_report(evaluator->problems, PL_SETTING_TWICE, item->name_span,
-                PL_WORDS(node_text_shown(evaluator, item->titles)));
+                PL_WORDS(key_text_shown(evaluator, item)));
       continue;
     }
     holes = pl_grow(evaluator->arena, holes, count, &capacity, sizeof *holes);

@@ -63,6 +63,7 @@ static void declare_let(struct pl_arena *arena, struct file *file, const struct 
 /// so that this is the only problem.
 static void declare_inner_lets(struct pl_arena *arena, struct file *file,
                                const struct pl_node *items, size_t *capacity) {
+  if (file->let_count == file->tree->let_count) return; // there are no more
   for (const struct pl_node *node = items; node != NULL; node = node->next) {
     if (node->kind == PL_NODE_LET) declare_let(arena, file, node, capacity);
     if (node->kind == PL_NODE_BLOCK) declare_inner_lets(arena, file, node->children, capacity);

@@ -47,6 +47,11 @@ const char *node_text_shown(struct evaluator *evaluator, const struct pl_node *n
   return pl_buffer_string(&shown);
 }
 
+const char *key_text_shown(struct evaluator *evaluator, const struct pl_node *property) {
+  const struct pl_node key = pl_key_node(property);
+  return node_text_shown(evaluator, &key);
+}
+
 const char *value_words(struct pl_arena *arena, const struct pl_value *value) {
   switch (value->kind) {
   case PL_VALUE_NONE: return "nothing";
@@ -75,10 +80,10 @@ static struct pl_value evaluate_number(struct evaluator *evaluator,
                                        const struct pl_node *node) {
   if (node->is_weight) return viscosity_of_weight(evaluator, node->number, node);
   struct pl_value value = value_number(node->number, PL_DIMENSIONLESS);
-  if (!node->has_unit) return value;
-  value.number = pl_to_si(node->number, &node->unit);
-  value.dimension = node->unit.dimension;
-  value.absolute = node->unit.absolute;
+  if (node->unit == NULL) return value;
+  value.number = pl_to_si(node->number, node->unit);
+  value.dimension = node->unit->dimension;
+  value.absolute = node->unit->absolute;
   if (!isfinite(value.number)) {
     pl_report(evaluator->problems, PL_NUMBER_TOO_LARGE, node->span,
               PL_WORDS(node_text_shown(evaluator, node)));

@@ -73,8 +73,9 @@ static struct pl_value applied(const struct resolving *resolving,
   const enum pl_operator action = assignment->action == PL_SET_PLUS    ? PL_PLUS
                                   : assignment->action == PL_SET_MINUS ? PL_MINUS
                                                                        : PL_TIMES;
-  struct pl_value result = combine(&evaluator, action, assignment->node, start,
-                                   assignment->node->titles, &operand, assignment->value);
+  const struct pl_node key_node = pl_key_node(assignment->node);
+  struct pl_value result = combine(&evaluator, action, assignment->node, start, &key_node,
+                                   &operand, assignment->value);
   if (result.kind == PL_VALUE_NUMBER &&
       !pl_dimension_equal(result.dimension, start->dimension)) {
     pl_report(evaluator.problems, PL_FACTOR_HAS_UNIT, assignment->value->span,

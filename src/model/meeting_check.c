@@ -147,7 +147,7 @@ static size_t characters_in(const char *text) {
 }
 
 static bool is_plain_number(const struct pl_node *title) {
-  return title->kind == PL_NODE_NUMBER && !title->has_unit && !title->is_weight &&
+  return title->kind == PL_NODE_NUMBER && title->unit == NULL && !title->is_weight &&
          title->number == floor(title->number) && title->number >= 0 &&
          title->number <= GREATEST_NUMBER;
 }

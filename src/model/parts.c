@@ -181,7 +181,7 @@ static void add_scale_row(struct evaluator *evaluator, struct pl_part *part,
     return;
   }
   const struct pl_dimension kinematic = {.length = 2, .time = -1};
-  const bool shaped = item->titles->kind == PL_NODE_NUMBER && item->is_weight;
+  const bool shaped = item->key_kind == PL_NODE_NUMBER && item->is_weight;
   struct evaluator own = *evaluator;
   own.in_scale = true;
   const struct pl_value value = shaped ? evaluate(&own, item->children) : value_none();
@@ -199,7 +199,7 @@ static void add_scale_row(struct evaluator *evaluator, struct pl_part *part,
   }
   if (weight_is_given(block, item)) {
     pl_report(evaluator->problems, PL_SETTING_TWICE, item->name_span,
-              PL_WORDS(node_text_shown(evaluator, item->titles)));
+              PL_WORDS(key_text_shown(evaluator, item)));
     return;
   }
   for (size_t i = 0; i < part->row_count; i++) {
@@ -315,8 +315,10 @@ const struct pl_part *part_of_block(struct evaluator *evaluator, const struct pl
                        .by_itself = evaluator->by_itself};
   add_layers(layered, block);
   collect_assignments(layered);
-  for (size_t i = 0; i < layered->count; i++)
+  for (size_t i = 0; i < layered->count; i++) {
+    if (layered->given[i] == NULL) continue; // then it stays what a new part has
     part->settings[i] = *layered_get(layered, (enum pl_setting)(layered->first + i), PL_CAR);
+  }
   check_part(evaluator, part);
   return part;
 }

@@ -318,6 +318,8 @@ bool reads_as_written(const struct pl_node *node);
 const char *text_as_written(struct pl_arena *arena, const struct pl_node *node);
 /// The text of the node as it stands in the file, on one line and not too long.
 const char *node_text_shown(struct evaluator *evaluator, const struct pl_node *node);
+/// The same of a property's key.
+const char *key_text_shown(struct evaluator *evaluator, const struct pl_node *property);
 /// "a spring", "an oil".
 const char *kind_words(struct pl_arena *arena, enum pl_block_kind kind);
 /// "a length" and so on, of a value of any kind.

@@ -146,18 +146,19 @@ void collect_extra(struct pl_setup *setup, size_t layer, enum written_scope scop
   struct pl_map **const given = &given_in(setup, layer)[scope];
   for (const struct pl_node *item = block->children; item != NULL; item = item->next) {
     if (item->kind == PL_NODE_BROKEN) continue;
-    if (item->kind != PL_NODE_PROPERTY || item->titles->kind != PL_NODE_TEXT ||
+    if (item->kind != PL_NODE_PROPERTY || item->key_kind != PL_NODE_TEXT ||
         item->action != PL_SET) {
       pl_report(evaluator.problems, PL_EXTRA_SHAPE, item->name_span, PL_NO_WORDS);
       continue;
     }
-    is_on_one_line(evaluator.problems, item->titles);
-    if (is_given_twice(&evaluator, given, item->titles->name, item)) continue;
-    evaluator.key = item->titles->name;
+    const struct pl_node key = pl_key_node(item);
+    is_on_one_line(evaluator.problems, &key);
+    if (is_given_twice(&evaluator, given, key.name, item)) continue;
+    evaluator.key = key.name;
     // Anything that has no row reads as a text.
     const struct pl_value value =
         evaluate_setting(&evaluator, PL_SETTING_NOTES, item->children);
-    struct pl_extra *const extra = extra_named(setup, item->titles->name);
+    struct pl_extra *const extra = extra_named(setup, key.name);
     for (int place = 0; place < PL_PLACE_COUNT; place++) {
       const bool at_car = scope == WRITTEN_TOP && place == PL_CAR;
       const bool at_corner = scope != WRITTEN_TOP && place <= PL_REAR_RIGHT &&

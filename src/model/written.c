@@ -49,7 +49,7 @@ static void add_number(struct pl_buffer *out, struct pl_span span) {
 }
 
 static bool is_plain(const struct pl_node *node) {
-  return node->kind == PL_NODE_NUMBER && !node->has_unit;
+  return node->kind == PL_NODE_NUMBER && node->unit == NULL;
 }
 
 // By recursion, as deep as an expression is: PL_MOST_STEPS.

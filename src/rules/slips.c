@@ -208,8 +208,8 @@ bool report_bare(struct checking *checking, const struct pl_node *quantity,
                  const struct pl_value *value, const struct pl_node *number,
                  const struct pl_value *bare) {
   struct pl_arena *const arena = checking->reading->arena;
-  if (number->kind != PL_NODE_NUMBER || number->has_unit || value->kind != PL_VALUE_NUMBER ||
-      bare->kind != PL_VALUE_NUMBER)
+  if (number->kind != PL_NODE_NUMBER || number->unit != NULL ||
+      value->kind != PL_VALUE_NUMBER || bare->kind != PL_VALUE_NUMBER)
     return false;
   const char *const shown = pl_span_text(arena, number->span);
   const char *const unit = unit_beside(checking, quantity, value);

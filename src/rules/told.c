@@ -22,8 +22,8 @@ static const char *unit_behind(const struct pl_node *number) {
 
 static const char *find_unit(const struct judged *judged, const struct pl_node *node,
                              struct pl_dimension dimension, size_t depth) {
-  if (node->kind == PL_NODE_NUMBER && node->has_unit && !node->is_weight &&
-      pl_dimension_equal(node->unit.dimension, dimension)) {
+  if (node->kind == PL_NODE_NUMBER && node->unit != NULL && !node->is_weight &&
+      pl_dimension_equal(node->unit->dimension, dimension)) {
     const char *const start = unit_behind(node);
     const char *const end = (const char *)node->span.source->bytes + node->span.end;
     return start[0] == '\0' ? "" : pl_copy_text(judged->arena, start, (size_t)(end - start));
@@ -135,7 +135,7 @@ static const char *plain_text(const struct judged *judged, const char *unit,
 const char *number_written(struct pl_arena *arena, const struct pl_node *node) {
   char space[40];
   pl_number_shortest(space, sizeof space, node->number, 9);
-  const char *const unit = node->has_unit ? unit_behind(node) : "";
+  const char *const unit = node->unit != NULL ? unit_behind(node) : "";
   const char *const end = (const char *)node->span.source->bytes + node->span.end;
   return with_unit(arena, space,
                    unit[0] == '\0' ? "" : pl_copy_text(arena, unit, (size_t)(end - unit)));

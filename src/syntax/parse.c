@@ -69,8 +69,9 @@ static void make_room_for_tokens(struct reader *reader) {
 }
 
 static void keep_token(struct reader *reader, struct pl_span span, enum pl_token_class class) {
-  reader->tokens = pl_grow(reader->parse.arena, reader->tokens, reader->token_count,
-                           &reader->token_capacity, sizeof *reader->tokens);
+  if (reader->token_count == reader->token_capacity)
+    reader->tokens = pl_grow(reader->parse.arena, reader->tokens, reader->token_count,
+                             &reader->token_capacity, sizeof *reader->tokens);
   reader->tokens[reader->token_count++] =
       (struct pl_token){.end = span.end & 0xFFFFFFF, .class = (unsigned)class & 0xF};
 }
@@ -175,6 +176,7 @@ static void open_brace(struct reader *reader, struct pl_span span) {
 
 /// The number that a unit behind it may be too long for: `10 mm/track` is 10 mm divided.
 static struct pl_span unit_span(struct reader *reader, struct pl_span span) {
+  if (unit_read_before(&reader->parse, span) != NULL) return span;
   const char *const text = (const char *)span.source->bytes + span.start;
   const size_t length = span.end - span.start;
   const size_t known = pl_unit_prefix(text, length);
@@ -510,6 +512,7 @@ struct pl_tree *pl_parse(struct pl_arena *arena, struct pl_names *names,
   *tree = (struct pl_tree){.source = source,
                            .items = reader.parse.items.first,
                            .tokens = reader.tokens + 1,
-                           .token_count = reader.token_count - 1};
+                           .token_count = reader.token_count - 1,
+                           .let_count = reader.parse.let_count};
   return tree;
 }

@@ -58,6 +58,15 @@ struct chain {
   struct pl_node *last;
 };
 
+/// A unit that was read. A file has few, however many numbers it has.
+struct known_unit {
+  struct known_unit *next;
+  const char *written; ///< in the source
+  size_t length;
+  struct pl_unit unit;
+  bool is_weight;
+};
+
 /// A parse under way.
 struct parse {
   struct pl_arena *arena;
@@ -65,6 +74,9 @@ struct parse {
   struct pl_diagnostics *problems;
   const struct pl_source *source;
   struct chain items;
+  struct known_unit *units; ///< the newest first
+  size_t unit_count;
+  size_t let_count;
   bool quiet;          ///< the place was reported already: no second problem before a line end
   bool spoiled;        ///< the line holds what cannot be read: its value is not to be trusted
   bool overflowed;     ///< the parser's stack is full
@@ -118,6 +130,8 @@ struct pl_node *node_call(struct parse *parse, struct lexeme name, struct chain 
 struct pl_node *node_number(struct parse *parse, struct lexeme number, struct lexeme unit);
 /// What a number with commas was meant as; null if that is not sure.
 const char *comma_meant(struct parse *parse, struct pl_span number);
+/// The unit of that spelling, if one was read; else null.
+const struct known_unit *unit_read_before(const struct parse *parse, struct pl_span span);
 struct pl_node *node_text(struct parse *parse, struct lexeme text);
 struct pl_node *node_word(struct parse *parse, enum pl_node_kind kind, struct lexeme word);
 /// A word where a key, a kind or a new name stands. One in the wrong letters was reported by

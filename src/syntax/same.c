@@ -11,6 +11,7 @@ struct comparing {
 };
 
 static bool same_unit(const struct pl_unit *a, const struct pl_unit *b) {
+  if (a == NULL || b == NULL) return a == b;
   return a->factor == b->factor && a->offset == b->offset && a->absolute == b->absolute &&
          pl_dimension_equal(a->dimension, b->dimension);
 }
@@ -25,8 +26,8 @@ static bool same_node(const struct comparing *comparing, const struct pl_node *a
   const bool has_scopes = is_top && is_block && comparing->order == PL_TIDY_ORDERS_SCOPES &&
                           (strcmp(a->name, "setup") == 0 || strcmp(a->name, "car") == 0);
   return a->kind == b->kind && a->action == b->action && a->number == b->number &&
-         a->has_unit == b->has_unit && a->is_weight == b->is_weight &&
-         strcmp(a->name, b->name) == 0 && same_unit(&a->unit, &b->unit) &&
+         a->key_kind == b->key_kind && a->is_weight == b->is_weight &&
+         strcmp(a->name, b->name) == 0 && same_unit(a->unit, b->unit) &&
          same_chain(comparing, a->titles, b->titles, false) &&
          same_chain(comparing, a->bases, b->bases, false) &&
          same_chain(comparing, a->condition, b->condition, false) &&

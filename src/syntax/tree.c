@@ -65,6 +65,7 @@ struct pl_node *node_let(struct parse *parse, struct lexeme word, struct lexeme 
   struct pl_node *const node = node_key(parse, PL_NODE_LET, name);
   node->span = pl_span_join(word.span, value->span);
   node->children = value;
+  parse->let_count++;
   if (parse->spoiled) value->kind = PL_NODE_BROKEN; // the name is known all the same
   return node;
 }
@@ -89,19 +90,24 @@ struct pl_node *node_broken_block(struct parse *parse, struct chain items) {
 
 struct pl_node *node_property(struct parse *parse, struct pl_node *key, enum pl_operator action,
                               struct pl_node *value) {
-  struct pl_node *const node = node_new(parse, PL_NODE_PROPERTY, key->span);
-  node->name_span = key->span;
-  node->name = key->name;
-  node->number = key->number;
-  node->unit = key->unit;
-  node->has_unit = key->has_unit;
-  node->is_weight = key->is_weight;
-  node->titles = key; // how the key was written: a word, a path, a text, a number
+  struct pl_node *const node = key; // which has the name, or the number and its unit
+  node->key_kind = key->kind;
+  node->kind = parse->spoiled ? PL_NODE_BROKEN : PL_NODE_PROPERTY;
   node->action = action;
+  node->name_span = key->span;
   node->span = pl_span_join(key->span, value->span);
   node->children = value;
-  if (parse->spoiled) node->kind = PL_NODE_BROKEN;
   return node;
+}
+
+struct pl_node pl_key_node(const struct pl_node *property) {
+  return (struct pl_node){.kind = property->key_kind,
+                          .is_weight = property->is_weight,
+                          .span = property->name_span,
+                          .name_span = property->name_span,
+                          .name = property->name,
+                          .number = property->number,
+                          .unit = property->unit};
 }
 
 struct pl_node *node_block(struct parse *parse, struct lexeme kind, struct chain titles,
@@ -244,17 +250,51 @@ static void report_unit(struct parse *parse, const struct pl_node *number, struc
               PL_WORDS(part, pl_unit_meant(parse->arena, part)));
 }
 
-static void read_unit(struct parse *parse, struct pl_node *node, struct pl_span span) {
-  const char *bad = NULL;
-  size_t bad_length = 0;
+/// More than any file but a contrived one has.
+#define MOST_KNOWN_UNITS ((size_t)32)
+
+const struct known_unit *unit_read_before(const struct parse *parse, struct pl_span span) {
+  const size_t length = span_length(span);
+  for (const struct known_unit *known = parse->units; known != NULL; known = known->next) {
+    if (known->length == length && memcmp(known->written, text_at(span), length) == 0)
+      return known;
+  }
+  return NULL;
+}
+
+/// Reads a unit, or finds it among those that were read before; null and a report if it is
+/// none.
+static const struct known_unit *known_unit(struct parse *parse, const struct pl_node *node,
+                                           struct pl_span span) {
+  const struct known_unit *const before = unit_read_before(parse, span);
+  if (before != NULL) return before;
+  const size_t length = span_length(span);
+  struct known_unit read = {.next = parse->units, .written = text_at(span), .length = length};
+  const char *bad = read.written;
+  size_t bad_length = length;
   const enum pl_unit_result result =
-      pl_unit_read(text_at(span), span_length(span), &node->unit, &bad, &bad_length);
-  node->has_unit = result == PL_UNIT_OK || result == PL_UNIT_WEIGHT;
-  node->is_weight = result == PL_UNIT_WEIGHT;
-  if (node->has_unit) return;
-  report_unit(parse, node, span, bad == NULL ? text_at(span) : bad,
-              bad == NULL ? span_length(span) : bad_length, result);
-  node->kind = PL_NODE_BROKEN;
+      pl_unit_read(read.written, length, &read.unit, &bad, &bad_length);
+  read.is_weight = result == PL_UNIT_WEIGHT;
+  if (result != PL_UNIT_OK && !read.is_weight) {
+    report_unit(parse, node, span, bad, bad_length, result);
+    return NULL;
+  }
+  struct known_unit *const known = pl_alloc(parse->arena, sizeof *known);
+  *known = read;
+  if (parse->unit_count == MOST_KNOWN_UNITS) return known; // a search would take too long
+  parse->units = known;
+  parse->unit_count++;
+  return known;
+}
+
+static void read_unit(struct parse *parse, struct pl_node *node, struct pl_span span) {
+  const struct known_unit *const known = known_unit(parse, node, span);
+  if (known == NULL) {
+    node->kind = PL_NODE_BROKEN;
+    return;
+  }
+  node->unit = &known->unit;
+  node->is_weight = known->is_weight;
 }
 
 /// `written` without its commas, or its points, and with the rest of them as points.
@@ -279,15 +319,19 @@ const char *comma_meant(struct parse *parse, struct pl_span number) {
 struct pl_node *node_number(struct parse *parse, struct lexeme number, struct lexeme unit) {
   struct pl_node *const node =
       node_new(parse, PL_NODE_NUMBER, pl_span_join(number.span, unit.span));
-  const char *written = pl_span_text(parse->arena, number.span);
-  if (strchr(written, ',') != NULL)
-    written = comma_meant(parse, number.span); // reported by now
+  const char *written = text_at(number.span);
+  size_t length = span_length(number.span);
+  if (memchr(written, ',', length) != NULL) { // reported by now
+    written = comma_meant(parse, number.span);
+    length = written == NULL ? 0 : strlen(written);
+  }
   if (written == NULL) {
     node->kind = PL_NODE_BROKEN;
     return node;
   }
-  if (!pl_number_read(written, strlen(written), &node->number)) {
-    pl_report(parse->problems, PL_NUMBER_TOO_LARGE, number.span, PL_WORDS(written));
+  if (!pl_number_read(written, length, &node->number)) {
+    pl_report(parse->problems, PL_NUMBER_TOO_LARGE, number.span,
+              PL_WORDS(pl_copy_text(parse->arena, written, length)));
     node->kind = PL_NODE_BROKEN;
   }
   node->name_span = number.span;
@@ -358,6 +402,10 @@ struct pl_node *node_text(struct parse *parse, struct lexeme text) {
     end -= quote; // the lexer takes these only when they are closed
   else if (is_closed(at, end))
     end--;
+  if (memchr(at, '\\', (size_t)(end - at)) == NULL) {
+    node->name = pl_intern(parse->names, at, (size_t)(end - at));
+    return node;
+  }
   struct pl_buffer out = {.arena = parse->arena};
   while (at < end) {
     if (*at != '\\' || at + 1 >= end || !plain) {

@@ -287,7 +287,7 @@ static void look_at_property(struct looking *looking, const struct pl_node *item
     fail_msg("%s: `%s` is not offered at %u", looking->name, item->name, middle);
   looking->count++;
   const struct pl_node *const value = item->children;
-  if (value != NULL && value->kind == PL_NODE_NUMBER && value->has_unit) {
+  if (value != NULL && value->kind == PL_NODE_NUMBER && value->unit != NULL) {
     items = offers_at(looking->client, looking->name, value->span.end);
     bool found = false;
     for (size_t i = 0; i < json_array_size(items); i++) {
