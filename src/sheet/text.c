@@ -11,9 +11,13 @@
 /// A code point of text that is not UTF-8 (REPLACEMENT CHARACTER); no face has it.
 static const uint32_t not_text = 0xFFFD;
 
-/// Text below this code point is in normal form C as it stands: no combining mark comes before
-/// U+0300, and no character before it changes (Unicode Standard Annex 15, Quick_Check).
-static const uint32_t first_combining = 0x0300;
+/// Characters that are in normal form C as they stand, whatever is beside them (Unicode
+/// Standard Annex 15, Quick_Check is Yes and none is a combining mark): what Europe writes, and
+/// the dashes, minus signs, arrows and the like of a sheet.
+static bool is_plain(uint32_t codepoint) {
+  return codepoint < 0x0300 || (codepoint >= 0x2002 && codepoint <= 0x20CF) ||
+         (codepoint >= 0x2190 && codepoint <= 0x2328);
+}
 
 /// Most marks in a row that any writing needs (Unicode Standard Annex 15, Stream-Safe Text
 /// Format). Putting a longer row in order takes time by its square, so it is left alone; the
@@ -24,6 +28,10 @@ static const size_t most_marks = 30;
 static const uint32_t ascii_count = 95;
 
 uint32_t pl_next_codepoint(const char *text, size_t *bytes) {
+  if ((unsigned char)*text < 0x80) {
+    *bytes = 1;
+    return (uint32_t)*text;
+  }
   utf8proc_int32_t codepoint = 0;
   // At most four bytes are looked at, and none behind the NUL, which is no continuation byte.
   const utf8proc_ssize_t length = utf8proc_iterate(
@@ -65,7 +73,7 @@ const char *pl_text_normalise(struct pl_arena *arena, const char *text) {
   bool plain = true;
   size_t bytes = 0;
   for (const char *next = text; *next != '\0' && plain; next += bytes) {
-    plain = pl_next_codepoint(next, &bytes) < first_combining;
+    plain = is_plain(pl_next_codepoint(next, &bytes));
   }
   if (plain) return text;
 

@@ -161,6 +161,8 @@ check=("$program" check "$demo")
 sheet=("$program" sheet "$demo" --against "$base" -o "$work/sheet.pdf")
 "$bare" --fonts "$work"
 bare_page=("$bare" "$work" "$work/bare.pdf")
+"$build/tests/bench/marks" "$demo" "$base" "$work/marks"
+bare_sheet=("$bare" "$work" "$work/bare.pdf" --marks "$work/marks")
 cp -r "$(dirname "$demo")/.." "$work/sheets"
 write_setups "$work/sheets/fifty" 50
 write_setups "$work/sheets/thousand" 1000
@@ -177,7 +179,7 @@ singly=(print_singly)
 write_entries "$work/entries" 1000
 judged=("$program" scrutineer "$work/entries/rules.leaf" "$work/entries/meeting.leaf" --as json)
 
-for command in check sheet bare_page fifty thousand packet bare_packet singly; do
+for command in check sheet bare_page bare_sheet fifty thousand packet bare_packet singly; do
   declare -n words=$command
   warm_up "${words[@]}"
 done
@@ -186,6 +188,7 @@ done
 grep -q '"outcome": *"fail"' "$work/judged" || { echo "run.sh: nothing was judged" >&2 && exit 1; }
 for ((i = 0; i < runs; i++)); do
   time_once bare_page "${bare_page[@]}"
+  time_once bare_sheet "${bare_sheet[@]}"
   time_once sheet "${sheet[@]}"
   time_once check "${check[@]}"
 done
@@ -203,6 +206,7 @@ done
 
 row "whole process, median of $runs" "ms" "peak KiB"
 result "bare PDF library, a page of 350 texts" bare_page "${bare_page[@]}"
+result "bare PDF library, the marks of the demo" bare_sheet "${bare_sheet[@]}"
 result "sheet of the demo, marked against its base" sheet "${sheet[@]}"
 result "check of the demo" check "${check[@]}"
 result "check of 50 setups in one call" fifty "${fifty[@]}"
@@ -211,7 +215,8 @@ result "packet of 200 entries, $pages pages" packet "${packet[@]}"
 result "bare PDF library, as many pages" bare_packet "${bare_packet[@]}"
 result "1000 entries judged by 20 rules" judged "${judged[@]}"
 row "200 sheets, a process each (median of 3)" "$(awk -v us="$(median_of 3 singly)" 'BEGIN { printf "%.2f", us / 1000 }')" ""
-row "sheet / bare PDF library" "$(ratio "$(median sheet)" "$(median bare_page)")" ""
+row "sheet / bare PDF library, same marks" "$(ratio "$(median sheet)" "$(median bare_sheet)")" ""
+row "sheet / bare PDF library, a page" "$(ratio "$(median sheet)" "$(median bare_page)")" ""
 row "packet / bare PDF library" "$(ratio "$(median packet)" "$(median bare_packet)")" ""
 row "packet / 200 processes" "$(ratio "$(median packet)" "$(median_of 3 singly)")" ""
 row "1000 setups / 50 setups (20 is even)" "$(ratio "$(median thousand)" "$(median fifty)")" ""

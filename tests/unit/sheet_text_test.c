@@ -16,7 +16,9 @@
 #include "sheet/text.h"
 #include "sheet_shell.h"
 
+#include <stdio.h>
 #include <string.h>
+#include <utf8proc.h>
 
 static const double millimetres_per_point = 25.4 / 72.0;
 
@@ -133,6 +135,26 @@ static void normal_form_c(void **state) {
     const char *const normal = pl_text_normalise(fixture->arena, pairs[i][0]);
     assert_string_equal(normal, pairs[i][1]);
     assert_string_equal(pl_text_normalise(fixture->arena, normal), normal);
+  }
+}
+
+/// What the short way takes for plain is so by the library's tables of Unicode: each character
+/// alone, between letters, and before a mark that could join it.
+static void every_character_is_normalised(void **state) {
+  const struct fixture *const fixture = *state;
+  static const char *const around[][2] = {
+      {"", ""}, {"e", "e"}, {"", "\u0338"}, {"=", "\u0301"}};
+  for (utf8proc_int32_t code = 1; code < 0x3100; code++) {
+    utf8proc_uint8_t bytes[5] = {0};
+    utf8proc_encode_char(code, bytes);
+    for (size_t i = 0; i < sizeof around / sizeof *around; i++) {
+      char text[16];
+      (void)snprintf(text, sizeof text, "%s%s%s", around[i][0], bytes, around[i][1]);
+      utf8proc_uint8_t *const wanted = utf8proc_NFC((const utf8proc_uint8_t *)text);
+      assert_non_null(wanted);
+      assert_string_equal(pl_text_normalise(fixture->arena, text), (const char *)wanted);
+      free(wanted);
+    }
   }
 }
 
@@ -401,6 +423,7 @@ int main(void) {
       TEST(heights_are_the_font_package_s),
       TEST(widths_add_up_and_grow_with_the_size),
       TEST(normal_form_c),
+      TEST(every_character_is_normalised),
       TEST(endless_marks_take_no_time),
       TEST(missing_glyphs_are_named),
       TEST(signs_and_scripts_are_there),
