@@ -163,6 +163,9 @@ sheet=("$program" sheet "$demo" --against "$base" -o "$work/sheet.pdf")
 bare_page=("$bare" "$work" "$work/bare.pdf")
 "$build/tests/bench/marks" "$demo" "$base" "$work/marks"
 bare_sheet=("$bare" "$work" "$work/bare.pdf" --marks "$work/marks")
+# A yardstick that is measured where it happens to be installed.
+peer_sheet=(/usr/bin/python3 "$(dirname "$0")/peer_pdf.py" "$work" "$work/peer.pdf" "$work/marks")
+"${peer_sheet[@]}" >"$work/output" 2>&1 && has_peer=1 || has_peer=
 cp -r "$(dirname "$demo")/.." "$work/sheets"
 write_setups "$work/sheets/fifty" 50
 write_setups "$work/sheets/thousand" 1000
@@ -189,6 +192,7 @@ grep -q '"outcome": *"fail"' "$work/judged" || { echo "run.sh: nothing was judge
 for ((i = 0; i < runs; i++)); do
   time_once bare_page "${bare_page[@]}"
   time_once bare_sheet "${bare_sheet[@]}"
+  [ -z "$has_peer" ] || time_once peer_sheet "${peer_sheet[@]}"
   time_once sheet "${sheet[@]}"
   time_once check "${check[@]}"
 done
@@ -207,6 +211,7 @@ done
 row "whole process, median of $runs" "ms" "peak KiB"
 result "bare PDF library, a page of 350 texts" bare_page "${bare_page[@]}"
 result "bare PDF library, the marks of the demo" bare_sheet "${bare_sheet[@]}"
+[ -z "$has_peer" ] || result "a PDF library of Python, the same marks" peer_sheet "${peer_sheet[@]}"
 result "sheet of the demo, marked against its base" sheet "${sheet[@]}"
 result "check of the demo" check "${check[@]}"
 result "check of 50 setups in one call" fifty "${fifty[@]}"
