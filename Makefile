@@ -16,7 +16,7 @@ PREFIX ?= /usr/local
 BUILD_PACKAGES := gcc make pkg-config re2c lemon libhpdf-dev libgsl-dev libjansson-dev \
   libutf8proc-dev libmd-dev libpng-dev libgit2-dev fonttools fonts-roboto-unhinted fonts-dejavu-core fonts-dejavu-extra
 CHECK_PACKAGES := libcmocka-dev clang libclang-rt-dev clang-format clang-tidy cppcheck qpdf poppler-utils valgrind \
-  time git neovim libpcre2-dev libcjson-dev zsh fish mandoc gcovr
+  time git locales neovim libpcre2-dev libcjson-dev zsh fish mandoc gcovr
 
 # Tools. Python is Debian's own, because another one earlier on PATH may lack fontTools.
 # Libraries are linked (MODULES) or loaded when a command needs them (LOADED).

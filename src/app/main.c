@@ -3,7 +3,6 @@
 #include "room.h"
 
 #include <errno.h>
-#include <locale.h>
 #include <signal.h>
 #include <stdio.h>
 #include <stdlib.h>
@@ -174,7 +173,6 @@ static int run_arguments(int count, char **arguments, int *output_error) {
 }
 
 int main(int count, char **arguments) {
-  setlocale(LC_CTYPE, "");  // numbers stay as in C, whatever the user's language
   signal(SIGXFSZ, SIG_IGN); // a file that may not grow further is an error like a full disk
   int error = 0;
   const int status = run_arguments(count, arguments, &error);
