@@ -28,9 +28,10 @@ MODULES    := gsl jansson libutf8proc libmd libpng
 LOADED     := libgit2
 
 # Compiler flags. Contraction of a*b+c is off, so that every machine prints the same digits.
+# Where a long has 32 bits, sizes of files, their numbers and times have 64 all the same.
 OPTIMISE := -O2 -g
 WARNINGS := -Wall -Wextra -Wpedantic -Wshadow -Wconversion -Werror
-CPPFLAGS := -Iinclude -I$(GEN) -D_XOPEN_SOURCE=700 $(shell pkg-config --cflags $(MODULES) $(LOADED) 2>/dev/null)
+CPPFLAGS := -Iinclude -I$(GEN) -D_XOPEN_SOURCE=700 -D_FILE_OFFSET_BITS=64 -D_TIME_BITS=64 $(shell pkg-config --cflags $(MODULES) $(LOADED) 2>/dev/null)
 CFLAGS    = -std=c17 $(WARNINGS) $(OPTIMISE) -ffp-contract=off
 LIBS     := -lhpdf $(shell pkg-config --libs $(MODULES) 2>/dev/null) -lm -ldl
 
