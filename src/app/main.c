@@ -131,9 +131,11 @@ static int unknown_command(const char *name) {
   const char *names[sizeof commands / sizeof commands[0]];
   for (size_t i = 0; i < command_count; i++) names[i] = commands[i].name;
   const char *const near = pl_nearest(name, names, command_count);
-  fprintf(stderr, "pitleaf: there is no command `%s`", name);
-  if (near != NULL) fprintf(stderr, "; did you mean `%s`?", near);
-  fputs("\n`pitleaf --help` lists the commands.\n", stderr);
+  if (near != NULL)
+    put_message("pitleaf: there is no command `%s`; did you mean `%s`?", name, near);
+  else
+    put_message("pitleaf: there is no command `%s`", name);
+  fputs("`pitleaf --help` lists the commands.\n", stderr);
   return STATUS_NOT_DONE;
 }
 
