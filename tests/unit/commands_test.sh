@@ -87,6 +87,9 @@ result "a mistake as a document" $?
 run 0 check "$demo" --as json && out '"diagnostics": []' && no_err &&
   run 0 check "$demo" --as sarif && out '"results": []' && no_err
 result "a document without problems" $?
+run 2 check nowhere.leaf && err "counts from the working folder" && run 2 tidy nowhere.leaf &&
+  err "counts from the working folder"
+result "where the path of a missing file counts from" $?
 run 2 check "$demo" "$work/nowhere" --as json && out '"no-such-file"' && out '"read": false' &&
   no_err && run 2 check "$work/nowhere" --as sarif && out '"exitCode": 2' && no_err
 result "a document of a file that is not there" $?
