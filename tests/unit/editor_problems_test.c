@@ -296,8 +296,8 @@ static void odd_names(struct pl_bench *bench) {
   const char *const latin = pl_format(bench->arena, "file://%s/caf%%E9.leaf", client->folder);
   pl_client_open(client, latin, "oil \"y\" { viscosity = 300 }\n");
   assert_string_equal(pl_codes(client, pl_client_problems(client, latin)), "wrong-kind");
-  const json_t *const place = pl_client_ask(client, "textDocument/definition",
-                                            pl_client_at(client, latin, "\"y\"", 1));
+  const json_t *const place =
+      pl_client_ask(client, "textDocument/definition", pl_client_at(client, latin, "\"y\"", 1));
   assert_string_equal(text_of(place, "uri"), latin);
   pl_client_end(client);
 }
