@@ -31,7 +31,7 @@ LOADED     := libgit2
 # So are the registers of 80 bits that a compiler for 32-bit x86 computes in by itself.
 # Where a long has 32 bits, sizes of files, their numbers and times have 64 all the same.
 OPTIMISE := -O2 -g
-ROUNDING := $(if $(filter i%86-%,$(shell $(CC) -dumpmachine 2>/dev/null)),-msse2 -mfpmath=sse)
+ROUNDING := $(if $(filter i386-% i486-% i586-% i686-%,$(shell $(CC) -dumpmachine 2>/dev/null)),-msse2 -mfpmath=sse)
 WARNINGS := -Wall -Wextra -Wpedantic -Wshadow -Wconversion -Werror
 CPPFLAGS := -Iinclude -I$(GEN) -D_XOPEN_SOURCE=700 -D_FILE_OFFSET_BITS=64 -D_TIME_BITS=64 $(shell pkg-config --cflags $(MODULES) $(LOADED) 2>/dev/null)
 CFLAGS    = -std=c17 $(WARNINGS) $(OPTIMISE) -ffp-contract=off $(ROUNDING)

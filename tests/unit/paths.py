@@ -1,12 +1,14 @@
 # SPDX-License-Identifier: GPL-3.0-or-later
 """For each odd name: what is said is what is said of a plain name, with the name as it is shown
 in its place; JSON is JSON with the name; the URIs of SARIF lead to the file."""
+import csv
 import json
 import os
 import re
 import subprocess
 import sys
 import urllib.parse
+import xml.dom.minidom
 
 program, work = sys.argv[1].encode(), sys.argv[2].encode()
 WRONG = b'setup "a" {\n  surfice = "clay"\n}\n'
@@ -63,6 +65,8 @@ RUNS = {
     "packet with single files": ["meeting", "--split", "split@", "--", "meeting.leaf"],
     "single files in a missing folder": ["meeting", "--split", "no@/x", "--", "meeting.leaf"],
     "scrutineer": ["scrutineer", "--", "rules.leaf", "@.leaf"],
+    "scrutineer of what is right": ["scrutineer", "--", "rules.leaf", "g@.leaf"],
+    "scrutineer -o": ["scrutineer", "-o", "list.pdf", "--", "rules.leaf", "@.leaf", "g@.leaf"],
     "scrutineer's rules": ["scrutineer", "--", "@.leaf", "g@.leaf"],
     "log": ["log", "--", "@.leaf"],
     "log of a revision": ["log", "--", "g@.leaf", "v@"],
@@ -120,7 +124,7 @@ def make(name):
         cut(name, b"bad", b".leaf"): b'setup "a" {\n',
         b"user.leaf": b'include "%s"\n' % quoted + GOOD,
         b"meeting.leaf": b'meeting "m" {\n  entry "1" { driver = "Pip"; setup = "%s" }\n}\n' % quoted,
-        b"rules.leaf": b'rules "r" { require total-mass >= 1 kg { } }\n',
+        b"rules.leaf": b'rules "r" { rule "Width" { require = width <= 250 mm } }\n',
     }
     for path, text in files.items():
         with open(path, "wb") as file:
@@ -174,8 +178,8 @@ def control_free(said):
                 yield f"{what}: there are {bad!r} in {text!r}"
 
 
-def documents(name, in_json):
-    """JSON and SARIF: valid UTF-8, and the file's name in them."""
+def documents(name, in_json, shown):
+    """JSON, SARIF, JUnit and CSV: as they should be, and the file's name in them."""
     in_json = cut(in_json, b"", b".leaf").decode()
     for command in ("check", "figures", "compare"):
         arguments = [command, "--as", "json", "--", "@.leaf"] + (["g@.leaf"] if command == "compare" else [])
@@ -193,6 +197,14 @@ def documents(name, in_json):
             yield f"the URI {uri!r} does not lead to the file"
     if not document["runs"][0]["results"]:
         yield "SARIF has no result"
+    _, out, _ = run(["scrutineer", "--as", "junit", "--", "rules.leaf", "@.leaf"], name)
+    if not xml.dom.minidom.parseString(out).getElementsByTagName("testcase"):
+        yield "JUnit's XML has no case"
+    _, out, _ = run(["scrutineer", "--as", "csv", "--", "rules.leaf", "g@.leaf"], name)
+    rows = list(csv.DictReader(out.decode("utf-8").split("\r\n")))
+    wanted = cut(shown, b"g", b".leaf").decode()
+    if [row["file"] for row in rows] != [wanted]:
+        yield f"CSV has {rows!r}, not {wanted!r}"
 
 
 def on_paper(name, paper):
@@ -220,7 +232,7 @@ def problems_of(name, plain, shown=None, paper=None, in_json=None):
     said = all_said(name)
     shown = shown or name
     yield from control_free(said)
-    yield from documents(name, in_json or name)
+    yield from documents(name, in_json or name, shown)
     yield from on_paper(name, paper or shown)
     # What git says of a revision is its own; some names cannot be written in the language.
     told = dict(said)
