@@ -16,7 +16,7 @@ PREFIX ?= /usr/local
 BUILD_PACKAGES := gcc make pkg-config re2c lemon libhpdf-dev libgsl-dev libjansson-dev \
   libutf8proc-dev libmd-dev libpng-dev libgit2-dev fonttools fonts-roboto-unhinted fonts-dejavu-core fonts-dejavu-extra
 CHECK_PACKAGES := libcmocka-dev clang libclang-rt-dev clang-format clang-tidy cppcheck qpdf poppler-utils valgrind \
-  time git neovim libpcre2-dev libcjson-dev zsh fish mandoc gcovr
+  time git locales neovim libpcre2-dev libcjson-dev zsh fish mandoc gcovr
 
 # Tools. Python is Debian's own, because another one earlier on PATH may lack fontTools.
 # Libraries are linked (MODULES) or loaded when a command needs them (LOADED).
@@ -28,10 +28,13 @@ MODULES    := gsl jansson libutf8proc libmd libpng
 LOADED     := libgit2
 
 # Compiler flags. Contraction of a*b+c is off, so that every machine prints the same digits.
+# So are the registers of 80 bits that a compiler for 32-bit x86 computes in by itself.
+# Where a long has 32 bits, sizes of files, their numbers and times have 64 all the same.
 OPTIMISE := -O2 -g
+ROUNDING := $(if $(filter i386-% i486-% i586-% i686-%,$(shell $(CC) -dumpmachine 2>/dev/null)),-msse2 -mfpmath=sse)
 WARNINGS := -Wall -Wextra -Wpedantic -Wshadow -Wconversion -Werror
-CPPFLAGS := -Iinclude -I$(GEN) -D_XOPEN_SOURCE=700 $(shell pkg-config --cflags $(MODULES) $(LOADED) 2>/dev/null)
-CFLAGS    = -std=c17 $(WARNINGS) $(OPTIMISE) -ffp-contract=off
+CPPFLAGS := -Iinclude -I$(GEN) -D_XOPEN_SOURCE=700 -D_FILE_OFFSET_BITS=64 -D_TIME_BITS=64 $(shell pkg-config --cflags $(MODULES) $(LOADED) 2>/dev/null)
+CFLAGS    = -std=c17 $(WARNINGS) $(OPTIMISE) -ffp-contract=off $(ROUNDING)
 LIBS     := -lhpdf $(shell pkg-config --libs $(MODULES) 2>/dev/null) -lm -ldl
 
 # The other kinds of build, as settings for a second run of make, and how it runs again.

@@ -3,6 +3,7 @@
 #ifndef PITLEAF_BASE_H
 #define PITLEAF_BASE_H
 
+#include <stdarg.h>
 #include <stdbool.h>
 #include <stddef.h>
 #include <stdint.h>
@@ -97,6 +98,8 @@ const char *pl_join(struct pl_arena *arena, const char *first, const char *secon
 /// Text made as by `snprintf`, in the arena.
 const char *pl_format(struct pl_arena *arena, const char *format, ...)
     __attribute__((format(printf, 2, 3)));
+const char *pl_format_list(struct pl_arena *arena, const char *format, va_list list)
+    __attribute__((format(printf, 2, 0)));
 
 /// Text that grows. `bytes` is always NUL-terminated once anything was added.
 struct pl_buffer {

@@ -98,7 +98,7 @@ static void write_single(struct printing *printing, const char *number,
   const int error = pl_write_whole(name, bytes, length);
   if (error == 0) return;
   clear_progress(printing);
-  complain(run, "`%s` was not written: %s", name, strerror(error));
+  complain_not_written(run, name, error, "name another folder behind --split");
 }
 
 static void put_pages(struct printing *printing, struct pl_packet_row *row,
@@ -300,7 +300,8 @@ static bool prepare_folder(struct run *run) {
   const char *const folder = run->options->split;
   const int error = folder == NULL ? 0 : pl_make_folder(folder);
   if (error == 0) return true;
-  complain(run, "--split: the folder `%s` cannot be made: %s", folder, strerror(error));
+  complain(run, "--split: the folder `%s` cannot be made: %s; name another", folder,
+           strerror(error));
   return false;
 }
 

@@ -146,6 +146,9 @@ void raise_status(struct run *run, enum status status);
 /// Puts text on standard output; a failure raises the status.
 void put_text(struct run *run, const char *text);
 void put_bytes(struct run *run, const void *bytes, size_t length);
+/// Says something on standard error, in one line whatever is named in it: what would end a
+/// line or steer a terminal is shown by its code.
+void put_message(const char *format, ...) __attribute__((format(printf, 1, 2)));
 /// Says on standard error why something was not done.
 void complain(struct run *run, const char *format, ...) __attribute__((format(printf, 2, 3)));
 /// The same for a name that nothing has; `near` is the one that was meant, or null.
@@ -206,6 +209,9 @@ const char *why_not_replaced(struct run *run, const char *name,
                              const struct pl_program *program, const char *what);
 /// Writes the bytes, whole or not at all; a dash means standard output.
 void write_output(struct run *run, const char *name, const unsigned char *bytes, size_t length);
+/// Says why a file was not written, with the mend: what the reason suggests, or `another`, such
+/// as "name another file behind -o".
+void complain_not_written(struct run *run, const char *name, int error, const char *another);
 enum pl_paper_size paper_of(const struct run *run);
 enum pl_direction direction_of(const struct run *run);
 

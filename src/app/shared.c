@@ -35,12 +35,42 @@ void put_bytes(struct run *run, const void *bytes, size_t length) {
   note_output(run, fwrite(bytes, 1, length, stdout) == length);
 }
 
+/// A message that is printed, with memory of its own: it may be said before a run has any.
+struct message {
+  struct pl_guard *guard;
+  struct pl_arena *arena;
+  const char *before;
+  const char *format;
+  va_list *list;
+};
+
+static void print_message(void *context) {
+  struct message *const message = context;
+  message->arena = pl_arena_new(message->guard);
+  const char *const text = pl_format_list(message->arena, message->format, *message->list);
+  fprintf(stderr, "%s%s\n", message->before, pl_text_safe(message->arena, text));
+}
+
+static void put_message_list(const char *before, const char *format, va_list *list) {
+  struct message message = {
+      .guard = pl_guard_new(), .before = before, .format = format, .list = list};
+  if (message.guard == NULL || !pl_with_memory(message.guard, print_message, &message))
+    fputs("pitleaf: error: there is not enough memory\n", stderr);
+  pl_arena_free(message.arena);
+  pl_guard_free(message.guard);
+}
+
+void put_message(const char *format, ...) {
+  va_list list;
+  va_start(list, format);
+  put_message_list("", format, &list);
+  va_end(list);
+}
+
 void complain(struct run *run, const char *format, ...) {
   va_list list;
   va_start(list, format);
-  fputs("pitleaf: ", stderr);
-  vfprintf(stderr, format, list);
-  fputs("\n", stderr);
+  put_message_list("pitleaf: ", format, &list);
   va_end(list);
   raise_status(run, STATUS_NOT_DONE);
 }

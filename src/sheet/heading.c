@@ -2,6 +2,7 @@
 // What stands at the top and at the foot of each page.
 #include <string.h>
 
+#include "pitleaf/report.h"
 #include "room.h"
 
 static void size_of_page(const struct pl_sheet *sheet, double *width, double *height) {
@@ -164,17 +165,19 @@ void pl_heading_draw(struct pl_sheet *sheet) {
 
 // ---------------------------------------------------------------- footer
 
-static const char *file_name(const struct pl_source *source) {
+/// The name of a file, whose bytes may be any: they are shown as on a terminal.
+static const char *file_name(const struct pl_sheet *sheet, const struct pl_source *source) {
   if (source == NULL) return "";
   const char *const slash = strrchr(source->path, '/');
-  return slash == NULL ? source->path : slash + 1;
+  const char *const name = slash == NULL ? source->path : slash + 1;
+  return pl_text_with_codes(sheet->arena, pl_text_safe(sheet->arena, name));
 }
 
 /// A file and the first digits of its digest.
 static const char *file_words(struct pl_sheet *sheet, const struct pl_setup *setup) {
   const struct pl_source *const source = pl_program_source(pl_setup_program(setup));
   if (source == NULL) return pl_word(sheet, PL_WORD_NO_FILE);
-  return pl_format(sheet->arena, "%s %.12s", file_name(source),
+  return pl_format(sheet->arena, "%s %.12s", file_name(sheet, source),
                    pl_source_digest(sheet->arena, source));
 }
 

@@ -2,6 +2,7 @@
 // The packet of a meeting: its cover, and the page of an entry whose file has mistakes.
 #include <string.h>
 
+#include "pitleaf/report.h"
 #include "room.h"
 
 /// The columns of the cover's list.
@@ -241,7 +242,8 @@ static void add_mistake(struct pl_sheet *sheet, struct pl_column *column,
     const char *const line = line_of(arena, problem->span);
     pl_column_paragraph(
         sheet, column, 0, grey,
-        pl_text_with_codes(arena, pl_format(arena, "%s:%u:%u", problem->span.source->path,
+        pl_text_with_codes(arena, pl_format(arena, "%s:%u:%u",
+                                            pl_text_safe(arena, problem->span.source->path),
                                             (unsigned)at.line, (unsigned)at.column)));
     if (strlen(line) <= LONGEST_LINE)
       pl_column_paragraph(sheet, column, 6, type, pl_text_with_codes(arena, line));
