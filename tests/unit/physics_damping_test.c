@@ -448,11 +448,14 @@ static void impossible_pistons_are_nan(void **state) {
   assert_nan(pl_piston_pressure(&good, &usual_fluid, INFINITY));
   assert_nan(pl_cavitation_speed(&good, &usual_fluid, -1.0));
   struct pl_piston bad = good;
-  bad.shaft = 12e-3;
+  bad.shaft = 12e-3; // as wide as the bore
+  assert_nan(pl_piston_pressure(&bad, &usual_fluid, 0.1));
   assert_nan(pl_piston_force(&bad, &usual_fluid, 0.1));
   assert_nan(pl_pumped_area(&bad));
   bad = good;
   bad.diameter = 12.1e-3;
+  assert_nan(pl_piston_slow_damping(&bad, &usual_fluid, true));
+  bad.diameter = 3e-3; // as narrow as the shaft
   assert_nan(pl_piston_slow_damping(&bad, &usual_fluid, true));
   bad = good;
   bad.sets[0].diameter_cap_side = -1e-3;

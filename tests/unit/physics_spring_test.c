@@ -78,6 +78,51 @@ static void wire_gets_weaker_as_it_thickens(void **state) {
   }
 }
 
+// Shigley's Mechanical Engineering Design, 10th ed., Table 10-5, in Mpsi; its rows end a
+// thousandth of an inch before the next begins. The rows of thicker wire are from memory.
+static void shear_moduli_of_the_table(void **state) {
+  (void)state;
+  static const struct {
+    double inches;
+    double mpsi;
+  } music_wire[] = {{0.004, 12.0},  {0.032, 12.0},  {0.033, 11.85}, {0.063, 11.85},
+                    {0.064, 11.75}, {0.125, 11.75}, {0.126, 11.6},  {0.25, 11.6}};
+  const double mpsi = 6.894757293168361e9;
+  for (size_t i = 0; i < sizeof music_wire / sizeof music_wire[0]; i++)
+    assert_near(pl_shear_modulus(PL_MATERIAL_MUSIC_WIRE, music_wire[i].inches * 0.0254),
+                music_wire[i].mpsi * mpsi, 1e-12);
+  for (double wire = 0.1e-3; wire < 10e-3; wire *= 2.0)
+    assert_near(pl_shear_modulus(PL_MATERIAL_STAINLESS_302, wire), 10.0 * mpsi, 1e-12);
+}
+
+// The same, Table 10-4, from memory: A/d^m, in MPa and mm. The book gives it in kpsi and
+// inches, too, where another A says the same.
+static void strengths_of_the_table(void **state) {
+  (void)state;
+  static const struct {
+    enum pl_spring_material material;
+    double thinnest, thickest; // mm
+    double a, m;
+    double a_kpsi;
+    double share; // Table 10-6: of the tensile strength, in torsion
+  } rows[] = {
+      {PL_MATERIAL_MUSIC_WIRE, 0.1, 6.5, 2211, 0.145, 201, 0.45},
+      {PL_MATERIAL_STAINLESS_302, 0.3, 2.5, 1867, 0.146, 169, 0.35},
+      {PL_MATERIAL_STAINLESS_302, 2.500001, 5, 2065, 0.263, 128, 0.35},
+      {PL_MATERIAL_STAINLESS_302, 5.000001, 10, 2911, 0.478, 90, 0.35},
+  };
+  const double kpsi = 6.894757293168361e6;
+  for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++)
+    for (int end = 0; end < 2; end++) {
+      const double mm = end == 0 ? rows[i].thinnest : rows[i].thickest;
+      const double strength = pl_wire_tensile_strength(rows[i].material, mm * 1e-3);
+      assert_near(strength, rows[i].a * 1e6 / pow(mm, rows[i].m), 1e-12);
+      assert_near(strength, rows[i].a_kpsi * kpsi / pow(mm / 25.4, rows[i].m), 1e-2);
+      assert_near(pl_wire_torsional_limit(rows[i].material, mm * 1e-3),
+                  rows[i].share * strength, 1e-12);
+    }
+}
+
 static void impossible_coils_are_nan(void **state) {
   (void)state;
   assert_nan(pl_coil_spring_rate(79e9, -1e-3, 10e-3, 5.0));
@@ -369,6 +414,8 @@ int main(void) {
       cmocka_unit_test(coil_formulas_scale),
       cmocka_unit_test(coil_formulas_by_hand),
       cmocka_unit_test(wire_gets_weaker_as_it_thickens),
+      cmocka_unit_test(shear_moduli_of_the_table),
+      cmocka_unit_test(strengths_of_the_table),
       cmocka_unit_test(impossible_coils_are_nan),
       cmocka_unit_test(progressive_spring_by_hand),
       cmocka_unit_test(linear_spring),
