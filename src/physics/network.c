@@ -139,7 +139,5 @@ static double solve(const struct pl_network *network, double flow, double greate
 double pl_network_pressure(const struct pl_network *network, double flow) {
   if (flow == 0.0) return 0.0;
   const double greatest = greatest_pressure(network, flow);
-  const size_t ways = network->count + (network->leak > 0.0 ? 1 : 0);
-  // With no way the pressure is infinite; with a single one its own law is the answer.
-  return ways < 2 ? greatest : solve(network, flow, greatest);
+  return isfinite(greatest) ? solve(network, flow, greatest) : greatest; // there may be no way
 }

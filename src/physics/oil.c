@@ -71,7 +71,7 @@ static bool fit_line(const struct pl_oil_point *points, size_t count, double *a,
   for (size_t i = 0; i < count; i++) {
     const double x = log10(points[i].temperature) - mean_x;
     xx += x * x;
-    xy += x * (double_logarithm(points[i].viscosity) - mean_y);
+    xy += x * double_logarithm(points[i].viscosity); // whose mean falls out: x adds up to zero
   }
   *b = -xy / xx;
   *a = mean_y + *b * mean_x;

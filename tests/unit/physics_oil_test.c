@@ -111,7 +111,19 @@ static void fits_that_are_refused(void **state) {
   assert_false(pl_oil_law_fit(points, 2, &law));
   points[1] = (struct pl_oil_point){150e-6, -5.0};
   assert_false(pl_oil_law_fit(points, 2, &law));
+  // What was in the law before is no longer read.
+  law = silicone(300.0);
   assert_false(pl_oil_law_silicone(-1.0, 298.15, &law));
+  assert_nan(pl_oil_viscosity(&law, 300.0));
+  law = silicone(300.0);
+  assert_false(pl_oil_law_fit(points, 2, &law));
+  assert_nan(pl_oil_viscosity(&law, 300.0));
+  assert_nan(pl_oil_beyond_data(&law, 300.0));
+  law = silicone(300.0);
+  const struct pl_oil_law parts[] = {silicone(300.0), silicone(400.0)};
+  const double short_shares[] = {0.5, 0.4};
+  assert_false(pl_oil_law_blend(parts, short_shares, 2, &law));
+  assert_nan(pl_oil_viscosity(&law, 300.0));
   assert_false(pl_oil_law_silicone(1e-4, 0.0, &law));
   assert_nan(pl_silicone_viscosity(1e-4, 298.15, NAN));
 }
