@@ -50,7 +50,7 @@ bool pl_spring_curve_linear(double rate, double bind, struct pl_spring_curve *cu
   begin(curve);
   if (!pl_is_positive(rate)) return fail(curve);
   curve->end_stiffness = rate;
-  if (isnan(bind) || (isinf(bind) && bind > 0.0)) return true;
+  if (isnan(bind) || bind == INFINITY) return true;
   if (!append(curve, bind, rate * bind)) return fail(curve);
   curve->bind = bind;
   return true;

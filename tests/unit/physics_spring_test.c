@@ -12,6 +12,8 @@
 #include "near.h"
 #include "pitleaf/physics.h"
 
+#include <float.h>
+
 // A random progressive spring of one to six groups; every other one never binds.
 static size_t random_groups(struct pl_chance *chance, struct pl_spring_group groups[6]) {
   const size_t count = 1 + pl_chance_below(chance, 6);
@@ -288,10 +290,16 @@ static void impossible_curves_are_refused(void **state) {
   const struct pl_spring_knot falling[] = {{1e-3, 2.0}, {2e-3, 1.0}};
   const struct pl_spring_knot flat[] = {{1e-3, 2.0}, {2e-3, 2.0}};
   const struct pl_spring_knot jumping[] = {{0.0, 2.0}, {2e-3, 3.0}};
+  const struct pl_spring_knot upright[] = {{1e-3, 2.0}, {1e-3, 3.0}};
+  const struct pl_spring_knot backward[] = {{2e-3, 2.0}, {1e-3, 3.0}};
+  const struct pl_spring_knot late[] = {{1e-3, 0.0}, {2e-3, 3.0}};
   const struct pl_spring_knot lone[] = {{0.0, 0.0}};
   assert_false(pl_spring_curve_table(falling, 2, &curve));
   assert_false(pl_spring_curve_table(flat, 2, &curve));
   assert_false(pl_spring_curve_table(jumping, 2, &curve));
+  assert_false(pl_spring_curve_table(upright, 2, &curve));
+  assert_false(pl_spring_curve_table(backward, 2, &curve));
+  assert_false(pl_spring_curve_table(late, 2, &curve));
   assert_false(pl_spring_curve_table(lone, 1, &curve));
   assert_false(pl_spring_curve_table(NULL, 0, &curve));
   // A refused curve reads as NaN, not as a loose spring.
@@ -303,6 +311,67 @@ static void impossible_curves_are_refused(void **state) {
   struct pl_spring_curve stack;
   assert_false(pl_spring_curve_series(&curve, 1, &stack));
   assert_false(pl_spring_curve_series(NULL, 0, &stack));
+}
+
+// Where two straight parts meet, the stiffness is that of the part that begins; force, energy
+// and deflection are the same from both sides.
+static void at_a_knot(void **state) {
+  (void)state;
+  const struct pl_spring_knot rows[] = {{0x1p-8, 2.0}, {0x2p-8, 6.0}};
+  struct pl_spring_curve curve;
+  assert_true(pl_spring_curve_table(rows, 2, &curve));
+  assert_within(pl_spring_stiffness(&curve, 0.0), 0x2p8, 0.0);
+  assert_within(pl_spring_stiffness(&curve, 0x1p-8), 0x4p8, 0.0);
+  assert_within(pl_spring_stiffness(&curve, 0x2p-8), 0x4p8, 0.0);
+  assert_within(pl_spring_stiffness(&curve, 0x3p-8), 0x4p8, 0.0);
+  assert_within(pl_spring_force(&curve, 0.0), 0.0, 0.0);
+  assert_within(pl_spring_force(&curve, 0x1p-8), 2.0, 0.0);
+  assert_within(pl_spring_energy(&curve, 0.0), 0.0, 0.0);
+  assert_within(pl_spring_energy(&curve, 0x1p-8), 0x1p-8, 0.0);
+  assert_within(pl_spring_energy(&curve, 0x2p-8), 0x5p-8, 0.0);
+  assert_within(pl_spring_energy(&curve, 0x3p-8), 0xdp-8, 0.0);
+  assert_within(pl_spring_deflection(&curve, 0.0), 0.0, 0.0);
+  assert_within(pl_spring_deflection(&curve, 0x1p-9), 0x1p-18, 0.0);
+  assert_within(pl_spring_deflection(&curve, 2.0), 0x1p-8, 0.0);
+  assert_within(pl_spring_deflection(&curve, 4.0), 0x3p-9, 0.0);
+  assert_within(pl_spring_deflection(&curve, 10.0), 0x3p-8, 0.0);
+  assert_nan(pl_spring_deflection(&curve, -DBL_MIN));
+  assert_nan(pl_spring_deflection(&curve, NAN));
+  assert_nan(pl_spring_force(&curve, NAN));
+  assert_nan(pl_spring_stiffness(&curve, NAN));
+  assert_nan(pl_spring_energy(&curve, NAN));
+}
+
+// A linear spring binds where it is told to, if anywhere.
+static void bind_of_a_linear_spring(void **state) {
+  (void)state;
+  struct pl_spring_curve curve;
+  assert_true(pl_spring_curve_linear(500.0, INFINITY, &curve));
+  assert_true(pl_spring_bind(&curve) == INFINITY);
+  assert_true(pl_spring_curve_linear(500.0, 1e-9, &curve));
+  assert_near(pl_spring_bind(&curve), 1e-9, 0.0);
+  assert_false(pl_spring_curve_linear(500.0, -1e-9, &curve));
+  assert_false(pl_spring_curve_linear(500.0, -INFINITY, &curve));
+  assert_false(pl_spring_curve_linear(INFINITY, 10e-3, &curve));
+}
+
+// In a stack of one that binds and one that does not, the second goes on alone.
+static void one_of_a_stack_binds(void **state) {
+  (void)state;
+  struct pl_spring_curve parts[2];
+  struct pl_spring_curve stack;
+  assert_true(pl_spring_curve_linear(256.0, 0x1p-8, &parts[0])); // at 1 N
+  assert_true(pl_spring_curve_linear(512.0, NAN, &parts[1]));
+  assert_true(pl_spring_curve_series(parts, 2, &stack));
+  assert_true(isinf(pl_spring_bind(&stack)));
+  assert_near(pl_spring_deflection(&stack, 1.0), 0x3p-9, 1e-15);
+  assert_near(pl_spring_deflection(&stack, 3.0), 0x5p-9, 1e-15);
+  assert_near(pl_spring_stiffness(&stack, 0x5p-9), 512.0, 1e-15);
+  assert_true(pl_spring_curve_linear(512.0, 0x1p-8, &parts[1])); // at 2 N
+  assert_true(pl_spring_curve_series(parts, 2, &stack));
+  assert_near(pl_spring_bind(&stack), 0x1p-7, 1e-15);
+  assert_near(pl_spring_force(&stack, 0x1p-7), 2.0, 1e-15);
+  assert_near(pl_spring_stiffness(&stack, 1.0), 512.0, 1e-15);
 }
 
 static void knots_are_capped(void **state) {
@@ -426,6 +495,9 @@ int main(void) {
       cmocka_unit_test(two_linear_springs_in_series),
       cmocka_unit_test(table_is_read_between_rows),
       cmocka_unit_test(impossible_curves_are_refused),
+      cmocka_unit_test(at_a_knot),
+      cmocka_unit_test(bind_of_a_linear_spring),
+      cmocka_unit_test(one_of_a_stack_binds),
       cmocka_unit_test(knots_are_capped),
       cmocka_unit_test(shock_springs_by_hand),
       cmocka_unit_test(shock_force_is_the_slope_of_energy),
