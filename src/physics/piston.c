@@ -75,7 +75,7 @@ double pl_pack_speed(const struct pl_piston *piston, const struct pl_fluid *flui
     least = fmin(least, alone);
     greatest = fmax(greatest, alone);
   }
-  if (!isfinite(least) || !isfinite(greatest)) return INFINITY;
+  // With no path, or with oil that weighs nothing, the least is infinite and nothing is tried.
   // A hair below the first port's packing pressure every term of the surplus is negative.
   double from = least * (1.0 - 1e-9);
   for (double to; from < greatest * PL_PACK_REACH; from = to) {

@@ -166,6 +166,10 @@ static void numbers_fixed(void **state) {
   assert_fixed(-999999999999999.0, 14, "-999999999999999.00000000000000");
   assert_fixed(999999999999999.9, 0, "1000000000000000");
   assert_fixed(1e15, 2, "1.00e+15");
+  assert_fixed(1.01e15, 2, "1.01e+15");
+  assert_fixed(0.1, 13, "0.1000000000000");
+  assert_fixed(0.1, 15, "0.10000000000000");
+  assert_fixed(1.25, -1, "1");
   assert_fixed(-DBL_MAX, 14, "-1.79769313486232e+308");
   assert_fixed((double)NAN, 2, "");
   assert_fixed((double)INFINITY, 2, "inf");
@@ -179,7 +183,10 @@ static void numbers_that_do_not_fit(void **state) {
   assert_string_equal(pl_number_fixed(text, 5, 1.25, 2), "1.25");
   assert_string_equal(text + 5, "fg");
   assert_string_equal(pl_number_shortest(text, 4, 1.25, 17), "");
+  assert_string_equal(pl_number_fixed(text, 1, 1.25, 2), "");
+  memcpy(text, "abcdefg", sizeof text);
   assert_ptr_equal(pl_number_shortest(text, 0, 1.25, 17), text);
+  assert_string_equal(text, "abcdefg");
 }
 
 static void assert_shortest(double value, int significant, const char *expected) {

@@ -434,8 +434,15 @@ static void all_sets_in_use(void **state) {
   const struct pl_piston one = piston_of(1, whole);
   assert_near(pl_piston_force(&many, &usual_fluid, 0.3),
               pl_piston_force(&one, &usual_fluid, 0.3), 1e-12);
+  struct pl_port_state port;
+  assert_true(pl_port_state(&many, PL_PORT_SETS - 1, &usual_fluid, 1e3, &port));
+  assert_false(pl_port_state(&many, PL_PORT_SETS, &usual_fluid, 1e3, &port));
+  many.set_count = 5; // what lies behind the sets in use is none
+  assert_true(pl_port_state(&many, 4, &usual_fluid, 1e3, &port));
+  assert_false(pl_port_state(&many, 5, &usual_fluid, 1e3, &port));
   many.set_count = PL_PORT_SETS + 1;
   assert_nan(pl_piston_force(&many, &usual_fluid, 0.3));
+  assert_false(pl_port_state(&many, PL_PORT_SETS, &usual_fluid, 1e3, &port));
 }
 
 static void impossible_pistons_are_nan(void **state) {
