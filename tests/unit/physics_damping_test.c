@@ -278,6 +278,15 @@ static void a_valve_opens_at_its_pressure(void **state) {
   assert_true(pl_port_state(&valved, 1, &usual_fluid, -10.0 * opens_at, &port));
   assert_within(port.flow, 0.0, 0.0);
   assert_within(port.reynolds, 0.0, 0.0);
+  assert_within(port.viscous, 0.0, 0.0);
+  assert_within(port.kinetic, 0.0, 0.0);
+  // One that waits for nothing opens at any pressure of its side.
+  const struct pl_port_set light[] = {one_way(2.0, 1.5e-3, PL_FLOW_COMPRESSION, 0.0)};
+  const struct pl_piston easy = piston_of(1, light);
+  assert_true(pl_port_state(&easy, 0, &usual_fluid, 0.01, &port));
+  assert_near(port.viscous + port.kinetic, 0.01, 1e-12);
+  assert_true(pl_port_state(&easy, 0, &usual_fluid, -0.01, &port));
+  assert_within(port.flow, 0.0, 0.0);
 }
 
 static void a_waiting_valve_alone(void **state) {
