@@ -136,6 +136,14 @@ static void impossible_coils_are_nan(void **state) {
   assert_nan(pl_active_coils(PL_ENDS_CLOSED, NAN));
   assert_nan(pl_total_coils(PL_ENDS_CLOSED, 0.0));
   assert_nan(pl_solid_length(PL_ENDS_PLAIN, 0.0, 5.0));
+  const enum pl_spring_ends no_ends = (enum pl_spring_ends)(PL_ENDS_PLAIN_GROUND + 1);
+  assert_nan(pl_active_coils(no_ends, 5.0));
+  assert_nan(pl_total_coils(no_ends, 5.0));
+  assert_nan(pl_solid_length(no_ends, 1e-3, 5.0));
+  const enum pl_spring_material no_material =
+      (enum pl_spring_material)(PL_MATERIAL_STAINLESS_302 + 1);
+  assert_nan(pl_shear_modulus(no_material, 1e-3));
+  assert_nan(pl_wire_tensile_strength(no_material, 1e-3));
   assert_nan(pl_bergstraesser_factor(1.0));
   assert_nan(pl_coil_spring_stress(1.0, 1e-3, 0.9e-3));
   assert_nan(pl_shear_modulus(PL_MATERIAL_MUSIC_WIRE, 0.0));
