@@ -55,9 +55,9 @@ run 0 describe preload && out "setting of each corner"
 result "describe a key" $?
 for word in require tolerance measure because for when applies-to edition count "each corner"; do
   run 0 describe "$word" && out "$word   " || echo "$word"
-done >untold
-[ ! -s untold ] || cat untold
-[ ! -s untold ]
+done >"$work/untold"
+[ ! -s "$work/untold" ] || cat "$work/untold"
+[ ! -s "$work/untold" ]
 result "describe the words of rules" $?
 run 2 describe weight && err "did you mean \`total-mass\`?" && run 2 describe shock && err "did you mean \`damper\`?"
 result "describe other words of the trade" $?
