@@ -102,7 +102,6 @@ bool pl_linkage_at_height(const struct pl_linkage *linkage, double z,
   if (!linkage->has_link) return free_arm_at_rise(linkage, travel, state);
   const struct pl_walk walk = {linkage, z, pl_upright_at(linkage, 0.0).wheel_first.z};
   if (travel == 0.0) return arm_at_angle(linkage, 0.0, true, state);
-  if (walk.first_rise == 0.0) return arm_at_angle(linkage, 0.0, false, state);
   const struct pl_walk_end end =
       walk_toward(&walk, copysign(INFINITY, travel * walk.first_rise));
   return arm_at_angle(linkage, end.angle, !end.stopped, state);

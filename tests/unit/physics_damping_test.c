@@ -463,6 +463,17 @@ static void impossible_pistons_are_nan(void **state) {
   assert_nan(pl_piston_pressure(&good, &usual_fluid, NAN));
   assert_nan(pl_piston_pressure(&good, &usual_fluid, INFINITY));
   assert_nan(pl_cavitation_speed(&good, &usual_fluid, -1.0));
+  // A leak alone wants the oil and the piston's length, too.
+  struct pl_piston leaking = good;
+  leaking.set_count = 0;
+  leaking.diameter = 11.9e-3;
+  assert_true(pl_piston_pressure(&leaking, &usual_fluid, 0.1) > 0.0);
+  static const struct pl_fluid no_fluids[] = {
+      {0.0, 970.0}, {-0.3, 970.0}, {0.3, -1.0}, {0.3, NAN}};
+  for (size_t i = 0; i < sizeof no_fluids / sizeof no_fluids[0]; i++)
+    assert_nan(pl_piston_pressure(&leaking, &no_fluids[i], 0.1));
+  leaking.thickness = 0.0;
+  assert_nan(pl_piston_pressure(&leaking, &usual_fluid, 0.1));
   struct pl_piston bad = good;
   bad.shaft = 12e-3; // as wide as the bore
   assert_nan(pl_piston_pressure(&bad, &usual_fluid, 0.1));

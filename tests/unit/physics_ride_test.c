@@ -197,8 +197,8 @@ static void a_car_that_falls_over(void **state) {
   (void)state;
   assert_nan(pl_roll_gradient(1.0, 2.0, 0.1, PL_STANDARD_GRAVITY));
   assert_nan(pl_roll_gradient(10.0, 0.0, 0.1, PL_STANDARD_GRAVITY));
-  // A moment of 4 N m/rad against as much: it stays wherever it is pushed. Against 5 it leans by
-  // 4 for each g.
+  // A moment of 4 N m/rad against as much: it stays wherever it is pushed. Against 5 it leans
+  // by 4 for each g.
   assert_nan(pl_roll_gradient(4.0, 2.0, 0.5, 4.0));
   assert_near(pl_roll_gradient(5.0, 2.0, 0.5, 4.0), 4.0, 1e-12);
   assert_nan(pl_roll_gradient(NAN, 2.0, 0.1, PL_STANDARD_GRAVITY));
