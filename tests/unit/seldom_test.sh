@@ -82,6 +82,18 @@ run 0 figures moved.leaf --as csv && cp out before && run 0 tidy moved.leaf && !
 run 0 figures moved.leaf --as csv && cmp out before
 result "moved scopes beside extras and ballast" $?
 
+cat >angles.leaf <<'END'
+setup "s" {
+  front { preload = 10 mm * sin(30 deg) }
+  rear-left { preload = 10 mm * cos(60 deg) }
+  rear-right { preload = 10 mm * tan(45 deg) }
+  extra { "towel" = "blue" }
+}
+END
+run 0 figures angles.leaf --as csv && out 'setting,front-left,"preload",5.00,mm' &&
+  out 'setting,rear-left,"preload",5.00,mm' && out 'setting,rear-right,"preload",10.00,mm' && out '"towel"'
+result "sine, cosine and tangent" $?
+
 # ---- git
 
 export GIT_CONFIG_GLOBAL=/dev/null GIT_CONFIG_NOSYSTEM=1 HOME="$work" LC_ALL=C.UTF-8
@@ -95,6 +107,15 @@ result "a setup that a later commit brought" $?
 echo 'setup "x" { }' >"$work/outside.leaf"
 GIT_DIR=$work/shop/.git run 2 log "$work/outside.leaf" && err "is outside the work tree"
 result "a file outside the work tree" $?
+run 0 log s.leaf --as json && out '"what": "first"' && out '"problem": "s.leaf:1:1: '
+result "a log as JSON" $?
+echo 'oil "thin" { viscosity = 300 cSt }' >oils.leaf && git add -A && git commit -q -m five &&
+  echo 'oil "thin" { viscosity = 350 cSt }' >oils.leaf && git commit -qam six &&
+  run 0 log oils.leaf --as json && out '"lines"' && out 'viscosity: 300 cSt → 350 cSt' && python3 -m json.tool out >/dev/null
+result "a log of what is no setup, as JSON" $?
+git mv oils.leaf oil.leaf && echo '# of the club' >>oil.leaf && git commit -qam seven && run 0 log oil.leaf --as json &&
+  out '"renamed-from": "oils.leaf"' && out "only comments, blanks or the order of lines differ"
+result "a log of a renamed file" $?
 rm s.leaf && run 0 log s.leaf && out "two" && cp out gone && git checkout -q s.leaf && run 0 log s.leaf && ! cmp -s out gone
 result "a file that is gone and not committed" $?
 mkdir deep && mv s.leaf deep/real.leaf && ln -s ./deep/../deep//real.leaf s.leaf &&
