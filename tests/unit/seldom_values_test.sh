@@ -1,0 +1,62 @@
+#!/bin/sh
+# SPDX-License-Identifier: GPL-3.0-or-later
+# Values and parts that setups seldom have, in the reports and on the sheets that show them.
+#
+# PITLEAF_ROOT is the repository, PITLEAF_PROGRAM the program. Prints `ok NAME` or `not ok NAME`.
+set -u
+. "${PITLEAF_ROOT:-$(pwd)}/tests/shell.sh"
+needs python3
+unset COLUMNS NO_COLOR
+
+# A base and a change of it, with all that is seldom.
+cat >parts.leaf <<'END'
+oil "thin" { viscosity = 300 cSt }
+spring "soft" { rate = 0.4 N/mm; free-length = 20 mm }
+spring "firm" { rate = 0.6 N/mm; free-length = 22 mm }
+spring "wound" { mean-diameter = 15 mm; wire = 1.2 mm; groups = [4 coils gap 1.2 mm, 3 coils gap 0.5 mm]; free-length = 40 mm }
+damper "one ring" {
+  bore = 12 mm; shaft = 3 mm; extended-length = 86 mm; stroke = 24 mm; compensation = emulsion
+  seal { rings = 1; ring-inside = 2.9 mm; ring-section = 1.78 mm; gland-outside = 6 mm }
+}
+damper "with air" from "one ring" { air-volume = 0.5 ml; oil-volume = 4 ml }
+END
+cat >base.leaf <<'END'
+include "parts.leaf"
+setup "base" {
+  track-name = "Sluice"; date = 2026-06-14
+  all { ride-height = 20 mm; preload = 4 mm; damper = "one ring"; oil = "thin"; piston = 2 x 1.6 mm; spring = "wound" }
+  all { extra { "Grease" = "thick"; "preload" = "by hand" } }
+  ballast "lead" { mass = 20 g; at = (10 mm, 0 mm, 20 mm) }
+}
+END
+cat >change.leaf <<'END'
+include "base.leaf"
+setup "change" from "base" {
+  all { preload -= 1 mm }
+  rear { ride-height *= 1.1 }
+  front { extra { "Grease" = "thin" } }
+  all { extra { "preload" = "by the clock" } }
+}
+END
+
+run 0 explain change.leaf front-left.preload && out "takes off"
+result "what a change takes off" $?
+run 0 explain change.leaf rear-left.ride-height && out "multiplies"
+result "what a change multiplies" $?
+run 0 compare base.leaf change.leaf && out "Grease" && run 0 compare base.leaf change.leaf --as json &&
+  out '"key": "extra preload"' && python3 -m json.tool out >/dev/null
+result "an extra that is called like a setting" $?
+run 0 sheet change.leaf --against base.leaf --as boxes && out "Grease, front" && out "Grease, rear" && out "lead"
+result "extras of corners on the sheet" $?
+run 0 sheet base.leaf --as boxes && out "Grease"
+result "an extra that all corners share" $?
+run 0 sheet base.leaf --template "build sheet" --as boxes && out "1 seal ring" && out "Leave air in the oil; cap on."
+result "how a shock with one ring and an emulsion is built" $?
+sed 's/damper = "one ring"/damper = "with air"/; s/spring = "wound"/spring = ["soft", "firm"]/' base.leaf >stack.leaf
+run 0 sheet stack.leaf --template "build sheet" --as boxes && out "of air in the oil; cap on."
+result "how one with air and stacked springs is built" $?
+sed 's/track-name = "Sluice"/track-name = "Sluice\\tLane"/' base.leaf >tab.leaf
+run 0 sheet tab.leaf --as boxes && out "Sluice Lane"
+result "a tab in a text on paper" $?
+
+[ "$failures" -eq 0 ]
