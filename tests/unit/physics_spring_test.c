@@ -145,6 +145,7 @@ static void impossible_coils_are_nan(void **state) {
   assert_nan(pl_shear_modulus(no_material, 1e-3));
   assert_nan(pl_wire_tensile_strength(no_material, 1e-3));
   assert_nan(pl_bergstraesser_factor(1.0));
+  assert_near(pl_bergstraesser_factor(1.05), 6.2 / 1.2, 1e-12);
   assert_nan(pl_coil_spring_stress(1.0, 1e-3, 0.9e-3));
   assert_nan(pl_shear_modulus(PL_MATERIAL_MUSIC_WIRE, 0.0));
   assert_nan(pl_wire_tensile_strength(PL_MATERIAL_STAINLESS_302, NAN));

@@ -59,4 +59,40 @@ sed 's/track-name = "Sluice"/track-name = "Sluice\\tLane"/' base.leaf >tab.leaf
 run 0 sheet tab.leaf --as boxes && out "Sluice Lane"
 result "a tab in a text on paper" $?
 
+# ---- what is said of rules and templates
+
+# says TEXT WORDS: a check of that text says these words.
+says() {
+  printf '%s\n' "$1" | "$pitleaf" check - >out 2>err
+  [ $? -eq 1 ] && err "$2"
+}
+# rule LINES WORDS: the same of one rule.
+rule() { says "rules \"r\" { rule \"a\" { $1 } }" "$2"; }
+
+rule "require = width == (1 mm .. 2 mm)" '`(1 mm .. 2 mm)` is a range: they do not compare' &&
+  rule "require = width == [1 mm, 2 mm]" '`[1 mm, 2 mm]` is a list' &&
+  rule "require = width == (1 mm < 2 mm)" '`(1 mm < 2 mm)` is a yes or no' &&
+  rule "require = width == (1 mm, 2 mm)" '`(1 mm, 2 mm)` is a point' &&
+  rule "require = class == 350 cSt at 25 degC" 'is no number and no text' &&
+  rule "require = class < 3" '`class` is a text, and `3` is a plain number'
+result "what does not compare is told by its kind" $?
+rule "require = width + 1 mm <= 3" '`width + 1 mm` is a length; `3` has no unit' &&
+  rule "require = (width) <= 3" '`(width)` is a length; `3` has no unit' &&
+  rule "require = max(preload) <= 3" '`max(preload)` is a length; `3` has no unit'
+result "what a number beside an expression lacks" $?
+rule "for = all; require = preload <= 3 mm" '`for` wants `car`' &&
+  rule "for = front-left; require = preload <= 3 mm" '`for` wants `car`' &&
+  rule "for = nose; require = preload <= 3 mm" '`for` wants `car`'
+result "places that a rule is not for" $?
+says 'rules "a" from "b" { }
+rules "b" from "c" { }
+rules "c" from "b" { }' 'These start from each other: "b" from "c"'
+result "a circle that rules only lead into" $?
+says 'oil-scale "x" { foo { } }' "Each line of an oil scale is a weight"
+result "a block in an oil scale" $?
+says 'template "club" { runs "x" { } }' '`runs` takes no name' &&
+  says 'template "club" { paper += letter }' '`paper` wants a new value behind `=`' &&
+  says 'template "club" { section "A" { show = [3 mm] } }' 'No setting and no figure is called `3 mm`'
+result "what a template does not take" $?
+
 [ "$failures" -eq 0 ]
