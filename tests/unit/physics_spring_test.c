@@ -383,6 +383,27 @@ static void one_of_a_stack_binds(void **state) {
   assert_near(pl_spring_stiffness(&stack, 1.0), 512.0, 1e-15);
 }
 
+// One group that is wrong is not made good by another; one whose turns touch already counts for
+// nothing.
+static void each_group_counts(void **state) {
+  (void)state;
+  const struct pl_spring_group good = {5.0, 1e-3, 1000.0};
+  const struct pl_spring_group wrong[] = {
+      {-1.0, 1e-3, 1000.0}, {0.0, 1e-3, 1000.0}, {NAN, 1e-3, 1000.0}, {5.0, -1e-3, 1000.0},
+      {5.0, 1e-3, -1000.0}, {5.0, 1e-3, 0.0},    {5.0, 1e-3, NAN},    {5.0, -1e-3, -1000.0}};
+  struct pl_spring_curve curve;
+  for (size_t i = 0; i < sizeof wrong / sizeof wrong[0]; i++) {
+    const struct pl_spring_group first[] = {wrong[i], good};
+    const struct pl_spring_group last[] = {good, wrong[i]};
+    assert_false(pl_spring_curve_groups(first, 2, &curve));
+    assert_false(pl_spring_curve_groups(last, 2, &curve));
+  }
+  const struct pl_spring_group touching[] = {{3.0, 0.0, 1000.0}, good};
+  assert_true(pl_spring_curve_groups(touching, 2, &curve));
+  assert_near(pl_spring_bind(&curve), 5e-3, 1e-12);
+  assert_near(pl_spring_stiffness(&curve, 1e-3), 200.0, 1e-12);
+}
+
 static void knots_are_capped(void **state) {
   (void)state;
   struct pl_spring_knot rows[PL_SPRING_KNOTS];
@@ -395,6 +416,9 @@ static void knots_are_capped(void **state) {
   struct pl_spring_group groups[PL_SPRING_KNOTS];
   for (size_t i = 0; i < PL_SPRING_KNOTS; i++)
     groups[i] = (struct pl_spring_group){1.0, 1e-4 * (double)(i + 1), 1000.0};
+  assert_true(pl_spring_curve_groups(groups, PL_SPRING_KNOTS - 1, &curve));
+  assert_false(pl_spring_curve_groups(groups, PL_SPRING_KNOTS, &curve));
+  for (size_t i = 0; i < PL_SPRING_KNOTS; i++) groups[i].gap = 1e-4; // all on one knot
   assert_true(pl_spring_curve_groups(groups, PL_SPRING_KNOTS - 1, &curve));
   assert_false(pl_spring_curve_groups(groups, PL_SPRING_KNOTS, &curve));
 }
@@ -507,6 +531,7 @@ int main(void) {
       cmocka_unit_test(at_a_knot),
       cmocka_unit_test(bind_of_a_linear_spring),
       cmocka_unit_test(one_of_a_stack_binds),
+      cmocka_unit_test(each_group_counts),
       cmocka_unit_test(knots_are_capped),
       cmocka_unit_test(shock_springs_by_hand),
       cmocka_unit_test(shock_force_is_the_slope_of_energy),
