@@ -131,6 +131,18 @@ for name in e f; do
 done >wrong
 [ ! -s wrong ]
 result "links that lead out of the repository" $?
+# What a commit has in place of a file: too much, a folder, another repository, a link of links.
+head -c 8400000 /dev/zero | tr '\0' '\n' >large.leaf && ln -s . deep/here && ln -s deep/here/real.leaf through.leaf &&
+  git add -A && git update-index --add --cacheinfo "160000,$(git rev-parse HEAD),other.leaf" && git commit -q -m eight
+i=0
+for file in large.leaf deep other.leaf through.leaf deep/here/real.leaf absent/real.leaf; do
+  i=$((i + 1))
+  printf 'include "%s"\nsetup "x" { }\n' "$file" >"take-$i.leaf" && git add "take-$i.leaf" && git commit -q -m "takes $file"
+  "$pitleaf" log "take-$i.leaf" HEAD >out 2>err || true
+  grep -q mistake out && echo "$file"
+done >mistaken
+printf 'large.leaf\ndeep\nother.leaf\nabsent/real.leaf\n' | cmp - mistaken
+result "what stands in place of a file in a commit" $?
 commit=$(git rev-parse HEAD) && rm -f ".git/objects/$(echo "$commit" | cut -c1-2)/$(echo "$commit" | cut -c3-)" &&
   run 2 log s.leaf && err "git knows no"
 result "a repository that lacks its newest commit" $?
