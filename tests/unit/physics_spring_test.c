@@ -315,6 +315,9 @@ static void impossible_curves_are_refused(void **state) {
   assert_nan(pl_spring_force(&curve, 1e-3));
   assert_nan(pl_spring_stiffness(&curve, 1e-3));
   assert_nan(pl_spring_energy(&curve, 1e-3));
+  assert_nan(pl_spring_force(&curve, -1e-3));
+  assert_nan(pl_spring_stiffness(&curve, -1e-3));
+  assert_nan(pl_spring_energy(&curve, -1e-3));
   assert_nan(pl_spring_deflection(&curve, 1.0));
   assert_nan(pl_spring_bind(&curve));
   struct pl_spring_curve stack;
