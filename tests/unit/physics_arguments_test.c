@@ -171,8 +171,7 @@ static double call_pl_linkage_at_height(const double *a) {
                                      .link_inner = {0.0, a[6], a[7]},
                                      .link_outer = {0.0, a[8], a[9]}};
   struct pl_linkage_state at;
-  (void)pl_linkage_at_height(&linkage, a[10], &at);
-  return at.camber_change;
+  return pl_linkage_at_height(&linkage, a[10], &at) ? 1.0 : at.camber_change;
 }
 
 static double call_pl_linkage_at_shock_length(const double *a) {
@@ -182,8 +181,8 @@ static double call_pl_linkage_at_shock_length(const double *a) {
                                      .shock_top = {a[0], a[1], a[2]},
                                      .shock_bottom = {a[3], a[4], a[5]}};
   struct pl_linkage_state at;
-  (void)pl_linkage_at_shock_length(&linkage, a[6], &at);
-  return at.travel; // of a length out of reach, where it stops
+  const bool reached = pl_linkage_at_shock_length(&linkage, a[6], &at);
+  return reached ? 1.0 : at.travel; // out of reach, where it stops
 }
 
 /// A formula, arguments that are all right, and what each has to be: `p` above zero and finite,

@@ -432,9 +432,11 @@ static void impossible_linkages(void **state) {
   struct pl_linkage bad = good;
   bad.arm_outer = bad.arm_inner;
   assert_false(pl_linkage_at_height(&bad, 20e-3, &at));
+  assert_nan(at.travel);
   bad = good;
   bad.link_outer = bad.arm_outer;
   assert_false(pl_linkage_at_height(&bad, 20e-3, &at));
+  assert_nan(at.travel);
   bad = good;
   bad.link_outer.y = NAN;
   assert_false(pl_linkage_at_height(&bad, 20e-3, &at));

@@ -9,7 +9,9 @@
 
 #include <cmocka.h>
 
+#include "chance.h"
 #include "near.h"
+#include "physics/upright.h"
 #include "pitleaf/physics.h"
 
 static struct pl_point in_plane(double y, double z) {
@@ -199,6 +201,74 @@ static void wheel_turns_back_before_the_lock(void **state) {
   assert_true(apart(stop.arm_outer, linkage.link_inner) < 55.5e-3);
 }
 
+// --------------------------------------------------------------------------- the arm's free
+// range
+
+static struct pl_point random_point(struct pl_chance *chance) {
+  return in_plane(pl_chance_between(chance, -0.1, 0.1), pl_chance_between(chance, -0.1, 0.1));
+}
+
+// How far the circles of upright and link are from touching, of the larger radius: above zero
+// where they cross.
+static double crossing_room(const struct pl_linkage *linkage, double angle) {
+  const struct pl_vector arm =
+      pl_turned(pl_vector_to(linkage->arm_inner, linkage->arm_outer), angle);
+  const struct pl_point outer = {0.0, linkage->arm_inner.y + arm.y,
+                                 linkage->arm_inner.z + arm.z};
+  const double upright = apart(linkage->arm_outer, linkage->link_outer);
+  const double link = apart(linkage->link_inner, linkage->link_outer);
+  const double distance = apart(outer, linkage->link_inner);
+  return fmin(upright + link - distance, distance - fabs(upright - link));
+}
+
+// Within the range the circles cross, at an end that is not half a turn they touch, and a
+// little beyond they do not meet.
+static void the_range_ends_where_circles_touch(void **state) {
+  (void)state;
+  struct pl_chance chance = {61};
+  int locks[2] = {0, 0};
+  for (int i = 0; i < 4000; i++) {
+    struct pl_linkage linkage = {.has_link = true,
+                                 .arm_inner = random_point(&chance),
+                                 .arm_outer = random_point(&chance),
+                                 .link_inner = random_point(&chance),
+                                 .link_outer = random_point(&chance)};
+    if (i % 10 == 0) linkage.link_inner = linkage.arm_inner;
+    const struct pl_arm_span span = pl_arm_span(&linkage);
+    assert_true(span.least <= 0.0 && span.greatest >= 0.0);
+    for (int k = 1; k < 50; k++) {
+      const double share = (double)k / 50.0;
+      assert_true(crossing_room(&linkage, share * span.least) > -1e-12);
+      assert_true(crossing_room(&linkage, share * span.greatest) > -1e-12);
+    }
+    const double ends[] = {span.least, span.greatest};
+    for (int k = 0; k < 2; k++) {
+      if (fabs(ends[k]) == PL_PI) continue;
+      locks[k]++;
+      assert_within(crossing_room(&linkage, ends[k]), 0.0, 1e-9);
+      assert_true(crossing_room(&linkage, ends[k] + copysign(1e-4, ends[k])) < 0.0);
+    }
+  }
+  assert_true(locks[0] > 1000 && locks[1] > 1000);
+}
+
+// The arm lies in one line with the two hinges, pointing at the other one or away from it.
+static void a_range_from_a_line(void **state) {
+  (void)state;
+  struct pl_linkage linkage = {.has_link = true,
+                               .arm_inner = in_plane(0.0, 0.0),
+                               .arm_outer = in_plane(40e-3, 0.0),
+                               .link_inner = in_plane(20e-3, 0.0),
+                               .link_outer = in_plane(35e-3, 20e-3)};
+  struct pl_arm_span span = pl_arm_span(&linkage);
+  assert_within(crossing_room(&linkage, span.greatest), 0.0, 1e-12);
+  assert_near(span.least, -span.greatest, 1e-12);
+  linkage.link_inner = in_plane(-20e-3, 0.0);
+  span = pl_arm_span(&linkage);
+  assert_within(crossing_room(&linkage, span.greatest), 0.0, 1e-12);
+  assert_near(span.least, -span.greatest, 1e-12);
+}
+
 int main(void) {
   const struct CMUnitTest tests[] = {
       cmocka_unit_test(free_arm_turns_back),
@@ -210,6 +280,8 @@ int main(void) {
       cmocka_unit_test(a_shock_stretched_out),
       cmocka_unit_test(a_wheel_at_its_highest),
       cmocka_unit_test(four_bar_locks_stretched),
+      cmocka_unit_test(the_range_ends_where_circles_touch),
+      cmocka_unit_test(a_range_from_a_line),
       cmocka_unit_test(wheel_turns_back_before_the_lock),
   };
   return cmocka_run_group_tests_name("reach of a linkage", tests, NULL, NULL);
