@@ -46,6 +46,10 @@ result "what a change multiplies" $?
 run 0 compare base.leaf change.leaf && out "Grease" && run 0 compare base.leaf change.leaf --as json &&
   out '"key": "extra preload"' && python3 -m json.tool out >/dev/null
 result "an extra that is called like a setting" $?
+printf 'include "base.leaf"\nsetup "heavier" from "base" { mass = 1.5 kg; front-share = 45 %%; ballast "lead" { mass = 90 g; at = (80 mm, 0 mm, 20 mm) } }\n' >heavier.leaf
+printf 'include "base.leaf"\nsetup "light" from "base" { mass = 1.5 kg; front-share = 45 %% }\n' >light.leaf
+run 0 compare light.leaf heavier.leaf && out "lead" && out "20 g at (10, 0, 20) mm → 90 g at (80, 0, 20) mm" && out "Total mass"
+result "ballast that changes alone, and what it moves" $?
 run 0 sheet change.leaf --against base.leaf --as boxes && out "Grease, front" && out "Grease, rear" && out "lead"
 result "extras of corners on the sheet" $?
 run 0 sheet base.leaf --as boxes && out "Grease"
