@@ -49,6 +49,19 @@ static void numbers_read(void **state) {
   double value = 0;
   assert_true(pl_number_read("12345", 2, &value)); // the length alone ends it
   assert_exactly(value, 12);
+  static const struct {
+    const char *text;
+    size_t length;
+    double value;
+  } cut[] = {{"12.5", 2, 12},  {"12e5", 2, 12},     {"12E5", 2, 12},   {"1.5e3", 3, 1.5},
+             {"1.55", 3, 1.5}, {"1.5e35", 5, 1500}, {"1e-35", 4, 1e-3}};
+  for (size_t i = 0; i < sizeof cut / sizeof cut[0]; i++) {
+    assert_true(pl_number_read(cut[i].text, cut[i].length, &value));
+    assert_exactly(value, cut[i].value);
+  }
+  assert_false(pl_number_read("1.5", 2, &value));
+  assert_false(pl_number_read("1e5", 2, &value));
+  assert_false(pl_number_read("1e+5", 3, &value));
 }
 
 static void numbers_refused(void **state) {

@@ -88,6 +88,15 @@ rule "for = all; require = preload <= 3 mm" '`for` wants `car`' &&
   rule "for = front-left; require = preload <= 3 mm" '`for` wants `car`' &&
   rule "for = nose; require = preload <= 3 mm" '`for` wants `car`'
 result "places that a rule is not for" $?
+says 'let a = 350 cSt at 25 degC + 1 mm' '`350 cSt at 25 degC` is a viscosity at a temperature' &&
+  says 'let a = (4 coils gap 1 mm) + 1 mm' '`(4 coils gap 1 mm)` is a group of coils' &&
+  says 'let a = (1 < 2) + 1 mm' '`(1 < 2)` is a yes or no' &&
+  says 'setup "s" { all { preload = [4 coils gap 1 mm] } }' '`[4 coils gap 1 mm]` is a list'
+result "what does not add up is told by its kind" $?
+sed 's/4 coils/5 coils/' parts.leaf >more.leaf && sed 's/parts.leaf/more.leaf/' base.leaf >more-coils.leaf
+run 0 compare base.leaf more-coils.leaf && out "coil groups 4 coils gap 1.2 mm" &&
+  run 0 compare base.leaf base.leaf && out "Nothing differs"
+result "groups of coils are compared one by one" $?
 says 'rules "a" from "b" { }
 rules "b" from "c" { }
 rules "c" from "b" { }' 'These start from each other: "b" from "c"'
