@@ -131,6 +131,10 @@ for name in e f; do
 done >wrong
 [ ! -s wrong ]
 result "links that lead out of the repository" $?
+cp deep/c.leaf plain.leaf && sed -i 's|"../s.leaf"|"s.leaf"|' plain.leaf && git add -A && git commit -q -m "another" &&
+  echo '# by hand' >>deep/real.leaf && echo '# of it' >>plain.leaf && git commit -qam "notes" && run 0 log plain.leaf HEAD~1..HEAD &&
+  out "no value differs; what changed is the text of"
+result "a log of what changed in comments alone" $?
 # What a commit has in place of a file: too much, a folder, another repository, a link of links.
 head -c 8400000 /dev/zero | tr '\0' '\n' >large.leaf && ln -s . deep/here && ln -s deep/here/real.leaf through.leaf &&
   git add -A && git update-index --add --cacheinfo "160000,$(git rev-parse HEAD),other.leaf" && git commit -q -m eight

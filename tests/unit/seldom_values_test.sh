@@ -63,6 +63,36 @@ sed 's/track-name = "Sluice"/track-name = "Sluice\\tLane"/' base.leaf >tab.leaf
 run 0 sheet tab.leaf --as boxes && out "Sluice Lane"
 result "a tab in a text on paper" $?
 
+cat >air.leaf <<'END'
+include "parts.leaf"
+oil "thinner" { viscosity = 250 cSt }
+oil "thinnest" { viscosity = 200 cSt }
+setup "warm" {
+  air = 30 degC; width = 240 mm
+  all { ride-height = 20 mm; preload = 4 mm; damper = "one ring"; oil = "thin"; piston = 2 x 1.6 mm; spring = "wound" }
+}
+setup "cold" from "warm" { air = 5 degC }
+END
+run 0 compare air.leaf air.leaf --base-setup warm --setup cold --as json && out '"equivalent-oil"' && python3 -m json.tool out >/dev/null
+result "the oil that damps alike in the cold, as JSON" $?
+
+# ---- rules that look at words, and at sums
+
+cat >words.leaf <<'END'
+rules "r" {
+  rule "Body" { for = each corner; require = damper.compensation == emulsion }
+  rule "Sum" { require = (width) + 1 mm <= 250 mm }
+}
+END
+cat >measured.leaf <<'END'
+meeting "M" {
+  entry 1 { driver = "Pip"; setup = "air.leaf" "warm"; measured { front { damper.compensation = bladder } } }
+}
+END
+run 1 scrutineer words.leaf measured.leaf && out "fails: Body, front: bladder measured" && out "bladder measured, emulsion declared" &&
+  run 1 scrutineer words.leaf measured.leaf -o words.pdf && [ -s words.pdf ]
+result "a word that was measured" $?
+
 # ---- what is said of rules and templates
 
 # says TEXT WORDS: a check of that text says these words.
