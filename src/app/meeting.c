@@ -193,9 +193,7 @@ static struct pl_paper *sheet_of(struct printing *printing, struct pl_packet_row
 
 static struct pl_paper *form_of(struct printing *printing, struct pl_packet_row *row,
                                 const struct pl_entry *entry) {
-  static const struct form_field nothing[] = {{NULL, NULL}};
-  struct pl_figures *const figures =
-      form_figures(printing->run, printing->entry, "Setup", nothing);
+  struct pl_figures *const figures = form_figures(printing->run, printing->entry);
   row->kind = PL_PACKET_FORM;
   return paper_for(printing, row, entry, figures, pl_diagnostics_new(printing->entry));
 }

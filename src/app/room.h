@@ -174,14 +174,8 @@ void convert_for_git(struct run *run);
 /// A file's setup with its figures, all checked. Null after the problems were printed.
 struct pl_figures *load_figures(struct run *run, const char *path, const char *setup_name,
                                 struct pl_figures *base, struct pl_program **program);
-/// What a form says of its setup: texts by their keys; a null key ends them.
-struct form_field {
-  const char *key;
-  const char *text; ///< "": left blank
-};
-/// The figures of a setup of that name that says nothing but these fields.
-struct pl_figures *form_figures(struct run *run, struct pl_arena *arena, const char *name,
-                                const struct form_field *fields);
+/// The figures of a setup that says nothing: of a form to be filled in by hand.
+struct pl_figures *form_figures(struct run *run, struct pl_arena *arena);
 /// The base of a comparison: a file, or a setup of the program's by name.
 struct pl_figures *load_base(struct run *run, const char *base, struct pl_program *beside);
 

@@ -375,6 +375,38 @@ static void meanings_of_words(struct pl_bench *bench) {
   pl_client_end(client);
 }
 
+/// Hovering over one word of a file, which is told in so many words.
+static void meanings_in_many_places(struct pl_bench *bench) {
+  struct pl_client *const client = pl_client_start(bench);
+  pl_client_open(client, "a.leaf",
+                 "setup \"s\" {\n"
+                 "  all { preload = 2 mm; damper = \"none\" }\n"
+                 "  damper = \"small\"\n"
+                 "}\n"
+                 "damper \"small\" { compensation = bladder }\n");
+  pl_client_open(client, "b.leaf",
+                 "rules \"r\" { rule \"b\" { require = wheel-rate > 1 N/mm } }\n"
+                 "rules \"q\" { rule \"t\" { require = shock-temperature > 1 degC } }\n"
+                 "template \"t\" { list \"x\" { show = [ride-height] } }\n");
+  static const char *const cases[][4] = {
+      // file, mark, and what is told
+      {"a.leaf", "preload", "all corners: `2.00 mm`", ""},
+      {"a.leaf", "compensation", "one of `bladder`, `", "`emulsion`"},
+      {"a.leaf", "none\"", "damper “none”", "no file in reach declares it"},
+      {"b.leaf", "wheel-rate", "in “s”", "needs `"},
+      {"b.leaf", "shock-temperature", "in “s”", "front-left: 25 °C"},
+      {"b.leaf", "ride-height", "**Ride height**", ""},
+  };
+  for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
+    const json_t *const hover = pl_client_ask(
+        client, "textDocument/hover", pl_client_at(client, cases[i][0], cases[i][1], 2));
+    const char *const said = text_of(json_object_get(hover, "contents"), "value");
+    if (strstr(said, cases[i][2]) == NULL || strstr(said, cases[i][3]) == NULL)
+      fail_msg("`%s`: %s", cases[i][1], said);
+  }
+  pl_client_end(client);
+}
+
 int main(void) {
   const struct CMUnitTest tests[] = {
       PL_FOLDER_TEST(definition),
@@ -387,6 +419,7 @@ int main(void) {
       PL_FOLDER_TEST(template_like_a_built_in),
       PL_FOLDER_TEST(library_that_is_read_only),
       PL_FOLDER_TEST(hovering),
+      PL_FOLDER_TEST(meanings_in_many_places),
       PL_FOLDER_TEST(meanings_of_words),
   };
   return cmocka_run_group_tests_name("names in an editor", tests, NULL, NULL);
