@@ -179,6 +179,17 @@ static void write_headings(struct pl_buffer *text, int count) {
   repeat(text, "template \"t\" { runs { headings = [", "\"x\"", ", ", "] } }\n", count);
 }
 
+/// Half of them are a base's, and one stands around half of them.
+static void write_page_parts(struct pl_buffer *text, int count) {
+  pl_buffer_text(text, "template \"a\" { beside {\n");
+  for (int i = 1; i < count / 2; i++)
+    pl_buffer_format(text, "section \"s%d\" { show = [camber] }\n", i);
+  pl_buffer_text(text, "} }\ntemplate \"b\" from \"a\" { section \"s1\" { columns = 2 }\n");
+  for (int i = count / 2; i < count; i++)
+    pl_buffer_format(text, "section \"s%d\" { show = [camber] }\n", i);
+  pl_buffer_text(text, "}\n");
+}
+
 /// Sets of rules and templates are chained as parts are.
 static void write_chain(struct pl_buffer *text, const char *kind, const char *body, int count) {
   pl_buffer_format(text, "%s \"s0\" { %s }\n", kind, body);
@@ -223,6 +234,7 @@ static const struct near_limit limits[] = {
     NEAR(BLEND_OILS, write_blend, "too-many-values"),
     NEAR(SCALE_WEIGHTS, write_weights, "scale-row"),
     NEAR(ENTRIES, write_entries, "too-many-entries"),
+    NEAR(PAGE_PARTS, write_page_parts, "too-many-parts"),
     NEAR(TITLE_BYTES, write_title, "wrong-kind"),
     NEAR(SECTION_COLUMNS, write_columns, "wrong-kind"),
     NEAR(RUN_COLUMNS, write_headings, "wrong-kind"),
