@@ -294,6 +294,11 @@ static void add_rule(struct reading *reading, struct pl_rules *rules, struct pl_
     rules->items[*earlier] = rule;
     return;
   }
+  if (rules->count == PL_MOST_RULES) {
+    pl_report(reading->problems, PL_TOO_MANY_RULES, rule.span,
+              PL_WORDS(pl_format(reading->arena, "%d", PL_MOST_RULES)));
+    return;
+  }
   rules->items = pl_grow(reading->arena, rules->items, rules->count, &reading->capacity,
                          sizeof *rules->items);
   size_t *const place = pl_alloc(reading->arena, sizeof *place);

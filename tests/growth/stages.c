@@ -45,9 +45,8 @@ static void end(struct way *way, enum stage stage) {
 }
 
 static struct pl_source *source_of(const struct way *way) {
-  struct pl_source *const source =
-      pl_source_of_bytes(way->bench->arena, "file.leaf", (const unsigned char *)way->text,
-                         way->length);
+  struct pl_source *const source = pl_source_of_bytes(
+      way->bench->arena, "file.leaf", (const unsigned char *)way->text, way->length);
   pl_source_mark(way->bench->arena, source);
   return source;
 }
@@ -247,8 +246,8 @@ static void edit(struct way *way) {
     json_t *const params = pl_client_all_of(client, "file.leaf");
     json_object_set_new(params, "position", pl_position_of(way->text, at));
     json_object_set_new(params, "newName", json_string("other"));
-    (void)pl_client_answer(client,
-                           pl_format(way->bench->own, "textDocument/%s", methods[i]), params);
+    (void)pl_client_answer(client, pl_format(way->bench->own, "textDocument/%s", methods[i]),
+                           params);
   }
   end(way, STAGE_ANSWERS);
   pl_client_end(client);

@@ -149,6 +149,17 @@ static void write_weights(struct pl_buffer *text, int count) {
   pl_buffer_text(text, "}\n");
 }
 
+/// Half of them are a base's; one of these is replaced.
+static void write_rules(struct pl_buffer *text, int count) {
+  pl_buffer_text(text, "rules \"a\" {\n");
+  for (int i = 0; i < count / 2; i++)
+    pl_buffer_format(text, "rule \"r%d\" { require = width <= 200 mm }\n", i);
+  pl_buffer_text(text, "}\nrules \"b\" from \"a\" {\nrule \"r0\" { require = length < 1 m }\n");
+  for (int i = count / 2; i < count; i++)
+    pl_buffer_format(text, "rule \"r%d\" { require = width <= 200 mm }\n", i);
+  pl_buffer_text(text, "}\n");
+}
+
 static void write_entries(struct pl_buffer *text, int count) {
   pl_buffer_text(text, "meeting \"m\" {\n");
   for (int i = 1; i <= count; i++) pl_buffer_format(text, "entry %d { }\n", i);
@@ -233,6 +244,7 @@ static const struct near_limit limits[] = {
     NEAR(SPRINGS, write_springs, "wrong-kind"),
     NEAR(BLEND_OILS, write_blend, "too-many-values"),
     NEAR(SCALE_WEIGHTS, write_weights, "scale-row"),
+    NEAR(RULES, write_rules, "too-many-rules"),
     NEAR(ENTRIES, write_entries, "too-many-entries"),
     NEAR(PAGE_PARTS, write_page_parts, "too-many-parts"),
     NEAR(TITLE_BYTES, write_title, "wrong-kind"),
