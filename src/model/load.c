@@ -192,17 +192,11 @@ static enum pl_file_status find_include(struct pl_program *program, const struct
   return first;
 }
 
-static bool has_file(const struct pl_program *program, const char *real_path) {
-  for (size_t i = 0; i < program->file_count; i++) {
-    if (strcmp(program->files[i]->source->real_path, real_path) == 0) return true;
-  }
-  return false;
-}
-
 static void add_file(struct pl_program *program, struct file *file) {
   program->files = pl_grow(program->arena, program->files, program->file_count,
                            &program->file_capacity, sizeof(struct file *));
   program->files[program->file_count++] = file;
+  pl_map_set(program->by_real_path, file->source->real_path, file);
 }
 
 bool pl_session_has(const struct pl_session *session, const char *real_path) {
@@ -237,7 +231,7 @@ static void include(struct pl_program *program, struct file *from, const struct 
   enum pl_file_status status = PL_FILE_MISSING; // which the empty path is, too
   if (node->name[0] != '\0')
     status = find_include(program, from, node->name, &real_path, &shown_path);
-  if (status == PL_FILE_OK && has_file(program, real_path)) return;
+  if (status == PL_FILE_OK && pl_map_get(program->by_real_path, real_path) != NULL) return;
   if (status == PL_FILE_OK) status = included_file(program, real_path, shown_path, &file);
   if (status != PL_FILE_OK) {
     const bool strays = program->of_entry && status == PL_FILE_OUTSIDE;
@@ -288,6 +282,7 @@ static struct pl_program *program_new(struct pl_session *session, struct pl_aren
   program->session = session;
   program->arena = arena;
   program->problems = pl_diagnostics_new(arena);
+  program->by_real_path = pl_map_new(arena);
   program->lets = pl_map_new(arena);
   program->setups = pl_map_new(arena);
   program->meetings = pl_map_new(arena);

@@ -24,6 +24,8 @@
 
 /// What the second step of doubling may take of the first: n log n comes to 2.2.
 #define MOST_RATIO 2.4
+/// The same where a limit ends what grows by its square: up to there that part stays the less.
+#define MOST_WITHIN_LIMIT 3.2
 /// Work that is lost in what a file takes anyway: of arrays that grow, of caches.
 #define NO_WORK 60000.0
 
@@ -56,6 +58,7 @@ static void keeps_pace(struct pl_bench *bench) {
   const struct absurd *const file = &absurd_files[which];
   struct taken taken[SIZES];
   for (int i = 0; i < SIZES; i++) taken[i] = take(bench, file, file->count << i);
+  const double most = file->is_limited ? MOST_WITHIN_LIMIT : MOST_RATIO;
   bool is_steep = false;
   for (int stage = 0; stage < STAGE_COUNT; stage++) {
     const double ratio = growth_of(taken, (enum stage)stage);
@@ -63,8 +66,8 @@ static void keeps_pace(struct pl_bench *bench) {
     print_message("%-34s %-10s %7d %9.0f %9.0f %6.2f%s\n", file->name, stage_names[stage],
                   file->count, (double)taken[0].work[stage] / file->count,
                   (double)taken[SIZES - 1].work[stage] / (file->count << (SIZES - 1)), ratio,
-                  ratio > MOST_RATIO ? "  STEEP" : "");
-    is_steep |= ratio > MOST_RATIO;
+                  ratio > most ? "  STEEP" : "");
+    is_steep |= ratio > most;
   }
   print_message("%-34s %-10s %7d %9.0f %9.0f bytes each\n", file->name, "memory", file->count,
                 (double)taken[0].bytes / file->count,

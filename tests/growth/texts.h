@@ -15,6 +15,7 @@ struct absurd {
   const char *tail;
   /// ... or what writes the file, and those that it includes.
   void (*write)(struct pl_buffer *text, int count);
+  bool is_limited; ///< a limit of limits.def ends what grows
 };
 
 extern const struct absurd absurd_files[];
