@@ -310,6 +310,10 @@ bool pl_path_inside(const char *path, const char *folder);
 /// for which that cannot be told.
 bool pl_same_file(const char *one, const char *other, int *error);
 
+/// What is the same for all paths that lead to one plain file, by whatever links; null where
+/// the path leads to none. Owned by `arena`.
+const char *pl_file_identity(struct pl_arena *arena, const char *path);
+
 /// True if the path leads to a folder.
 bool pl_is_folder(const char *path);
 

@@ -41,6 +41,10 @@ struct pl_session {
   struct pl_names *names;
   struct pl_map *files;   ///< real path -> struct file, of included files
   struct pl_map *by_path; ///< the same by paths that lead to one, absolute and without dots
+  const char **asked;     ///< real paths of all that was to be read
+  size_t asked_count;
+  size_t asked_capacity;
+  struct pl_map *asked_index;
   const char **libraries;
   size_t library_count;
   const char *root;
@@ -67,7 +71,7 @@ struct pl_program {
   size_t file_count;
   size_t file_capacity;
   struct pl_map *by_real_path; ///< the same files
-  const char *roots[2]; ///< besides the libraries
+  const char *roots[2];        ///< besides the libraries
   size_t root_count;
   bool of_entry;           ///< of a meeting: its files are somebody else's
   int depth;               ///< of the evaluation under way
