@@ -41,6 +41,7 @@ LIBS     := -lhpdf $(shell pkg-config --libs $(MODULES) 2>/dev/null) -lm -ldl
 SANITIZERS := -fsanitize=address,undefined -fno-sanitize-recover=all -fno-omit-frame-pointer
 SANITIZED  := OUT=$(BUILD)/sanitized OPTIMISE="-O1 -g $(SANITIZERS)"
 CLANG      := OUT=$(BUILD)/clang CC=clang OPTIMISE=-O1
+COUNTED    := OUT=$(BUILD)/counted COUNT=-fsanitize-coverage=trace-pc OPTIMISE="-O1 -g"
 FUZZED     := OUT=$(BUILD)/fuzz CC=clang OPTIMISE="-O1 -g $(SANITIZERS) \
   -fsanitize=float-cast-overflow,fuzzer-no-link"
 AGAIN       = --no-print-directory $(if $(findstring -j,$(MAKEFLAGS)),,-j$(shell nproc))
@@ -53,6 +54,7 @@ TEMPLATES := $(wildcard templates/*.leaf)
 TESTS     := $(foreach folder,unit golden errors outside limits,$(wildcard tests/$(folder)/*_test.c))
 SUPPORT   := $(wildcard tests/*.c)
 BENCH     := $(wildcard tests/bench/*.c)
+GROWTH    := $(wildcard tests/growth/*.c)
 FUZZ      := $(wildcard tests/fuzz/*_fuzz.c)
 FUZZ_SUPPORT := tests/fuzz/target.c tests/fuzz/mutate.c
 
@@ -75,13 +77,15 @@ BENCH_OBJECTS     := $(BENCH:%.c=$(OUT)/objects/%.o)
 TEST_PROGRAMS     := $(TESTS:%.c=$(OUT)/%)
 FAULTS            := $(OUT)/tests/limits/faults.so
 BENCH_PROGRAMS    := $(BENCH:%.c=$(OUT)/%)
+GROWTH_OBJECTS    := $(GROWTH:%.c=$(OUT)/objects/%.o)
+GROWTH_PROGRAM    := $(OUT)/tests/growth/growth_test
 FUZZ_SHARED       := $(FUZZ_SUPPORT:%.c=$(OUT)/objects/%.o)
 FUZZ_OBJECTS      := $(FUZZ:%.c=$(OUT)/objects/%.o) $(FUZZ_SHARED)
 FUZZ_PROGRAMS     := $(FUZZ:%.c=$(OUT)/%)
 OBJECTS           := $(LIBRARY_OBJECTS) $(APP_OBJECTS) $(TEST_OBJECTS) $(SUPPORT_OBJECTS) \
-  $(BENCH_OBJECTS) $(FUZZ_OBJECTS)
+  $(BENCH_OBJECTS) $(FUZZ_OBJECTS) $(GROWTH_OBJECTS)
 
-.PHONY: all objects tests fuzzers help deps demo test check valgrind faults clang coverage mutate fuzz lint format tidy bench \
+.PHONY: all objects tests fuzzers counted help deps demo test check valgrind faults growth clang coverage mutate fuzz lint format tidy bench \
   install uninstall clean ALWAYS
 .DELETE_ON_ERROR:
 .SECONDARY:
@@ -97,7 +101,7 @@ Q := @
 define COMPILE
 @mkdir -p $(@D)
 @echo "compile $<"
-$(Q)$(CC) $(CPPFLAGS) $(CFLAGS) $(EXTRA) -MMD -MP -c $< -o $@
+$(Q)$(CC) $(CPPFLAGS) $(CFLAGS) $(EXTRA) $(INSTRUMENT) -MMD -MP -c $< -o $@
 endef
 
 define LINK
@@ -119,6 +123,8 @@ $(TEST_PROGRAMS) $(BENCH_PROGRAMS): $(OUT)/%: $(OUT)/objects/%.o $(ARCHIVE)
 $(FUZZ_PROGRAMS): $(OUT)/%: $(OUT)/objects/%.o $(FUZZ_SHARED) \
   $(OUT)/objects/tests/layout.o $(ARCHIVE)
 	$(LINK)
+$(GROWTH_PROGRAM): $(GROWTH_OBJECTS) $(SUPPORT_OBJECTS) $(ARCHIVE)
+	$(LINK)
 $(ARCHIVE): $(LIBRARY_OBJECTS) $(OUT)/library.list
 	@rm -f $@
 	$(Q)$(AR) rcs $@ $(LIBRARY_OBJECTS)
@@ -127,8 +133,13 @@ $(ARCHIVE): $(LIBRARY_OBJECTS) $(OUT)/library.list
 # and keeps its tracing in static variables unless NDEBUG is defined.
 $(GENERATED_OBJECTS): EXTRA := -Isrc/syntax -Isrc/sheet -DNDEBUG \
   -Wno-unused -Wno-unused-parameter -Wno-conversion -Wno-sign-conversion
-$(TEST_OBJECTS) $(SUPPORT_OBJECTS) $(BENCH_OBJECTS) $(FUZZ_OBJECTS): EXTRA := -Itests -Isrc
-$(TEST_PROGRAMS) $(FUZZ_PROGRAMS): LIBS += -lcmocka
+$(TEST_OBJECTS) $(SUPPORT_OBJECTS) $(BENCH_OBJECTS) $(FUZZ_OBJECTS) $(GROWTH_OBJECTS): EXTRA := -Itests -Isrc
+$(TEST_PROGRAMS) $(FUZZ_PROGRAMS) $(GROWTH_PROGRAM): LIBS += -lcmocka
+# Where work is counted, the library alone is: the test has the counter.
+$(LIBRARY_OBJECTS): INSTRUMENT = $(COUNT)
+WRAPPED := memcpy memmove memset memcmp memchr strlen strcmp strncmp strchr strrchr strstr strspn strcspn \
+  strpbrk strtod calloc vsnprintf
+$(GROWTH_PROGRAM): LDFLAGS += $(WRAPPED:%=-Wl,--wrap=%)
 $(FUZZ_PROGRAMS): LDFLAGS += -fsanitize=fuzzer
 $(OUT)/tests/unit/editor_textmate_test: LIBS += -lpcre2-8
 $(OUT)/tests/bench/reading: LIBS += -lcjson
@@ -192,6 +203,10 @@ check: tests             ## the tests of the optimised build alone
 	@sh tests/run.sh $(BUILD) optimised
 valgrind: tests          ## the unit tests under valgrind
 	@sh tests/run.sh $(BUILD) valgrind
+growth:                  ## that work grows no faster than a file, counted, for files of absurd sizes
+	@$(MAKE) $(AGAIN) counted $(COUNTED)
+	@PITLEAF_ROOT="$$(pwd)" $(BUILD)/counted/tests/growth/growth_test
+counted: $(GROWTH_PROGRAM)
 faults: tests            ## every call of every command fails in turn: an hour, or more
 	@export PITLEAF_ROOT="$$(pwd)" PITLEAF_PROGRAM=$(abspath $(PROGRAM)) PITLEAF_FAULTS=all; \
 	$(OUT)/tests/limits/faults_editor_test && $(OUT)/tests/limits/faults_test

@@ -95,6 +95,12 @@ static void write_single(struct printing *printing, const char *number,
     complain(run, "`%s` was not written: %s", name, message);
     return;
   }
+  if (is_source(run, name)) {
+    clear_progress(printing);
+    complain(run, "`%s` was not written: it was to be read; name another folder behind --split",
+             name);
+    return;
+  }
   const int error = pl_write_whole(name, bytes, length);
   if (error == 0) return;
   clear_progress(printing);
@@ -336,6 +342,7 @@ static void print_meeting(struct printing *printing) {
   printing->written = pl_map_new(run->arena);
   if (run->options->split == NULL || run->options->output != NULL)
     printing->pdf = pl_pdf_new(run->arena);
+  pl_entries_note(printing->program, meeting); // before the first is written
   guard_output(printing, printing->program);
   print_entries(printing);
   if (printing->pdf != NULL && !printing->failed) write_packet(printing);

@@ -59,6 +59,19 @@ static bool is_named_like_setup(const char *name) {
   return length >= 5 && strcmp(name + length - 5, ".leaf") == 0;
 }
 
+bool is_source(struct run *run, const char *name) {
+  const char *path = NULL;
+  if (run->sources == NULL) run->sources = pl_map_new(run->arena);
+  for (; (path = pl_session_file(run->session, run->source_count)) != NULL;
+       run->source_count++) {
+    const char *const identity = pl_file_identity(run->arena, path);
+    // What cannot be reached is not replaced either.
+    if (identity != NULL) pl_map_set(run->sources, identity, run);
+  }
+  const char *const identity = pl_file_identity(run->arena, name);
+  return identity != NULL && pl_map_get(run->sources, identity) != NULL;
+}
+
 void write_output(struct run *run, const char *name, const unsigned char *bytes,
                   size_t length) {
   if (strcmp(name, "-") == 0) {
@@ -68,6 +81,10 @@ void write_output(struct run *run, const char *name, const unsigned char *bytes,
   if (is_named_like_setup(name)) {
     complain(run, "`%s` was not written: it is named like a setup; name another behind -o",
              name);
+    return;
+  }
+  if (is_source(run, name)) {
+    complain(run, "`%s` was not written: it was to be read; name another behind -o", name);
     return;
   }
   const int error = pl_write_whole(name, bytes, length);

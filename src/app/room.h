@@ -75,6 +75,8 @@ struct options {
 struct run {
   struct pl_guard *guard;
   struct pl_arena *arena; ///< of the run itself
+  struct pl_map *sources; ///< identities of the files that were to be read; see is_source
+  size_t source_count;
   struct pl_arena *arenas[ARENA_LIMIT];
   size_t arena_count;
   struct pl_session *session;
@@ -201,6 +203,8 @@ const char *output_name(const struct run *run);
 /// told. Null if it may. `what` is made (a sheet, a list).
 const char *why_not_replaced(struct run *run, const char *name,
                              const struct pl_program *program, const char *what);
+/// Is that, by whatever name and links, a file that was to be read, whether or not it could be?
+bool is_source(struct run *run, const char *name);
 /// Writes the bytes, whole or not at all; a dash means standard output.
 void write_output(struct run *run, const char *name, const unsigned char *bytes, size_t length);
 /// Says why a file was not written, with the mend: what the reason suggests, or `another`, such

@@ -218,6 +218,12 @@ bool pl_same_file(const char *one, const char *other, int *error) {
   return false;
 }
 
+const char *pl_file_identity(struct pl_arena *arena, const char *path) {
+  struct stat facts;
+  if (stat(path, &facts) != 0 || !S_ISREG(facts.st_mode)) return NULL;
+  return pl_format(arena, "%ju %ju", (uintmax_t)facts.st_dev, (uintmax_t)facts.st_ino);
+}
+
 bool pl_is_folder(const char *path) {
   struct stat facts;
   return stat(path, &facts) == 0 && S_ISDIR(facts.st_mode);

@@ -36,8 +36,9 @@ static void report_circle(const struct layered *layered, const struct layer *lay
 static void report_unknown_base(const struct layered *layered, const struct pl_block *block,
                                 const struct pl_node *base) {
   const enum pl_block_kind kind = block->kind;
-  if (pl_diagnostics_full(layered->problems, base->span.source)) return;
-  const char *near = nearest_block(layered->program, kind, base->name);
+  const char *near = pl_mend_wanted(layered->problems, base->span.source)
+                         ? nearest_block(layered->program, kind, base->name)
+                         : NULL;
   if (near != NULL && strcmp(near, block->name) == 0) near = NULL; // none starts from itself
   pl_report(layered->problems, near == NULL ? PL_UNKNOWN_BASE_FAR : PL_UNKNOWN_BASE, base->span,
             PL_WORDS(pl_block_kind_name(kind), base->name, near));
@@ -150,12 +151,21 @@ static void note(struct collector *collector, enum pl_setting setting,
   if (is_given_twice(collector, setting, node, action)) return;
   if (layered->given == NULL) return; // only looked over
   const size_t which = (size_t)(setting - layered->first);
+  const struct assignment *const last = layered->last[which];
+  const size_t number = last == NULL ? 1 : last->number + 1;
+  if (number > PL_MOST_CHANGES) {
+    pl_report(layered->problems, PL_TOO_MANY_CHANGES, node->name_span,
+              PL_WORDS(pl_format(program_of(collector)->arena, "%d", PL_MOST_CHANGES),
+                       pl_settings[setting].key));
+    return;
+  }
   struct assignment *const added = pl_alloc(program_of(collector)->arena, sizeof *added);
   *added = (struct assignment){.node = node,
                                .value = value,
                                .layer = collector->layer,
                                .scope = collector->scope,
-                               .action = action};
+                               .action = action,
+                               .number = number};
   if (layered->last[which] == NULL)
     layered->given[which] = added;
   else

@@ -12,7 +12,8 @@
 /// What is left of a thing: a span, and within it a list of numbers if there is one.
 struct span {
   const struct pl_rule *rule;
-  const char *path; ///< as it is written
+  const char *path;    ///< as it is written
+  struct span *before; ///< the one of an earlier rule on the same path; null: none
   double least;
   double greatest;
   double list[LIST_LIMIT];
@@ -31,9 +32,9 @@ struct spans {
 
 /// The span of a path within one rule, a new one at first.
 static struct span *span_of(struct spans *spans, const struct pl_rule *rule, const char *path) {
-  for (size_t i = 0; i < spans->count; i++) {
-    if (spans->items[i].rule == rule && strcmp(spans->items[i].path, path) == 0)
-      return &spans->items[i];
+  // Those of a rule are the last ones.
+  for (size_t i = spans->count; i > 0 && spans->items[i - 1].rule == rule; i--) {
+    if (strcmp(spans->items[i - 1].path, path) == 0) return &spans->items[i - 1];
   }
   spans->items = pl_grow(spans->judged.arena, spans->items, spans->count, &spans->capacity,
                          sizeof *spans->items);
@@ -131,18 +132,17 @@ void check_contradictions(struct reading *reading, const struct pl_rules *rules)
     if (rules->items[i].require != NULL)
       gather(&spans, &rules->items[i], rules->items[i].require);
   }
+  struct pl_map *const last = pl_map_new(reading->arena);
   for (size_t i = 0; i < spans.count; i++) {
-    const struct span *const one = &spans.items[i];
+    struct span *const one = &spans.items[i];
+    one->before = pl_map_set(last, one->path, one);
     if (!leave_something(one, one)) {
       pl_report(reading->problems, PL_RULE_NEVER_TRUE, one->rule->require->span,
                 PL_WORDS(one->path));
       continue;
     }
-    for (size_t j = 0; j < i; j++) {
-      const struct span *const other = &spans.items[j];
-      if (strcmp(one->path, other->path) != 0 || !apply_together(one->rule, other->rule) ||
-          leave_something(one, other))
-        continue;
+    for (const struct span *other = one->before; other != NULL; other = other->before) {
+      if (!apply_together(one->rule, other->rule) || leave_something(one, other)) continue;
       struct pl_diagnostic *const problem =
           pl_report(reading->problems, PL_RULE_CONTRADICTS, one->rule->require->span,
                     PL_WORDS(other->rule->name, one->path));

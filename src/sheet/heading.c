@@ -36,11 +36,20 @@ static void blame_name(struct pl_sheet *sheet) {
   sheet->what = "the setup's name";
 }
 
+/// More bytes of a name than any line has room for.
+#define LINE_BYTES 2000
+
 /// A name in one line, shortened to what fits: whole it stands over the first page, or over the
 /// list of changes.
 static const char *short_name(struct pl_sheet *sheet, const char *name, double size,
                               double width) {
   size_t count = 0;
+  // It stands on each page, and is not gone through as a whole for each.
+  if (strnlen(name, LINE_BYTES + 1) > LINE_BYTES) {
+    size_t length = LINE_BYTES;
+    while (((unsigned char)name[length] & 0xC0) == 0x80) length--;
+    name = pl_copy_text(sheet->arena, name, length);
+  }
   const char *const *const lines =
       pl_text_wrap(sheet->arena, pl_sheet_printable(sheet, name), size, true, width, &count);
   return count == 1 ? lines[0] : pl_format(sheet->arena, "%s …", lines[0]);

@@ -75,6 +75,12 @@ result "a logo beside its template" $?
 run 0 sheet setup.leaf --template club/sheet.leaf -o one.pdf &&
   (cd club && "$pitleaf" sheet ../setup.leaf --template sheet.leaf -o ../two.pdf 2>err) && cmp one.pdf two.pdf
 result "the same bytes from two folders" $?
+cp club/sheet.leaf club/sheet.txt
+for over in club/logo.png club/sheet.txt; do
+  cp "$over" over.kept && run 2 sheet setup.leaf --template club/sheet.txt -o "$over" && err "it was to be read" &&
+    cmp "$over" over.kept
+  result "a sheet is not written over $over, which it is made from" $?
+done
 if command -v pdfimages >/dev/null 2>&1 && command -v qpdf >/dev/null 2>&1; then
   pdfimages -list one.pdf >out && out " rgb " && qpdf --check one.pdf >out 2>&1 && out "No syntax or stream"
   result "a sound file with a picture in it" $?

@@ -1,0 +1,93 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+// Tests that no file, however absurd, takes work that grows faster than its size: it is gone
+// through with n, 2n, 4n and 8n of what makes it absurd, and the work of each stage is counted.
+// What twice as much takes more than the half of it did may take little more than twice as
+// much again; the logarithm of n log n is the little. `make growth` prints all numbers.
+#include <setjmp.h>
+#include <stdarg.h>
+#include <stddef.h>
+#include <stdint.h>
+#include <stdlib.h>
+
+#include <cmocka.h>
+
+#include "support.h"
+
+#include "growth/stages.h"
+#include "growth/texts.h"
+
+#include <math.h>
+#include <string.h>
+
+/// n, 2n, 4n, 8n.
+#define SIZES 4
+
+/// What the second step of doubling may take of the first: n log n comes to 2.2.
+#define MOST_RATIO 2.4
+/// The same where a limit ends what grows by its square: up to there that part stays the less.
+#define MOST_WITHIN_LIMIT 3.2
+/// Work that is lost in what a file takes anyway: of arrays that grow, of caches.
+#define NO_WORK 60000.0
+
+static struct taken take(struct pl_bench *bench, const struct absurd *file, int count) {
+  struct pl_buffer text = {.arena = bench->own};
+  write_absurd(&text, file, count);
+  bench->arena = pl_arena_new(bench->guard);
+  bench->spare = bench->arena;
+  bench->session = pl_session_new(bench->arena, bench->guard, NULL);
+  const struct taken taken = go_through(bench, pl_buffer_string(&text));
+  pl_arena_free(bench->spare);
+  bench->spare = NULL;
+  return taken;
+}
+
+/// The greatest growth of a stage from one doubling to the next; 0 where it takes nothing.
+static double growth_of(const struct taken taken[SIZES], enum stage stage) {
+  double greatest = 0;
+  for (int i = 2; i < SIZES; i++) {
+    const double more = (double)taken[i].work[stage] - (double)taken[i - 1].work[stage];
+    const double before = (double)taken[i - 1].work[stage] - (double)taken[i - 2].work[stage];
+    if (more > NO_WORK) greatest = fmax(greatest, more / fmax(before, NO_WORK / 2));
+  }
+  return greatest;
+}
+
+static void keeps_pace(struct pl_bench *bench) {
+  size_t which = 0;
+  while (strcmp(absurd_files[which].name, bench->subject) != 0) which++;
+  const struct absurd *const file = &absurd_files[which];
+  struct taken taken[SIZES];
+  for (int i = 0; i < SIZES; i++) taken[i] = take(bench, file, file->count << i);
+  const double most = file->is_limited ? MOST_WITHIN_LIMIT : MOST_RATIO;
+  bool is_steep = false;
+  for (int stage = 0; stage < STAGE_COUNT; stage++) {
+    const double ratio = growth_of(taken, (enum stage)stage);
+    if (taken[SIZES - 1].work[stage] == 0) continue;
+    print_message("%-34s %-10s %7d %9.0f %9.0f %6.2f%s\n", file->name, stage_names[stage],
+                  file->count, (double)taken[0].work[stage] / file->count,
+                  (double)taken[SIZES - 1].work[stage] / (file->count << (SIZES - 1)), ratio,
+                  ratio > most ? "  STEEP" : "");
+    is_steep |= ratio > most;
+  }
+  print_message("%-34s %-10s %7d %9.0f %9.0f bytes each\n", file->name, "memory", file->count,
+                (double)taken[0].bytes / file->count,
+                (double)taken[SIZES - 1].bytes / (file->count << (SIZES - 1)));
+  assert_false(is_steep);
+}
+
+int main(void) {
+  struct CMUnitTest *const all = calloc(absurd_file_count, sizeof *all);
+  struct pl_bench_case *const cases = calloc(absurd_file_count, sizeof *cases);
+  if (all == NULL || cases == NULL) return EXIT_FAILURE;
+  for (size_t i = 0; i < absurd_file_count; i++) {
+    cases[i] = (struct pl_bench_case){keeps_pace, absurd_files[i].name};
+    all[i] = (struct CMUnitTest){absurd_files[i].name, pl_bench_run, pl_folder_new,
+                                 pl_folder_free, &cases[i]};
+  }
+  if (getenv("PITLEAF_ONLY") != NULL) cmocka_set_test_filter(getenv("PITLEAF_ONLY"));
+  const int failed =
+      _cmocka_run_group_tests("growth of work", all, absurd_file_count, NULL, NULL);
+  free(all);
+  free(cases);
+  return failed;
+}
