@@ -28,6 +28,8 @@
 #define MOST_WITHIN_LIMIT 3.2
 /// Work that is lost in what a file takes anyway: of arrays that grow, of caches.
 #define NO_WORK 60000.0
+/// What each one may take more when there are twice as many: next to nothing.
+#define HARDLY 1.08
 
 static struct taken take(struct pl_bench *bench, const struct absurd *file, int count) {
   struct pl_buffer text = {.arena = bench->own};
@@ -41,15 +43,15 @@ static struct taken take(struct pl_bench *bench, const struct absurd *file, int 
   return taken;
 }
 
-/// The greatest growth of a stage from one doubling to the next; 0 where it takes nothing.
+/// How a stage grows in the last doubling, by what the one before took; 0 where it takes next
+/// to nothing, or where what each one takes hardly rises: then a step of another kind was
+/// reached.
 static double growth_of(const struct taken taken[SIZES], enum stage stage) {
-  double greatest = 0;
-  for (int i = 2; i < SIZES; i++) {
-    const double more = (double)taken[i].work[stage] - (double)taken[i - 1].work[stage];
-    const double before = (double)taken[i - 1].work[stage] - (double)taken[i - 2].work[stage];
-    if (more > NO_WORK) greatest = fmax(greatest, more / fmax(before, NO_WORK / 2));
-  }
-  return greatest;
+  const double most = (double)taken[SIZES - 1].work[stage];
+  const double half = (double)taken[SIZES - 2].work[stage];
+  const double quarter = (double)taken[SIZES - 3].work[stage];
+  if (most - half < NO_WORK || most < 2 * HARDLY * half) return 0;
+  return (most - half) / fmax(half - quarter, NO_WORK / 2);
 }
 
 static void keeps_pace(struct pl_bench *bench) {
