@@ -231,6 +231,21 @@ static const char *trade_key(struct pl_arena *arena, const char *word) {
   return pl_setting_of(meant, PL_BLOCK_SETUP) == PL_SETTING_COUNT ? NULL : meant;
 }
 
+/// `damper.bore` in a setup, which names its parts: they have keys of their own. False where it
+/// is none.
+static bool report_part_key(const struct collector *collector, const struct pl_node *node,
+                            const char *point) {
+  struct pl_arena *const arena = program_of(collector)->arena;
+  const char *const key = pl_copy_text(arena, node->name, (size_t)(point - node->name));
+  const enum pl_setting setting = pl_setting_of(key, PL_BLOCK_SETUP);
+  if (setting == PL_SETTING_COUNT || pl_settings[setting].type != PL_TYPE_PART) return false;
+  const char *const kind = pl_settings[setting].of;
+  if (pl_setting_of(point + 1, pl_block_kind_of(kind)) == PL_SETTING_COUNT) return false;
+  pl_report(collector->layered->problems, PL_PART_KEY, node->name_span,
+            PL_WORDS(block_words(collector), node->name, kind, point + 1, key));
+  return true;
+}
+
 /// A key that blocks of this kind do not have: a slip of typing, another block's, or nobody's.
 static void report_unknown_key(const struct collector *collector, const struct pl_node *node,
                                enum pl_block_kind kind) {
@@ -247,6 +262,8 @@ static void report_unknown_key(const struct collector *collector, const struct p
       return;
     }
   }
+  if (point != NULL && is_setup(collector->layered) && report_part_key(collector, node, point))
+    return;
   const bool of_rule = strcmp(node->name, "require") == 0 ||
                        strcmp(node->name, "measure") == 0 ||
                        strcmp(node->name, "applies-to") == 0;
@@ -254,6 +271,13 @@ static void report_unknown_key(const struct collector *collector, const struct p
     pl_report(problems, PL_KEY_OF_OTHER_BLOCK, node->name_span,
               PL_WORDS(block_words(collector), node->name,
                        strcmp(node->name, "applies-to") == 0 ? "a set of rules" : "a rule"));
+    return;
+  }
+  if (kind == PL_BLOCK_ENTRY && node->children->kind == PL_NODE_NUMBER) {
+    // What an entry says of itself is words.
+    pl_report(
+        problems, PL_ENTRY_MEASURED, node->name_span,
+        PL_WORDS(node->name, pl_span_text(program_of(collector)->arena, node->children->span)));
     return;
   }
   const char *near = is_setup(collector->layered) && point == NULL

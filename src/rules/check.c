@@ -367,7 +367,8 @@ static void check_rule(struct reading *reading, const struct pl_rules *rules,
                                          .entrant = &nobody,
                                          .place = place_for(rule->scope),
                                          .only_ask = true}};
-  if (is_broken(rule->condition) || is_broken(rule->require)) return; // that was reported
+  if (is_broken(rule->condition) || is_broken(rule->require) || rule->scope_is_unknown)
+    return; // that was reported
   const struct pl_node *const sides[] = {rule->condition, rule->require};
   for (size_t i = 0; i < sizeof sides / sizeof sides[0]; i++) {
     const struct pl_node *const words = find_words(&checking, sides[i]);
