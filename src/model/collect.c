@@ -157,6 +157,7 @@ static void note(struct collector *collector, enum pl_setting setting,
     pl_report(layered->problems, PL_TOO_MANY_CHANGES, node->name_span,
               PL_WORDS(pl_format(program_of(collector)->arena, "%d", PL_MOST_CHANGES),
                        pl_settings[setting].key));
+    layered->is_overfull = true;
     return;
   }
   struct assignment *const added = pl_alloc(program_of(collector)->arena, sizeof *added);
@@ -442,6 +443,7 @@ static void collect_block(struct collector *collector, const struct pl_node *nod
 
 static void collect_items(struct collector *collector, const struct pl_node *items) {
   for (const struct pl_node *node = items; node != NULL; node = node->next) {
+    if (collector->layered->is_overfull) return; // which was told, and is gone into no further
     switch (node->kind) {
     case PL_NODE_PROPERTY: collect_property(collector, node); break;
     case PL_NODE_BLOCK: collect_block(collector, node); break;
