@@ -274,13 +274,6 @@ static void report_unknown_key(const struct collector *collector, const struct p
                        strcmp(node->name, "applies-to") == 0 ? "a set of rules" : "a rule"));
     return;
   }
-  if (kind == PL_BLOCK_ENTRY && node->children->kind == PL_NODE_NUMBER) {
-    // What an entry says of itself is words.
-    pl_report(
-        problems, PL_ENTRY_MEASURED, node->name_span,
-        PL_WORDS(node->name, pl_span_text(program_of(collector)->arena, node->children->span)));
-    return;
-  }
   const char *near = is_setup(collector->layered) && point == NULL
                          ? trade_key(program_of(collector)->arena, node->name)
                          : NULL;
@@ -291,6 +284,13 @@ static void report_unknown_key(const struct collector *collector, const struct p
     pl_report(problems, PL_KEY_OF_OTHER_BLOCK, node->name_span,
               PL_WORDS(block_words(collector), node->name,
                        kind_words(program_of(collector)->arena, owner)));
+    return;
+  }
+  if (near == NULL && kind == PL_BLOCK_ENTRY && node->children->kind == PL_NODE_NUMBER) {
+    // What an entry says of itself is words.
+    pl_report(problems, PL_ENTRY_MEASURED, node->name_span,
+              PL_WORDS(node->name,
+                       pl_span_text(program_of(collector)->arena, node->children->span)));
     return;
   }
   if (near == NULL && is_meetings(kind)) {
