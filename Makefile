@@ -198,14 +198,16 @@ test: deps               ## every test: optimised, sanitized, under valgrind; an
 	@$(MAKE) $(AGAIN) clang
 	@$(MAKE) $(AGAIN) tests
 	@$(MAKE) $(AGAIN) tests $(SANITIZED)
-	@sh tests/run.sh $(BUILD) optimised sanitized valgrind
+	@$(MAKE) $(AGAIN) counted $(COUNTED)
+	@sh tests/run.sh $(BUILD) optimised sanitized valgrind counted
 check: tests             ## the tests of the optimised build alone
 	@sh tests/run.sh $(BUILD) optimised
 valgrind: tests          ## the unit tests under valgrind
 	@sh tests/run.sh $(BUILD) valgrind
-growth:                  ## that work grows no faster than a file, counted, for files of absurd sizes
+TIMES := 1
+growth:                  ## work counted for absurd files, a line each; TIMES=8 makes them larger
 	@$(MAKE) $(AGAIN) counted $(COUNTED)
-	@PITLEAF_ROOT="$$(pwd)" $(BUILD)/counted/tests/growth/growth_test
+	@PITLEAF_ROOT="$$(pwd)" PITLEAF_TIMES=$(TIMES) $(BUILD)/counted/tests/growth/growth_test
 counted: $(GROWTH_PROGRAM)
 faults: tests            ## every call of every command fails in turn: an hour, or more
 	@export PITLEAF_ROOT="$$(pwd)" PITLEAF_PROGRAM=$(abspath $(PROGRAM)) PITLEAF_FAULTS=all; \

@@ -14,6 +14,7 @@ struct pl_rule {
   const char *name;
   struct pl_span span; ///< of the name
   enum pl_rule_scope scope;
+  bool scope_is_unknown;           ///< after a report of what stands behind `for`
   const struct pl_node *require;   ///< the expression behind it; null after a report
   const struct pl_node *condition; ///< behind `when`; null: it always applies
   double tolerance;                ///< SI; 0: none

@@ -158,6 +158,7 @@ struct layered {
   struct assignment **last;    ///< for each setting the last of them
   struct pl_resolved **values; ///< [setting][place], resolved at first use
   unsigned char *busy;         ///< [setting][place]
+  bool is_overfull;            ///< too many lines give one of its settings
   bool by_itself; ///< a car or a part without a setup: what it lacks, a setup may give
 };
 

@@ -58,7 +58,7 @@ static void add_verdict(struct making *making, const struct pl_rule *rule, enum 
                           .needs = unknown ? judged->needs : NULL,
                           .need_count = unknown ? judged->need_count : 0};
   if (judged->entrant->with_sights && rule->require != NULL)
-    see(judged, rule, &judgement->verdicts[judgement->count - 1]);
+    (void)see(judged, rule, &judgement->verdicts[judgement->count - 1]);
   if (decision.outcome == PL_FAILS) judgement->failed++;
   if (unknown) judgement->unknown++;
 }

@@ -103,8 +103,15 @@ static void read_scope(struct reading *reading, const struct pl_node *property,
     rule->scope = known[i].scope;
     return;
   }
-  report_value(reading, property, "`car`, `each axle` or `each corner`",
-               scope_meant(pl_span_text(reading->arena, value->span), &rule->scope));
+  const char *mend = scope_meant(pl_span_text(reading->arena, value->span), &rule->scope);
+  const struct pl_node *const last = words == NULL ? value : words->next;
+  static const char *const places[] = {"corner", "axle", "car"};
+  if (mend == NULL && last->kind == PL_NODE_NAME) {
+    const char *const near = pl_nearest(last->name, places, sizeof places / sizeof places[0]);
+    if (near != NULL) mend = scope_meant(near, &rule->scope);
+  }
+  rule->scope_is_unknown = mend == NULL;
+  report_value(reading, property, "`car`, `each axle` or `each corner`", mend);
 }
 
 static void read_tolerance(struct reading *reading, const struct pl_node *property,
@@ -254,6 +261,8 @@ static struct pl_rule read_rule(struct reading *reading, const struct pl_node *b
     note_key(reading, seen, item);
     read_property(reading, item, &rule);
   }
+  // The line that was not understood may be the one that says where the rule is judged.
+  if (!whole && pl_map_get(seen, "for") == NULL) rule.scope_is_unknown = true;
   if (rule.require == NULL && whole && reading->problems->errors == errors)
     pl_report(reading->problems, PL_RULE_WITHOUT_REQUIRE, rule.span, PL_WORDS(rule.name));
   return rule;

@@ -12,8 +12,6 @@ enum { NUMBER, DRIVER, CLASS, GROUP, SETUP, PAGE, COLUMNS };
 static const double shares[COLUMNS] = {0.09, 0.25, 0.19, 0.08, 0.31, 0.08};
 /// Between columns, mm.
 #define GUTTER 2.0
-/// Most mistakes that one page tells; the first ones matter.
-#define MISTAKE_LIMIT 40
 
 static struct pl_sheet *new_sheet(struct pl_arena *arena, const struct pl_packet *packet,
                                   size_t packet_page) {
@@ -283,7 +281,7 @@ struct pl_paper *pl_mistakes_new(struct pl_arena *arena, const struct pl_packet 
   for (size_t i = 0; i < problems->count; i++) {
     if (pl_diagnostic_rows[sorted[i]->code].severity != PL_ERROR) continue;
     errors++;
-    if (told == MISTAKE_LIMIT) continue;
+    if (told == PL_MOST_TOLD_MISTAKES) continue;
     add_mistake(sheet, &column, sorted[i]);
     told++;
   }

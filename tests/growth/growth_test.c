@@ -25,9 +25,11 @@
 /// What the second step of doubling may take of the first: n log n comes to 2.2.
 #define MOST_RATIO 2.4
 /// The same where a limit ends what grows by its square: up to there that part stays the less.
-#define MOST_WITHIN_LIMIT 3.2
+#define MOST_WITHIN_LIMIT 3.6
 /// Work that is lost in what a file takes anyway: of arrays that grow, of caches.
 #define NO_WORK 60000.0
+/// What each one may take more when there are twice as many: next to nothing.
+#define HARDLY 1.08
 
 static struct taken take(struct pl_bench *bench, const struct absurd *file, int count) {
   struct pl_buffer text = {.arena = bench->own};
@@ -41,15 +43,22 @@ static struct taken take(struct pl_bench *bench, const struct absurd *file, int 
   return taken;
 }
 
-/// The greatest growth of a stage from one doubling to the next; 0 where it takes nothing.
+/// How a stage grows in the last doubling, by what the one before took; 0 where it takes next
+/// to nothing, or where what each one takes hardly rises: then a step of another kind was
+/// reached.
 static double growth_of(const struct taken taken[SIZES], enum stage stage) {
-  double greatest = 0;
-  for (int i = 2; i < SIZES; i++) {
-    const double more = (double)taken[i].work[stage] - (double)taken[i - 1].work[stage];
-    const double before = (double)taken[i - 1].work[stage] - (double)taken[i - 2].work[stage];
-    if (more > NO_WORK) greatest = fmax(greatest, more / fmax(before, NO_WORK / 2));
-  }
-  return greatest;
+  const double most = (double)taken[SIZES - 1].work[stage];
+  const double half = (double)taken[SIZES - 2].work[stage];
+  const double quarter = (double)taken[SIZES - 3].work[stage];
+  if (most - half < NO_WORK || most < 2 * HARDLY * half) return 0;
+  return (most - half) / fmax(half - quarter, NO_WORK / 2);
+}
+
+/// How many times larger than usual the files are to be: PITLEAF_TIMES.
+static int times(void) {
+  const char *const text = getenv("PITLEAF_TIMES");
+  const int number = text == NULL ? 1 : atoi(text); // NOLINT(cert-err34-c): a developer's own
+  return number < 1 ? 1 : number;
 }
 
 static void keeps_pace(struct pl_bench *bench) {
@@ -57,21 +66,22 @@ static void keeps_pace(struct pl_bench *bench) {
   while (strcmp(absurd_files[which].name, bench->subject) != 0) which++;
   const struct absurd *const file = &absurd_files[which];
   struct taken taken[SIZES];
-  for (int i = 0; i < SIZES; i++) taken[i] = take(bench, file, file->count << i);
+  const int count = file->count * times();
+  for (int i = 0; i < SIZES; i++) taken[i] = take(bench, file, count << i);
   const double most = file->is_limited ? MOST_WITHIN_LIMIT : MOST_RATIO;
   bool is_steep = false;
   for (int stage = 0; stage < STAGE_COUNT; stage++) {
     const double ratio = growth_of(taken, (enum stage)stage);
     if (taken[SIZES - 1].work[stage] == 0) continue;
     print_message("%-34s %-10s %7d %9.0f %9.0f %6.2f%s\n", file->name, stage_names[stage],
-                  file->count, (double)taken[0].work[stage] / file->count,
-                  (double)taken[SIZES - 1].work[stage] / (file->count << (SIZES - 1)), ratio,
+                  count, (double)taken[0].work[stage] / count,
+                  (double)taken[SIZES - 1].work[stage] / (count << (SIZES - 1)), ratio,
                   ratio > most ? "  STEEP" : "");
     is_steep |= ratio > most;
   }
-  print_message("%-34s %-10s %7d %9.0f %9.0f bytes each\n", file->name, "memory", file->count,
-                (double)taken[0].bytes / file->count,
-                (double)taken[SIZES - 1].bytes / (file->count << (SIZES - 1)));
+  print_message("%-34s %-10s %7d %9.0f %9.0f bytes each\n", file->name, "memory", count,
+                (double)taken[0].bytes / count,
+                (double)taken[SIZES - 1].bytes / (count << (SIZES - 1)));
   assert_false(is_steep);
 }
 

@@ -186,6 +186,21 @@ static void write_rules(struct pl_buffer *text, int count) {
   pl_buffer_text(text, "}\n");
 }
 
+/// Names at the four corners and, for what is left, of the car.
+static void write_sights(struct pl_buffer *text, int count) {
+  static const char *const of_corner[] = {"preload < 9 mm", "ride-height < 30 mm",
+                                          "limiter < 5 mm", "camber < 1 deg"};
+  static const char *const of_car[] = {"mass < 2 kg", "width < 250 mm", "length < 400 mm"};
+  pl_buffer_text(text, "rules \"r\" { rule \"a\" { for = car; require = ");
+  const int rest = count % 4;
+  for (int i = 0; i < count / 4; i++)
+    pl_buffer_format(text, "%smax(%.*s)%s", i == 0 ? "" : " and ",
+                     (int)strcspn(of_corner[i], " "), of_corner[i],
+                     of_corner[i] + strcspn(of_corner[i], " "));
+  for (int i = 0; i < rest; i++) pl_buffer_format(text, " and %s", of_car[i]);
+  pl_buffer_text(text, " } }\n");
+}
+
 static void write_entries(struct pl_buffer *text, int count) {
   pl_buffer_text(text, "meeting \"m\" {\n");
   for (int i = 1; i <= count; i++) pl_buffer_format(text, "entry %d { }\n", i);
@@ -271,6 +286,11 @@ static const struct near_limit limits[] = {
     NEAR(SPRINGS, write_springs, "wrong-kind"),
     NEAR(BLEND_OILS, write_blend, "too-many-values"),
     NEAR(SCALE_WEIGHTS, write_weights, "scale-row"),
+    NEAR(SIGHTS, write_sights, "too-much-to-measure"),
+    IN_SCRIPT(TOLD_MISTAKES, "meeting_test.sh"),
+    IN_SCRIPT(EDITOR_FILES, "editor_limits_test.c"),
+    IN_SCRIPT(EDITOR_FOLDERS, "editor_limits_test.c"),
+    IN_SCRIPT(MESSAGE_BYTES, "streams_test.sh"),
     NEAR(RULES, write_rules, "too-many-rules"),
     NEAR(ENTRIES, write_entries, "too-many-entries"),
     NEAR(PAGE_PARTS, write_page_parts, "too-many-parts"),

@@ -88,6 +88,13 @@ result "the packet is called like the meeting" $?
 run 2 meeting m.leaf -o m.leaf && err "is a file that the packet is made from" && grep -q "meeting" m.leaf &&
   run 2 meeting m.leaf -o entries/1/a.leaf && err "is a file that the packet is made from" && grep -q good entries/1/a.leaf
 result "a packet is not written over what it is made from" $?
+mkdir -p faulty && for number in 39 40 41; do
+  { echo 'setup "f" {' && for i in $(seq $number); do echo "  nothing-known-$i = 1"; done && echo '}'; } >faulty/$number.leaf
+  printf 'meeting "M" {\n  entry 1 { setup = "faulty/%s.leaf" }\n}\n' $number >f.leaf
+  packet 1 f.leaf && [ "$(grep -c "A setup has no key" out)" -eq $((number > 40 ? 40 : number)) ] &&
+    [ "$(grep -c "and 1 more" out)" -eq $((number > 40)) ]
+  result "the page of an entry with $number mistakes" $?
+done
 # What cannot be read is not known by its name either: here for its size.
 mkdir -p large && head -c 9000000 /dev/zero | tr '\0' '#' >large/entry-2.pdf && ln large/entry-2.pdf large/hard.pdf &&
   ln -s entry-2.pdf large/soft.pdf && cksum <large/entry-2.pdf >large.sum
