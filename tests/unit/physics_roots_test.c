@@ -140,8 +140,13 @@ struct looks {
   double at[MOST_LOOKS];
 };
 
+// A context is not changed; what it points at may be.
+struct watch {
+  struct looks *looks;
+};
+
 static double looked_at(double x, const void *context) {
-  struct looks *looks = (struct looks *)(uintptr_t)context; // the list is the test's own
+  struct looks *const looks = ((const struct watch *)context)->looks;
   assert_true(looks->count < MOST_LOOKS);
   looks->at[looks->count++] = x;
   return looks->function(x, looks->context);
@@ -179,7 +184,8 @@ static double odd_root(double x, const void *context) {
 static void look_as_library(pl_root_function *function, const void *context, double a, double b,
                             struct looks *looks) {
   *looks = (struct looks){.function = function, .context = context};
-  gsl_function watched = {.function = looked_at_by_library, .params = looks};
+  struct watch watch = {looks};
+  gsl_function watched = {.function = looked_at_by_library, .params = &watch};
   gsl_root_fsolver *solver = gsl_root_fsolver_alloc(gsl_root_fsolver_brent);
   assert_int_equal(gsl_root_fsolver_set(solver, &watched, a, b), GSL_SUCCESS);
   for (size_t before = 0; before != looks->count;) {
@@ -198,7 +204,7 @@ static size_t compare_looks(pl_root_function *function, double shift, double a, 
   look_as_library(function, &shift, a, b, &theirs);
   ours = (struct looks){.function = function, .context = &shift};
   double root;
-  assert_true(pl_find_root(looked_at, &ours, a, b, 0.0, &root));
+  assert_true(pl_find_root(looked_at, &(const struct watch){&ours}, a, b, 0.0, &root));
   assert_true(ours.at[0] == b && ours.at[1] == a);
   assert_true(ours.count <= theirs.count + 5);
   size_t n = 2;
@@ -234,7 +240,7 @@ static size_t looks_at_jump(double jump, double a, double b, double tolerance) {
   static struct looks looks;
   looks = (struct looks){.function = step, .context = &jump};
   double root;
-  assert_true(pl_find_root(looked_at, &looks, a, b, tolerance, &root));
+  assert_true(pl_find_root(looked_at, &(const struct watch){&looks}, a, b, tolerance, &root));
   assert_within(root, jump, fmax(tolerance, 4.0 * DBL_EPSILON * fabs(jump)));
   return looks.count;
 }
@@ -267,25 +273,27 @@ static void looks_no_further_than_it_must(void **state) {
   const double eight = 8.0;
   double root;
   looks = (struct looks){.function = cube, .context = &eight};
-  assert_true(pl_find_root(looked_at, &looks, 2.0, 9.0, 0.0, &root));
+  assert_true(pl_find_root(looked_at, &(const struct watch){&looks}, 2.0, 9.0, 0.0, &root));
   assert_int_equal(looks.count, 2);
   looks.count = 0;
-  assert_true(pl_find_root(looked_at, &looks, -9.0, 2.0, 0.0, &root));
+  assert_true(pl_find_root(looked_at, &(const struct watch){&looks}, -9.0, 2.0, 0.0, &root));
   assert_int_equal(looks.count, 2);
   // An end or a tolerance that is none is not looked at.
   static const double wrong[] = {NAN, INFINITY, -INFINITY};
   looks.count = 0;
   for (size_t i = 0; i < 3; i++) {
-    assert_false(pl_find_root(looked_at, &looks, wrong[i], 9.0, 0.0, &root));
-    assert_false(pl_find_root(looked_at, &looks, -9.0, wrong[i], 0.0, &root));
+    assert_false(
+        pl_find_root(looked_at, &(const struct watch){&looks}, wrong[i], 9.0, 0.0, &root));
+    assert_false(
+        pl_find_root(looked_at, &(const struct watch){&looks}, -9.0, wrong[i], 0.0, &root));
   }
-  assert_false(pl_find_root(looked_at, &looks, -9.0, 9.0, -1.0, &root));
-  assert_false(pl_find_root(looked_at, &looks, -9.0, 9.0, NAN, &root));
+  assert_false(pl_find_root(looked_at, &(const struct watch){&looks}, -9.0, 9.0, -1.0, &root));
+  assert_false(pl_find_root(looked_at, &(const struct watch){&looks}, -9.0, 9.0, NAN, &root));
   assert_int_equal(looks.count, 0);
   // A straight line: the secant meets its root at the first look.
   const double half = 0.5;
   looks = (struct looks){.function = line, .context = &half};
-  assert_true(pl_find_root(looked_at, &looks, -1.0, 4.0, 0.0, &root));
+  assert_true(pl_find_root(looked_at, &(const struct watch){&looks}, -1.0, 4.0, 0.0, &root));
   assert_within(root, 0.5, 0.0);
   assert_int_equal(looks.count, 3);
 }

@@ -58,6 +58,25 @@ script -qec "'$pitleaf' meeting meeting.leaf -o shown.pdf" /dev/null </dev/null 
   grep -q "of 2, entry" shown && [ -s shown.pdf ]
 result "progress on a terminal" $?
 
+# ---- inputs
+
+"$pitleaf" check - </ >out 2>err
+[ $? -eq 2 ] && err "directory"
+result "standard input that is a folder" $?
+head -c 8400000 /dev/zero | tr '\0' '\n' | "$pitleaf" check - >out 2>err
+[ $? -eq 2 ] && err "larger than"
+result "standard input that is too large" $?
+# What begins as the mark of UTF-8 does, and is none.
+for start in '\357x' '\357\273x' '\357\273'; do
+  # shellcheck disable=SC2059 -- the start is a format
+  printf "$start\n" >start.leaf
+  run 1 check start.leaf && err "start.leaf:1:1" || echo "$start"
+done >unseen
+[ ! -s unseen ]
+result "half a mark of UTF-8" $?
+mkdir -p folder/inside && run 0 meeting meeting.leaf --split folder/inside/ && [ -s folder/inside/entry-7_B.pdf ]
+result "a folder whose name ends with a stroke" $?
+
 # ---- scrutineering
 
 cat >rules.leaf <<'END'
@@ -135,6 +154,18 @@ cp deep/c.leaf plain.leaf && sed -i 's|"../s.leaf"|"s.leaf"|' plain.leaf && git 
   echo '# by hand' >>deep/real.leaf && echo '# of it' >>plain.leaf && git commit -qam "notes" && run 0 log plain.leaf HEAD~1..HEAD &&
   out "no value differs; what changed is the text of"
 result "a log of what changed in comments alone" $?
+# Names of one letter and of two, with points and without.
+mkdir a .x ab && touch a/f .x/f ab/f && ln -s a/../.x/../ab/../deep/./real.leaf around.leaf &&
+  printf 'include "around.leaf"\nsetup "g" from "b" { }\n' >g.leaf && chmod +x g.leaf && git add -A && git commit -q -m "around" &&
+  run 0 log g.leaf && out "around" && ! grep -q mistake out
+result "a link that goes round" $?
+git checkout -q -b side && echo 'setup "x" { all { preload = 5 mm } }' >x.leaf && git add -A &&
+  GIT_AUTHOR_DATE=2026-03-01T12:00:00-0530 git commit -q -m "aside" && git checkout -q main &&
+  run 0 log x.leaf side && out "aside" && run 0 log x.leaf side --as json && out "T12:00:00-05:30"
+result "a branch beside, from west of Greenwich" $?
+run 2 log s.leaf HEAD:g.leaf && err "git knows no" && run 2 log s.leaf HEAD:g.leaf..HEAD && err "git knows no" &&
+  run 2 log s.leaf HEAD..HEAD:g.leaf && err "git knows no"
+result "a range of what is no commit" $?
 # What a commit has in place of a file: too much, a folder, another repository, a link of links.
 head -c 8400000 /dev/zero | tr '\0' '\n' >large.leaf && ln -s . deep/here && ln -s deep/here/real.leaf through.leaf &&
   git add -A && git update-index --add --cacheinfo "160000,$(git rev-parse HEAD),other.leaf" && git commit -q -m eight

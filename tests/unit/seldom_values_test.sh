@@ -50,6 +50,11 @@ printf 'include "base.leaf"\nsetup "heavier" from "base" { mass = 1.5 kg; front-
 printf 'include "base.leaf"\nsetup "light" from "base" { mass = 1.5 kg; front-share = 45 %% }\n' >light.leaf
 run 0 compare light.leaf heavier.leaf && out "lead" && out "20 g at (10, 0, 20) mm → 90 g at (80, 0, 20) mm" && out "Total mass"
 result "ballast that changes alone, and what it moves" $?
+sed 's/mass = 1.5 kg/mass = 1.6 kg/; s/"heavier"/"both"/' heavier.leaf >both.leaf
+run 0 compare light.leaf both.leaf && out "lead" && out "Total mass" && run 0 sheet both.leaf --against light.leaf --as boxes && out "lead"
+result "ballast that changes beside the mass" $?
+run 0 compare --convert base.leaf && out 'ballast "lead" = 20 g at (10, 0, 20) mm' && out 'extra "Grease" = '
+result "ballast and extras, as git converts them" $?
 run 0 sheet change.leaf --against base.leaf --as boxes && out "Grease, front" && out "Grease, rear" && out "lead"
 result "extras of corners on the sheet" $?
 run 0 sheet base.leaf --as boxes && out "Grease"
@@ -92,6 +97,17 @@ END
 run 1 scrutineer words.leaf measured.leaf && out "fails: Body, front: bladder measured" && out "bladder measured, emulsion declared" &&
   run 1 scrutineer words.leaf measured.leaf -o words.pdf && [ -s words.pdf ]
 result "a word that was measured" $?
+demo=$root/sheets/sluice-lane/plover-dry.leaf
+cat >stops.leaf <<'END'
+rules "r" {
+  rule "Stop" { for = each corner; require = first-to-stop == shock }
+  rule "Bore" { require = (max(damper.bore)) <= 13 mm and (min(preload) + 1 mm) >= 0 mm }
+}
+template "club" from "race sheet" { paper = letter; club = "Tideline" }
+END
+run 0 scrutineer stops.leaf "$demo" --library "$root/sheets/cars" --library "$root/sheets/library" && out "1 entry: 1 passes" &&
+  run 0 scrutineer stops.leaf "$demo" --library "$root/sheets/cars" --library "$root/sheets/library" -o club.pdf --template stops.leaf && [ -s club.pdf ]
+result "a figure that is a word, and a club's own look" $?
 
 # ---- what is said of rules and templates
 
