@@ -27,11 +27,14 @@ struct pl_map {
   struct table table;
 };
 
-/// FNV-1a, 64 bit.
+/// FNV-1a, 64 bit, with its upper bits mixed into the lower ones: those that choose a slot
+/// would else depend on nothing but the lower bits of each step, and names that agree in them
+/// are soon made.
 static uint64_t hash_of(const char *bytes, size_t length) {
   uint64_t hash = 0xcbf29ce484222325u;
   for (size_t i = 0; i < length; i++) hash = (hash ^ (unsigned char)bytes[i]) * 0x100000001b3u;
-  return hash;
+  hash = (hash ^ (hash >> 32)) * 0x9e3779b97f4a7c15u; // the golden ratio's, as a whole number
+  return hash ^ (hash >> 32);
 }
 
 static struct slot *find(const struct table *table, const char *key, size_t length,

@@ -107,6 +107,50 @@ static void write_star(struct pl_buffer *text, int count) {
     pl_buffer_format(text, "setup \"s%d\" from \"b\" { camber = -1 deg }\n", i);
 }
 
+// ---------------------------------------------------------------- names of one kind of hash
+
+/// Two texts of five letters each for every step, after which FNV-1a stands at the same lowest
+/// 20 bits: chained, they are any number of names that agree in them.
+#define FORKS    14
+#define LOW_BITS 0xFFFFFu
+
+static uint64_t hash_on(uint64_t hash, const char *text) {
+  for (; *text != '\0'; text++) hash = (hash ^ (unsigned char)*text) * 0x100000001b3u;
+  return hash;
+}
+
+static void put_letters(char letters[6], unsigned number) {
+  for (int i = 0; i < 5; i++, number /= 26) letters[i] = (char)('a' + number % 26);
+  letters[5] = '\0';
+}
+
+/// Finds two texts that lead from one state to the same lowest bits, by their birthdays.
+static uint64_t find_fork(uint64_t hash, char forks[2][6]) {
+  static unsigned seen[LOW_BITS + 1];
+  memset(seen, 0, sizeof seen);
+  for (unsigned number = 1;; number++) {
+    put_letters(forks[1], number);
+    const uint64_t next = hash_on(hash, forks[1]);
+    unsigned *const other = &seen[next & LOW_BITS];
+    if (*other != 0) {
+      put_letters(forks[0], *other);
+      return next;
+    }
+    *other = number;
+  }
+}
+
+static void write_names_of_one_hash(struct pl_buffer *text, int count) {
+  char forks[FORKS][2][6];
+  uint64_t hash = 0xcbf29ce484222325u;
+  for (int i = 0; i < FORKS; i++) hash = find_fork(hash, forks[i]);
+  for (int i = 0; i < count && i < 1 << FORKS; i++) {
+    pl_buffer_text(text, "oil \"");
+    for (int j = 0; j < FORKS; j++) pl_buffer_text(text, forks[j][(i >> j) & 1]);
+    pl_buffer_text(text, "\" { viscosity = 3 cSt }\n");
+  }
+}
+
 // ---------------------------------------------------------------- slips of typing
 
 /// Names that a file brings in, and as many files with slips in them.
@@ -206,6 +250,7 @@ const struct absurd absurd_files[] = {
     {"one text", 2000, "setup \"s\" { notes = \"", "long \\u{416} ", "\" }\n", NULL, false},
     {"one text without blanks", 2000, "setup \"s\" { notes = \"", "long", "\" }\n", NULL,
      false},
+    {"names of one hash", 2000, NULL, NULL, NULL, write_names_of_one_hash, false},
     {"one name", 2000, "setup \"", "lo ng", "\" { preload = 1 mm }\n", NULL, false},
     {"an extra with a long name", 2000, "setup \"s\" { extra { \"", "long ", "\" = \"a\" } }\n",
      NULL, false},
