@@ -446,7 +446,7 @@ struct pl_program *pl_entry_load(struct pl_program *meeting, struct pl_arena *ar
   struct entry_file file;
   struct pl_source *source = NULL;
   enum pl_file_status status = locate_entry(meeting, arena, entry, &file);
-  if (status == PL_FILE_OK) note_file(meeting->session, file.real_path);
+  if (file.real_path != NULL) note_file(meeting->session, file.real_path);
   if (status == PL_FILE_OK) status = pl_read_source(arena, file.shown, file.real_path, &source);
   if (status != PL_FILE_OK || source == NULL) {
     program->unreadable = true;
