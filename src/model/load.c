@@ -52,9 +52,10 @@ const char *pl_session_file(const struct pl_session *session, size_t which) {
   return which < session->asked_count ? session->asked[which] : NULL;
 }
 
-/// Notes a file that is about to be read, whether or not it can be.
+/// Notes a file that is about to be read, whether or not it can be. Null: nobody knows where
+/// it is.
 static void note_file(struct pl_session *session, const char *real_path) {
-  if (pl_map_get(session->asked_index, real_path) != NULL) return;
+  if (real_path == NULL || pl_map_get(session->asked_index, real_path) != NULL) return;
   const char *const kept = pl_copy_text(session->arena, real_path, strlen(real_path));
   pl_map_set(session->asked_index, kept, session);
   session->asked = pl_grow(session->arena, (void *)session->asked, session->asked_count,
@@ -446,7 +447,7 @@ struct pl_program *pl_entry_load(struct pl_program *meeting, struct pl_arena *ar
   struct entry_file file;
   struct pl_source *source = NULL;
   enum pl_file_status status = locate_entry(meeting, arena, entry, &file);
-  if (file.real_path != NULL) note_file(meeting->session, file.real_path);
+  note_file(meeting->session, file.real_path);
   if (status == PL_FILE_OK) status = pl_read_source(arena, file.shown, file.real_path, &source);
   if (status != PL_FILE_OK || source == NULL) {
     program->unreadable = true;
@@ -473,7 +474,7 @@ struct pl_program *pl_program_load_alone(struct pl_session *session, struct pl_a
   const char *const real_folder = pl_real_path(arena, pl_folder_of(arena, path), &status);
   const char *const real_path = real_folder == NULL ? NULL : pl_real_path(arena, path, &status);
   if (real_folder != NULL) add_root(program, real_folder);
-  if (real_path != NULL) note_file(session, real_path);
+  note_file(session, real_path);
   if (real_path != NULL)
     status = inside_roots(program, arena, real_path)
                  ? pl_read_source(arena, path, real_path, &source)

@@ -299,7 +299,7 @@ static void read_classes(struct reading *reading, const struct pl_node *property
 /// Adds a rule as the last one, or in the place of an earlier one of its name.
 static void add_rule(struct reading *reading, struct pl_rules *rules, struct pl_rule rule) {
   const size_t *const earlier = pl_map_get(reading->places, rule.name);
-  if (earlier != NULL) {
+  if (earlier != NULL && rules->items != NULL) {
     rules->items[*earlier] = rule;
     return;
   }
