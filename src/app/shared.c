@@ -114,27 +114,11 @@ struct pl_figures *load_figures(struct run *run, const char *path, const char *s
   return figures;
 }
 
-/// A text as the language writes it.
-static void add_quoted(struct pl_buffer *out, const char *text) {
-  pl_buffer_text(out, "\"");
-  for (const char *next = text; *next != '\0'; next++) {
-    if (*next == '\n')
-      pl_buffer_text(out, "\\n");
-    else if (*next == '\t')
-      pl_buffer_text(out, "\\t");
-    else {
-      if (*next == '"' || *next == '\\') pl_buffer_text(out, "\\");
-      pl_buffer_add(out, next, 1);
-    }
-  }
-  pl_buffer_text(out, "\"");
-}
-
 struct pl_figures *form_figures(struct run *run, struct pl_arena *arena, const char *name,
                                 const struct form_field *fields) {
   struct pl_buffer text = {.arena = arena};
   pl_buffer_text(&text, "setup ");
-  add_quoted(&text, name);
+  pl_buffer_quoted(&text, name);
   pl_buffer_text(&text, " {\n");
   for (const struct form_field *field = fields; field->key != NULL; field++) {
     if (field->text[0] == '\0') continue;
@@ -142,7 +126,7 @@ struct pl_figures *form_figures(struct run *run, struct pl_arena *arena, const c
     if (strcmp(field->key, "date") == 0)
       pl_buffer_text(&text, field->text);
     else
-      add_quoted(&text, field->text);
+      pl_buffer_quoted(&text, field->text);
     pl_buffer_text(&text, "\n");
   }
   pl_buffer_text(&text, "}\n");
