@@ -1,0 +1,67 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+// Which columns of a sweep are to be seen: those that move, left and right once where alike.
+#include "pitleaf/sweep.h"
+
+#include <math.h>
+#include <string.h>
+
+static const char *printed(struct pl_arena *arena, const struct pl_sweep_column *column,
+                           double value, enum pl_unit_system system) {
+  return pl_print_figure(arena, column->figure, value, system).text;
+}
+
+bool pl_sweep_moves(struct pl_arena *arena, const struct pl_sweep *sweep,
+                    const struct pl_sweep_column *column, enum pl_unit_system system) {
+  const char *const first = printed(arena, column, column->values[0], system);
+  for (size_t i = 1; i < sweep->point_count; i++) {
+    if (strcmp(first, printed(arena, column, column->values[i], system)) != 0) return true;
+  }
+  return false;
+}
+
+/// Are two columns alike at each point, and as the setup is?
+static bool are_alike(const struct pl_sweep *sweep, const struct pl_sweep_column *a,
+                      const struct pl_sweep_column *b) {
+  const double slack = 1e-9;
+  for (size_t i = 0; i <= sweep->point_count; i++) {
+    const double one = i == sweep->point_count ? a->now : a->values[i];
+    const double other = i == sweep->point_count ? b->now : b->values[i];
+    if (isnan(one) != isnan(other)) return false;
+    if (fabs(one - other) > slack * fmax(fabs(one), fabs(other))) return false;
+  }
+  return true;
+}
+
+static const char *place_words(enum pl_place place) {
+  static const char *const words[PL_PLACE_COUNT] = {
+      "front left", "front right", "rear left", "rear right", "front", "rear", ""};
+  return words[place];
+}
+
+/// The axle of a left corner whose right one is alike; PL_PLACE_COUNT for any other column.
+static enum pl_place folded_axle(const struct pl_sweep *sweep, size_t at) {
+  const struct pl_sweep_column *const column = &sweep->columns[at];
+  if (column->place != PL_FRONT_LEFT && column->place != PL_REAR_LEFT) return PL_PLACE_COUNT;
+  if (!are_alike(sweep, column, column + 1)) return PL_PLACE_COUNT;
+  return pl_place_at(column->place, PL_SCOPE_AXLE);
+}
+
+const struct pl_sweep_shown *pl_sweep_shown_of(struct pl_arena *arena,
+                                               const struct pl_sweep *sweep, bool moving,
+                                               enum pl_unit_system system, size_t *count) {
+  struct pl_sweep_shown *const shown =
+      pl_alloc_array(arena, sweep->column_count + 1, sizeof *shown);
+  *count = 0;
+  for (size_t i = 0; i < sweep->column_count; i++) {
+    const struct pl_sweep_column *const column = &sweep->columns[i];
+    const enum pl_place axle = folded_axle(sweep, i);
+    const bool is_folded = axle != PL_PLACE_COUNT;
+    if (!moving || pl_sweep_moves(arena, sweep, column, system))
+      shown[(*count)++] = (struct pl_sweep_shown){
+          .column = column,
+          .place = place_words(is_folded ? axle : column->place),
+          .places = 1u << column->place | (is_folded ? 1u << (column->place + 1) : 0)};
+    if (is_folded) i++;
+  }
+  return shown;
+}
