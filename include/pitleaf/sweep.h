@@ -31,6 +31,10 @@ struct pl_sweep_setting {
   double now_number; ///< likewise in the values' unit; NaN where it is no such number
 };
 
+/// Why a column has no value at a point where the setup itself has a mistake; a remark says
+/// which.
+#define PL_SWEEP_MISTAKE "the setup has a mistake with this value"
+
 /// Two settings at once at the most.
 #define PL_SWEEP_SETTINGS 2
 
@@ -49,6 +53,7 @@ struct pl_sweep_remark {
   struct pl_diagnostic problem; ///< its span is nowhere where it is of the values themselves
   const char *place;            ///< "file:line" of its span; "" for nowhere
   bool is_error;
+  bool differs;   ///< at the other points it has other numbers than at the first
   size_t *points; ///< rising
   size_t count;
   size_t capacity;
@@ -68,7 +73,6 @@ struct pl_sweep {
   struct pl_sweep_remark *remarks; ///< of the points alone, not those that the file has anyway
   size_t remark_count;
   size_t remark_capacity;
-  bool lacks; ///< a figure that is wanted cannot be told at some point
 };
 
 /// Reads "front.oil 250 cSt .. 500 cSt by 25 cSt rear.spring [\"soft\", \"firm\"]" into the
@@ -83,7 +87,7 @@ size_t pl_sweep_index(const struct pl_sweep *sweep, size_t setting, size_t point
 /// "front.oil = 250 cSt, rear.spring = \"soft\""
 const char *pl_sweep_point_text(struct pl_arena *arena, const struct pl_sweep *sweep,
                                 size_t point);
-/// A list of points in these words; of many the first ones and how many more.
+/// A list of points in these words; of many the first ones and how many more; of all that.
 const char *pl_sweep_points_text(struct pl_arena *arena, const struct pl_sweep *sweep,
                                  const size_t *points, size_t count);
 
@@ -104,6 +108,10 @@ struct pl_sweep_shown {
   const char *place; ///< "front", "rear left"; "" for the whole car
   unsigned places;   ///< a bit for each place that it stands for
 };
+
+/// Is there a value that cannot be told among those that are shown?
+bool pl_sweep_lacks(const struct pl_sweep *sweep, const struct pl_sweep_shown *shown,
+                    size_t count);
 
 /// Which columns are to be seen, in the order of figures. Those that do not move are left out
 /// where `moving` says so. `*count` may be 0.

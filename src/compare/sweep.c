@@ -42,6 +42,7 @@ const char *pl_sweep_point_text(struct pl_arena *arena, const struct pl_sweep *s
 const char *pl_sweep_points_text(struct pl_arena *arena, const struct pl_sweep *sweep,
                                  const size_t *points, size_t count) {
   struct pl_buffer out = {.arena = arena};
+  if (count == sweep->point_count && count > 1) return "at every value";
   const size_t named = count <= NAMED_POINTS + 1 ? count : NAMED_POINTS;
   for (size_t i = 0; i < named; i++) {
     // Of one setting its name stands once.
@@ -211,6 +212,7 @@ static void add_remark(struct running *running, const struct pl_diagnostic *prob
   const char *const place = is_own ? "" : pl_span_place(running->scratch, problem->span);
   struct pl_sweep_remark *remark = same_remark(running->sweep, problem, place);
   if (remark == NULL) remark = new_remark(running, problem, place);
+  remark->differs |= strcmp(remark->problem.message, problem->message) != 0;
   if (remark->count > 0 && remark->points[remark->count - 1] == point) return;
   remark->points = pl_grow(running->arena, remark->points, remark->count, &remark->capacity,
                            sizeof *remark->points);
@@ -255,18 +257,15 @@ static void read_columns(struct running *running, struct pl_figures *figures, si
     double *const values = (double *)column->values;
     values[point] = NAN;
     if (figures == NULL) {
-      column->why[point] = "the setup has a mistake with this value";
-      sweep->lacks = true;
+      column->why[point] = PL_SWEEP_MISTAKE;
       continue;
     }
     const struct pl_figure_value *const value =
         pl_figure_get(figures, column->figure, column->place);
-    if (value->present) {
+    if (value->present)
       values[point] = value->value;
-    } else {
+    else
       column->why[point] = reason_of(running, value);
-      sweep->lacks = true;
-    }
   }
 }
 
@@ -337,7 +336,6 @@ void pl_sweep_run(struct pl_arena *arena, struct pl_arena *scratch, struct pl_fi
   sweep->columns = NULL;
   sweep->column_count = sweep->remark_count = sweep->remark_capacity = 0;
   sweep->remarks = NULL;
-  sweep->lacks = false;
   make_columns(&running);
   for (size_t i = 0; i < sweep->setting_count; i++) find_now(&running, &sweep->settings[i]);
   for (size_t i = 0; i < sweep->point_count; i++) run_point(&running, i);

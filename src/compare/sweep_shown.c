@@ -65,3 +65,13 @@ const struct pl_sweep_shown *pl_sweep_shown_of(struct pl_arena *arena,
   }
   return shown;
 }
+
+bool pl_sweep_lacks(const struct pl_sweep *sweep, const struct pl_sweep_shown *shown,
+                    size_t count) {
+  for (size_t i = 0; i < count; i++) {
+    for (size_t j = 0; j < sweep->point_count; j++) {
+      if (shown[i].column->why[j] != NULL) return true;
+    }
+  }
+  return false;
+}

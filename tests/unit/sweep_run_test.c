@@ -65,11 +65,11 @@ static void damping_follows_the_oil(struct bench *bench) {
   assert_int_equal(sweep.settings[0].now, 1);
   assert_near(front->now, front->values[1], 1e-9);
   assert_string_equal(sweep.settings[0].now_shown, "clear 400");
-  assert_false(sweep.lacks);
   assert_int_equal(sweep.remark_count, 0);
   size_t count = 0;
   const struct pl_sweep_shown *const shown =
       pl_sweep_shown_of(bench->arena, &sweep, true, PL_METRIC, &count);
+  assert_false(pl_sweep_lacks(&sweep, shown, count));
   assert_int_equal(count, 1); // the rear does not move, left and right are alike
   assert_string_equal(shown[0].place, "front");
   pl_sweep_shown_of(bench->arena, &sweep, false, PL_METRIC, &count);
@@ -120,7 +120,10 @@ static void mistakes_stay_with_their_value(struct bench *bench) {
   assert_true(isnan(front->values[1]) && isnan(front->values[2]));
   assert_non_null(front->why[1]);
   assert_null(front->why[3]);
-  assert_true(sweep.lacks);
+  size_t count = 0;
+  const struct pl_sweep_shown *const shown =
+      pl_sweep_shown_of(bench->arena, &sweep, true, PL_METRIC, &count);
+  assert_true(pl_sweep_lacks(&sweep, shown, count));
   size_t errors = 0;
   for (size_t i = 0; i < sweep.remark_count; i++) {
     const struct pl_sweep_remark *const remark = &sweep.remarks[i];
