@@ -102,6 +102,11 @@ void pl_sweep_run(struct pl_arena *arena, struct pl_arena *scratch, struct pl_fi
 bool pl_sweep_moves(struct pl_arena *arena, const struct pl_sweep *sweep,
                     const struct pl_sweep_column *column, enum pl_unit_system system);
 
+/// Does a column change with a setting, whatever value the other one has?
+bool pl_sweep_depends(struct pl_arena *arena, const struct pl_sweep *sweep,
+                      const struct pl_sweep_column *column, size_t setting,
+                      enum pl_unit_system system);
+
 /// Columns as they are shown: left and right once where they are alike.
 struct pl_sweep_shown {
   const struct pl_sweep_column *column;

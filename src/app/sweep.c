@@ -101,6 +101,54 @@ static void put_none_moves(struct run *run, struct pl_arena *scratch,
 
 // ---------------------------------------------------------------- formats
 
+/// The template whose look the pages have; null after its mistakes were told.
+static const struct pl_template *look_of(struct run *run, struct pl_program *program) {
+  struct pl_template_choice choices[PL_MOST_TEMPLATES] = {{.name = NULL}};
+  struct pl_diagnostics *const problems = pl_diagnostics_new(run->arena);
+  choose_templates(run, program, choices);
+  const size_t errors = pl_program_problems(program)->errors;
+  const struct pl_template *const look =
+      pl_template_read(run->arena, &choices[0], program, problems);
+  put_template_problems(run, choices);
+  put_diagnostics(run, run->arena, problems, NULL);
+  return problems->errors > 0 || pl_program_problems(program)->errors > errors ? NULL : look;
+}
+
+/// Draws the pages into the file that is to be written.
+static void put_pages(struct run *run, struct pl_program *program, const struct swept *swept,
+                      enum pl_unit_system system) {
+  const char *const name = output_name(run);
+  const bool to_stream = strcmp(name, "-") == 0;
+  const char *const why =
+      to_stream ? NULL : why_not_replaced(run, name, program, "page");
+  if (why != NULL) {
+    complain(run, "%s", why);
+    return;
+  }
+  const struct pl_template *const look = look_of(run, program);
+  if (look == NULL) {
+    raise_status(run, STATUS_WRONG);
+    fputs("pitleaf: no page was written, because of the errors in the template\n", stderr);
+    return;
+  }
+  const struct pl_sweep_request request = {.sweep = &swept->sweep,
+                                           .shown = swept->shown,
+                                           .count = swept->count,
+                                           .look = look,
+                                           .paper = paper_of(run),
+                                           .direction = direction_of(run),
+                                           .system = system,
+                                           .version = PITLEAF_VERSION};
+  const unsigned char *bytes = NULL;
+  size_t length = 0;
+  const char *message = NULL;
+  if (pl_paper_to_pdf(run->arena, pl_sweep_paper_new(run->arena, &request), &bytes, &length,
+                      &message) == PL_PDF_OK)
+    write_output(run, name, bytes, length);
+  else
+    complain(run, "no page was written: %s", message);
+}
+
 static void put_swept(struct run *run, struct pl_program *program, const struct swept *swept,
                       enum pl_unit_system system) {
   const struct pl_sweep *const sweep = &swept->sweep;
@@ -113,6 +161,12 @@ static void put_swept(struct run *run, struct pl_program *program, const struct 
     break;
   case AS_CSV:
     put_text(run, pl_sweep_csv(run->arena, sweep, swept->shown, swept->count));
+    break;
+  case AS_PDF:
+    if (swept->count > 0)
+      put_pages(run, program, swept, system);
+    else
+      complain(run, "no page was written: there is nothing to draw");
     break;
   default:
     if (swept->count > 0)

@@ -19,6 +19,20 @@ bool pl_sweep_moves(struct pl_arena *arena, const struct pl_sweep *sweep,
   return false;
 }
 
+bool pl_sweep_depends(struct pl_arena *arena, const struct pl_sweep *sweep,
+                      const struct pl_sweep_column *column, size_t setting,
+                      enum pl_unit_system system) {
+  const size_t inner = sweep->setting_count == 2 ? sweep->settings[1].count : 1;
+  for (size_t i = 0; i < sweep->point_count; i++) {
+    // Of the points that have the same value of the other setting, the first one.
+    const size_t first = setting == 1 ? i - i % inner : i % inner;
+    if (strcmp(printed(arena, column, column->values[first], system),
+               printed(arena, column, column->values[i], system)) != 0)
+      return true;
+  }
+  return false;
+}
+
 /// Are two columns alike at each point, and as the setup is?
 static bool are_alike(const struct pl_sweep *sweep, const struct pl_sweep_column *a,
                       const struct pl_sweep_column *b) {

@@ -119,18 +119,10 @@ static size_t point_of_value(const struct pl_sweep *sweep, size_t which, size_t 
   return which == 0 && sweep->setting_count == 2 ? index * sweep->settings[1].count : index;
 }
 
-/// Does a column change with a setting, whatever the other one is?
 static bool depends_on(const struct telling *telling, const struct pl_sweep_column *column,
                        size_t which) {
-  const struct pl_sweep *const sweep = telling->sweep;
-  const size_t inner = sweep->setting_count == 2 ? sweep->settings[1].count : 1;
-  for (size_t i = 0; i < sweep->point_count; i++) {
-    const size_t first = which == 0 ? i % inner : i - i % inner;
-    if (strcmp(figure_text(telling, column, column->values[first]),
-               figure_text(telling, column, column->values[i])) != 0)
-      return true;
-  }
-  return false;
+  return pl_sweep_depends(telling->arena, telling->sweep, column, which,
+                          telling->style->system);
 }
 
 /// The columns that go by one setting alone; of those that go by none, with the first one.
@@ -258,7 +250,7 @@ static void add_mistakes(const struct telling *telling, struct pl_buffer *out) {
     const bool has_place = remark->place[0] != '\0';
     const char *const text =
         pl_format(telling->arena, "%s%s%s%s%s%s", remark->problem.message,
-                  remark->problem.hint[0] == '\0' ? "" : " ", remark->problem.hint,
+                  remark->problem.hint[0] == '\0' ? "" : " → ", remark->problem.hint,
                   has_place ? " (" : "", remark->place, has_place ? ")" : "");
     add_reason(telling, out, &(struct reason){text, "", remark->points, remark->count});
   }
