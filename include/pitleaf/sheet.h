@@ -439,9 +439,9 @@ struct pl_sweep_request {
   const char *version;
 };
 
-/// Small plots: the swept value along x; of one setting a plot a figure, with a line an axle, of
-/// two a plot for each figure at each place that goes by both, with a line for each value of the
-/// second. Owned by `arena`.
+/// Small plots: the swept value along x; of one setting a plot a figure, with a line an axle,
+/// of two a plot for each figure at each place that goes by both, with a line for each value of
+/// the second. Owned by `arena`.
 struct pl_paper *pl_sweep_paper_new(struct pl_arena *arena,
                                     const struct pl_sweep_request *request);
 

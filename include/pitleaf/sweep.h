@@ -98,16 +98,16 @@ const char *pl_sweep_points_text(struct pl_arena *arena, const struct pl_sweep *
 void pl_sweep_run(struct pl_arena *arena, struct pl_arena *scratch, struct pl_figures *today,
                   const enum pl_figure *figures, size_t count, struct pl_sweep *sweep);
 
-/// Does a column change as it is printed?
+/// Does a column change as it is printed? Points at which the setup has a mistake do not count.
 bool pl_sweep_moves(struct pl_arena *arena, const struct pl_sweep *sweep,
                     const struct pl_sweep_column *column, enum pl_unit_system system);
 
-/// Does a column change with a setting, whatever value the other one has?
+/// The same with one setting, whatever value the other one has?
 bool pl_sweep_depends(struct pl_arena *arena, const struct pl_sweep *sweep,
                       const struct pl_sweep_column *column, size_t setting,
                       enum pl_unit_system system);
 
-/// Columns as they are shown: left and right once where they are alike.
+/// Columns as they are shown: left and right once where they look alike.
 struct pl_sweep_shown {
   const struct pl_sweep_column *column;
   const char *place; ///< "front", "rear left"; "" for the whole car

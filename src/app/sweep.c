@@ -119,8 +119,7 @@ static void put_pages(struct run *run, struct pl_program *program, const struct 
                       enum pl_unit_system system) {
   const char *const name = output_name(run);
   const bool to_stream = strcmp(name, "-") == 0;
-  const char *const why =
-      to_stream ? NULL : why_not_replaced(run, name, program, "page");
+  const char *const why = to_stream ? NULL : why_not_replaced(run, name, program, "page");
   if (why != NULL) {
     complain(run, "%s", why);
     return;

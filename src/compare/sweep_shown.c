@@ -2,7 +2,6 @@
 // Which columns of a sweep are to be seen: those that move, left and right once where alike.
 #include "pitleaf/sweep.h"
 
-#include <math.h>
 #include <string.h>
 
 static const char *printed(struct pl_arena *arena, const struct pl_sweep_column *column,
@@ -10,38 +9,53 @@ static const char *printed(struct pl_arena *arena, const struct pl_sweep_column 
   return pl_print_figure(arena, column->figure, value, system).text;
 }
 
-bool pl_sweep_moves(struct pl_arena *arena, const struct pl_sweep *sweep,
-                    const struct pl_sweep_column *column, enum pl_unit_system system) {
-  const char *const first = printed(arena, column, column->values[0], system);
-  for (size_t i = 1; i < sweep->point_count; i++) {
-    if (strcmp(first, printed(arena, column, column->values[i], system)) != 0) return true;
+/// Has the setup no mistake at that point?
+static bool is_sound(const struct pl_sweep_column *column, size_t point) {
+  return column->why[point] == NULL || strcmp(column->why[point], PL_SWEEP_MISTAKE) != 0;
+}
+
+/// What has to be alike so that a column does not change with something.
+enum alike { ALIKE_BY_SECOND, ALIKE_BY_FIRST, ALIKE_ALL };
+
+/// Does a column look otherwise at some point than at the first sound one of those that have to
+/// be alike: all, or those with the same value of one setting?
+static bool differs(struct pl_arena *arena, const struct pl_sweep *sweep,
+                    const struct pl_sweep_column *column, enum alike alike,
+                    enum pl_unit_system system) {
+  const size_t inner = sweep->setting_count == 2 ? sweep->settings[1].count : 1;
+  const char **const firsts = pl_alloc_array(arena, sweep->point_count, sizeof(const char *));
+  for (size_t i = 0; i < sweep->point_count; i++) {
+    const size_t kind = alike == ALIKE_ALL        ? 0
+                        : alike == ALIKE_BY_FIRST ? i / inner
+                                                  : i % inner;
+    const char *const text = printed(arena, column, column->values[i], system);
+    if (!is_sound(column, i)) continue;
+    if (firsts[kind] == NULL) firsts[kind] = text;
+    if (strcmp(firsts[kind], text) != 0) return true;
   }
   return false;
+}
+
+bool pl_sweep_moves(struct pl_arena *arena, const struct pl_sweep *sweep,
+                    const struct pl_sweep_column *column, enum pl_unit_system system) {
+  return differs(arena, sweep, column, ALIKE_ALL, system);
 }
 
 bool pl_sweep_depends(struct pl_arena *arena, const struct pl_sweep *sweep,
                       const struct pl_sweep_column *column, size_t setting,
                       enum pl_unit_system system) {
-  const size_t inner = sweep->setting_count == 2 ? sweep->settings[1].count : 1;
-  for (size_t i = 0; i < sweep->point_count; i++) {
-    // Of the points that have the same value of the other setting, the first one.
-    const size_t first = setting == 1 ? i - i % inner : i % inner;
-    if (strcmp(printed(arena, column, column->values[first], system),
-               printed(arena, column, column->values[i], system)) != 0)
-      return true;
-  }
-  return false;
+  return differs(arena, sweep, column, setting == 0 ? ALIKE_BY_SECOND : ALIKE_BY_FIRST, system);
 }
 
-/// Are two columns alike at each point, and as the setup is?
-static bool are_alike(const struct pl_sweep *sweep, const struct pl_sweep_column *a,
-                      const struct pl_sweep_column *b) {
-  const double slack = 1e-9;
+/// Do two columns look alike at each point, and as the setup is?
+static bool are_alike(struct pl_arena *arena, const struct pl_sweep *sweep,
+                      const struct pl_sweep_column *a, const struct pl_sweep_column *b,
+                      enum pl_unit_system system) {
   for (size_t i = 0; i <= sweep->point_count; i++) {
     const double one = i == sweep->point_count ? a->now : a->values[i];
     const double other = i == sweep->point_count ? b->now : b->values[i];
-    if (isnan(one) != isnan(other)) return false;
-    if (fabs(one - other) > slack * fmax(fabs(one), fabs(other))) return false;
+    if (strcmp(printed(arena, a, one, system), printed(arena, b, other, system)) != 0)
+      return false;
   }
   return true;
 }
@@ -53,10 +67,11 @@ static const char *place_words(enum pl_place place) {
 }
 
 /// The axle of a left corner whose right one is alike; PL_PLACE_COUNT for any other column.
-static enum pl_place folded_axle(const struct pl_sweep *sweep, size_t at) {
+static enum pl_place folded_axle(struct pl_arena *arena, const struct pl_sweep *sweep,
+                                 size_t at, enum pl_unit_system system) {
   const struct pl_sweep_column *const column = &sweep->columns[at];
   if (column->place != PL_FRONT_LEFT && column->place != PL_REAR_LEFT) return PL_PLACE_COUNT;
-  if (!are_alike(sweep, column, column + 1)) return PL_PLACE_COUNT;
+  if (!are_alike(arena, sweep, column, column + 1, system)) return PL_PLACE_COUNT;
   return pl_place_at(column->place, PL_SCOPE_AXLE);
 }
 
@@ -68,7 +83,7 @@ const struct pl_sweep_shown *pl_sweep_shown_of(struct pl_arena *arena,
   *count = 0;
   for (size_t i = 0; i < sweep->column_count; i++) {
     const struct pl_sweep_column *const column = &sweep->columns[i];
-    const enum pl_place axle = folded_axle(sweep, i);
+    const enum pl_place axle = folded_axle(arena, sweep, i, system);
     const bool is_folded = axle != PL_PLACE_COUNT;
     if (!moving || pl_sweep_moves(arena, sweep, column, system))
       shown[(*count)++] = (struct pl_sweep_shown){

@@ -21,6 +21,8 @@ static const struct pl_type at_foot = {.size = PL_TYPE_FLOOR, .ink = PL_INK_GREY
 /// About so much room does a tick want, mm.
 #define TICK_WIDTH  11.0
 #define TICK_HEIGHT 6.0
+/// Size of a dot at a point, mm.
+#define LEAST_DOT 0.9
 /// Between two numbers on an axis, mm.
 #define NUMBER_SPACE 1.5
 
@@ -59,6 +61,10 @@ static struct range range_of(const struct pl_plot *plot) {
     const struct pl_plot_line *const line = &plot->lines[i];
     for (size_t j = 0; j < line->count; j++) widen(&range, line->points[j]);
     for (size_t j = 0; j < line->name_count; j++) widen(&range, line->names[j].at);
+  }
+  if (plot->upright != NULL) {
+    range.least.x = fmin(range.least.x, *plot->upright);
+    range.greatest.x = fmax(range.greatest.x, *plot->upright);
   }
   reach_for_zero(&range.least.y, &range.greatest.y);
   return range;
@@ -148,6 +154,7 @@ static double label_width(struct pl_chart *chart, double room) {
   static const double shares[] = {0.2, 0.26, 0.34, 0.42};
   static const double sizes[] = {PL_COMPUTED, PL_TYPE_FLOOR};
   const double most = room - LEAST_WIDTH;
+  if (chart->plot->count == 1 && chart->plot->lines[0].label[0] == '\0') return 0;
   for (size_t i = 0; i < sizeof shares / sizeof shares[0] && !chart->numbered; i++) {
     for (size_t j = 0; j < 2; j++) {
       const double width = fmin(shares[i] * chart->width, most);
@@ -261,6 +268,10 @@ static void draw_titles(const struct pl_chart *chart, struct pl_page *picture) {
 
 static void draw_uprights(const struct pl_chart *chart, struct pl_page *picture) {
   double last = -DBL_MAX;
+  if (chart->plot->upright != NULL) {
+    last = pl_chart_spot(chart, (struct pl_spot){*chart->plot->upright, 0}).x;
+    pl_draw_line(picture, last, chart->frame.top, last, chart->frame.bottom, upright);
+  }
   for (size_t i = 0; i < chart->name_count; i++) {
     const struct pl_named *const named = &chart->names[i];
     if (!named->name->upright || fabs(named->at.x - last) < 0.05) continue;
@@ -278,8 +289,9 @@ static void draw_line(const struct pl_plot_line *line, const struct pl_spot *spo
     if (to < line->count && (line->broken == NULL || !line->broken[to])) continue;
     pl_draw_polyline(picture, spots + from, to - from, line->stroke);
     for (size_t i = from; i < to && (line->dotted || to - from == 1); i++)
-      pl_draw_circle(picture, spots[i].x, spots[i].y, 2 * line->stroke.width, line->stroke.ink,
-                     (struct pl_stroke){.width = 0});
+      pl_draw_circle(picture, spots[i].x, spots[i].y,
+                     fmax(2 * line->stroke.width, line->dotted ? LEAST_DOT : 0),
+                     line->stroke.ink, (struct pl_stroke){.width = 0});
     from = to;
   }
 }

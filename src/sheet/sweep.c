@@ -26,7 +26,7 @@ struct paging {
   double height;
   bool numbered[PL_SWEEP_SETTINGS]; ///< the names of its values are numbers, told above
   bool has_gaps;
-  bool some_lines;
+  size_t lines; ///< most lines that a plot has of the values of the second setting
 };
 
 /// The places of the columns that are one plot: those of a figure.
@@ -97,15 +97,21 @@ static double printed(const struct paging *paging, enum pl_figure figure, double
   return pl_from_si(value, &unit);
 }
 
+/// Do the values lie along x by their size? Between two holes there is nothing.
+static bool is_scaled(const struct pl_sweep_setting *setting) {
+  const enum pl_setting_type type = pl_settings[setting->setting].type;
+  return setting->is_number && type != PL_TYPE_HOLE && type != PL_TYPE_COUNT;
+}
+
 /// Where a value of the setting along x lies.
 static double along_x(const struct pl_sweep_setting *setting, size_t index) {
-  return setting->is_number ? setting->values[index].number : (double)index;
+  return is_scaled(setting) ? setting->values[index].number : (double)index;
 }
 
 /// Where the setup as it is lies along x; NaN where that is nowhere.
 static double now_along_x(const struct pl_sweep_setting *setting) {
   if (setting->now < setting->count) return along_x(setting, setting->now);
-  return setting->is_number ? setting->now_number : NAN;
+  return is_scaled(setting) ? setting->now_number : NAN;
 }
 
 /// Adds a line with what can be computed; nothing where that is not one point. `other` is the
@@ -150,7 +156,7 @@ static struct pl_stroke stroke_of_place(unsigned places) {
                             .ink = is_rear ? PL_INK_ACCENT : PL_INK_BLACK};
 }
 
-/// The setup as it is, on a line, with a dotted line upright through it.
+/// The setup as it is, on a line.
 static void add_now(struct paging *paging, struct pl_plot_line *line, double x, double value) {
   if (line == NULL || isnan(x) || !isfinite(value)) return;
   line->names[line->name_count++] = (struct pl_plot_name){
@@ -182,9 +188,9 @@ static void add_values(struct paging *paging, struct pl_plot *plot,
   const struct pl_sweep_setting *const second = &sweep->settings[1];
   const struct pl_sweep_column *const column = small->columns[0]->column;
   const size_t every = (second->count + VALUE_LINES - 1) / VALUE_LINES;
-  paging->some_lines |= every > 1;
-  for (size_t i = 0; i < second->count; i += every) {
+  for (size_t i = 0; i < second->count; i++) {
     const bool is_now = i == second->now;
+    if (i % every != 0 && !is_now) continue;
     struct pl_plot_line *const line =
         add_line(paging, plot, column, 0, i, value_words(paging, second, i));
     if (line == NULL) continue;
@@ -194,6 +200,7 @@ static void add_values(struct paging *paging, struct pl_plot *plot,
     add_now(paging, line, now_along_x(&sweep->settings[0]),
             printed(paging, column->figure, column->now));
   }
+  if (plot->count > paging->lines) paging->lines = plot->count;
 }
 
 // ---------------------------------------------------------------- plots
@@ -215,14 +222,13 @@ static const struct pl_page *draw(struct paging *paging, const struct small_plot
       &paging->request->sweep->settings[small->along];
   struct pl_plot *const plot = pl_alloc(arena, sizeof *plot);
   const char *const unit = pl_unit_shown(setting->unit);
-  *plot = (struct pl_plot){
-      .y_title = unit_of(paging, small->columns[0]->column->figure),
-      .x_title = pl_format(arena, "%s%s%s", setting_words(paging, setting),
-                           unit[0] == '\0' ? "" : ", ", unit),
-      .low_end = "",
-      .high_end = "",
-      .foot = ""};
-  if (!setting->is_number) {
+  *plot = (struct pl_plot){.y_title = unit_of(paging, small->columns[0]->column->figure),
+                           .x_title = pl_format(arena, "%s%s%s", setting_words(paging, setting),
+                                                unit[0] == '\0' ? "" : ", ", unit),
+                           .low_end = "",
+                           .high_end = "",
+                           .foot = ""};
+  if (!is_scaled(setting)) {
     plot->x_names = names_of(paging, small->along);
     plot->x_name_count = setting->count;
   }
@@ -230,6 +236,9 @@ static const struct pl_page *draw(struct paging *paging, const struct small_plot
     add_values(paging, plot, small);
   else
     add_places(paging, plot, small);
+  double *const now = pl_alloc(arena, sizeof *now);
+  *now = now_along_x(setting);
+  if (!isnan(*now)) plot->upright = now;
   if (plot->count == 0) return NULL; // words, or nothing that could be computed
   return pl_plot_draw(paging->sheet, plot, paging->width,
                       paging->height - pl_line_height(PL_BODY));
@@ -281,8 +290,7 @@ static void choose_sizes(struct paging *paging, size_t count, double room) {
   const size_t most = width > 220 ? 4 : 3;
   paging->columns = count <= 3 ? 1 : count <= 8 ? 2 : most;
   const size_t rows = (count + paging->columns - 1) / paging->columns;
-  paging->width =
-      (width - GUTTER * (double)(paging->columns - 1)) / (double)paging->columns;
+  paging->width = (width - GUTTER * (double)(paging->columns - 1)) / (double)paging->columns;
   paging->height = fmin(MOST_PLOT, room / (double)rows - GAP);
   if (paging->height >= LEAST_PLOT) return;
   // Several pages, each of them full.
@@ -297,7 +305,7 @@ static void choose_names(struct paging *paging) {
     const struct pl_sweep_setting *const setting = &sweep->settings[i];
     const double room = NAMES_SHARE * paging->width / (double)setting->count - 1;
     paging->numbered[i] = false;
-    for (size_t j = 0; !setting->is_number && j < setting->count; j++)
+    for (size_t j = 0; !is_scaled(setting) && j < setting->count; j++)
       paging->numbered[i] |=
           pl_text_width(value_words(paging, setting, j), PL_SMALL, false) > room;
   }
@@ -312,9 +320,9 @@ static const char *fact_of(struct paging *paging, size_t which) {
   struct pl_buffer out = {.arena = sheet->arena};
   pl_buffer_format(&out, "%s: ", setting_words(paging, setting));
   if (setting->is_number && setting->count > 1) {
-    pl_buffer_text(&out, pl_word_with(sheet, PL_WORD_LIMIT_BETWEEN,
-                                      value_words(paging, setting, 0),
-                                      value_words(paging, setting, setting->count - 1)));
+    pl_buffer_text(&out,
+                   pl_word_with(sheet, PL_WORD_LIMIT_BETWEEN, value_words(paging, setting, 0),
+                                value_words(paging, setting, setting->count - 1)));
     pl_buffer_format(&out, ", %s",
                      pl_word_with(sheet, PL_WORD_SWEEP_COUNT,
                                   pl_format(sheet->arena, "%zu", setting->count), NULL));
@@ -325,9 +333,8 @@ static const char *fact_of(struct paging *paging, size_t which) {
       pl_buffer_text(&out, value_words(paging, setting, i));
     }
   }
-  const char *const now = setting->now_shown[0] == '\0'
-                              ? pl_word(sheet, PL_WORD_NOT_ALIKE)
-                              : text_of(paging, setting->now_shown);
+  const char *const now = setting->now_shown[0] == '\0' ? pl_word(sheet, PL_WORD_NOT_ALIKE)
+                                                        : text_of(paging, setting->now_shown);
   pl_buffer_format(&out, "; %s", pl_word_with(sheet, PL_WORD_NOW_IS, now, NULL));
   return pl_buffer_string(&out);
 }
@@ -357,12 +364,11 @@ static const char *remarks_of(struct paging *paging) {
   struct pl_sheet *const sheet = paging->sheet;
   const struct pl_sweep *const sweep = paging->request->sweep;
   struct pl_buffer out = {.arena = sheet->arena};
-  if (paging->some_lines) {
-    const size_t count = sweep->settings[1].count;
-    const size_t every = (count + VALUE_LINES - 1) / VALUE_LINES;
+  const size_t count = sweep->settings[sweep->setting_count - 1].count;
+  if (paging->lines > 0 && paging->lines < count) {
     pl_buffer_format(&out, "%s  ",
                      pl_word_with(sheet, PL_WORD_SWEEP_SOME_LINES,
-                                  pl_format(sheet->arena, "%zu", (count + every - 1) / every),
+                                  pl_format(sheet->arena, "%zu", paging->lines),
                                   pl_format(sheet->arena, "%zu", count)));
   }
   if (paging->has_gaps) pl_buffer_format(&out, "%s  ", pl_word(sheet, PL_WORD_SWEEP_GAP));
@@ -394,8 +400,7 @@ static void draw_plots(struct paging *paging, const struct small_plot *plots, si
     if (placed % paging->columns == 0) cell->height += GAP;
   }
   if (placed % paging->columns != 0) cell->height += GAP;
-  pl_column_paragraph(sheet, &column, 0,
-                      (struct pl_type){.size = PL_SMALL, .ink = PL_INK_GREY},
+  pl_column_paragraph(sheet, &column, 0, (struct pl_type){.size = PL_SMALL, .ink = PL_INK_GREY},
                       remarks_of(paging));
   pl_flow_columns(sheet, &column, 1, NULL, false);
 }
