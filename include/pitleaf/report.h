@@ -10,7 +10,7 @@
 #include "pitleaf/history.h"
 #include "pitleaf/model.h"
 #include "pitleaf/rules.h"
-#include "pitleaf/sweep.h"
+#include "pitleaf/weather.h"
 
 /// How text is laid out for its reader.
 struct pl_text_style {
@@ -217,6 +217,18 @@ const char *pl_sweep_csv(struct pl_arena *arena, const struct pl_sweep *sweep,
 const char *pl_sweep_json(struct pl_arena *arena, const struct pl_sweep *sweep,
                           const struct pl_sweep_shown *shown, size_t count,
                           const struct pl_diagnostics *problems);
+
+// ---------------------------------------------------------------- the day's oil
+
+/// Figures now and then with per cent, and for each axle the oils that come nearest, with the
+/// line to write.
+const char *pl_weather_text(struct pl_arena *arena, const struct pl_weather *weather,
+                            const struct pl_text_style *style);
+/// "setup", "temperature" (of what, now, then), "figures" by corner and key (now, then), "oils"
+/// by axle ("unchanged", "best"; "excess" is a share of the slow damping now), "diagnostics".
+/// `weather` may be null: then there are the problems alone.
+const char *pl_weather_json(struct pl_arena *arena, const struct pl_weather *weather,
+                            const struct pl_diagnostics *problems);
 
 // ---------------------------------------------------------------- scrutineering
 

@@ -11,6 +11,7 @@
 static const struct option known[] = {
     {"against", "", "BASE",
      "mark what differs from BASE: a file, or the name of a setup in FILE"},
+    {"air", "", "TEMP", "the temperature of the air, as 9 degC or 48 degF"},
     {"as", "", "FORMAT", ""}, // each command has formats of its own
     {"base-setup", "", "NAME", "the setup to use in the base's file"},
     {"check", "", "", "only tell what would change"},
@@ -168,13 +169,21 @@ static bool set_value(const struct command *command, struct options *options,
   const struct {
     const char *name;
     const char **slot;
-  } plain[] = {{"against", &options->against},     {"base-setup", &options->base_setup},
-               {"figures", &options->figures},     {"only", &options->only},
-               {"output", &options->output},       {"root", &options->root},
-               {"meeting", &options->meeting},     {"rules", &options->rules},
-               {"scope", &options->scope},         {"split", &options->split},
-               {"setup", &options->setup},         {"paper", &options->paper},
-               {"direction", &options->direction}, {"patience", &options->patience},
+  } plain[] = {{"against", &options->against},
+               {"air", &options->air},
+               {"base-setup", &options->base_setup},
+               {"figures", &options->figures},
+               {"only", &options->only},
+               {"output", &options->output},
+               {"root", &options->root},
+               {"meeting", &options->meeting},
+               {"rules", &options->rules},
+               {"scope", &options->scope},
+               {"split", &options->split},
+               {"setup", &options->setup},
+               {"paper", &options->paper},
+               {"direction", &options->direction},
+               {"patience", &options->patience},
                {"units", &options->units}};
   const char *const words = words_of_argument(option->argument);
   char space[96];

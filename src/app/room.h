@@ -59,6 +59,7 @@ struct options {
   const char *meeting;
   const char *rules;
   const char *only;
+  const char *air;      ///< a temperature
   const char *figures;  ///< as `only`, of a sweep
   const char *patience; ///< seconds; null: as is usual
   bool check_only;      ///< --check
@@ -121,6 +122,7 @@ void command_log(struct run *run);
 void command_explain(struct run *run);
 void command_curve(struct run *run);
 void command_sweep(struct run *run);
+void command_weather(struct run *run);
 void command_describe(struct run *run);
 void command_lsp(struct run *run);
 void command_tidy(struct run *run);
@@ -165,6 +167,9 @@ void put_problems(struct run *run, const struct pl_program *program, struct pl_m
 bool read_choice(struct run *run, struct pl_figure_choice *choice);
 /// The same; without --only the figures that a racer asks for first.
 bool read_choice_or_told(struct run *run, struct pl_figure_choice *choice);
+
+/// Tells what is to be known of a sweep's points, as problems of the command line.
+void put_sweep_remarks(struct run *run, const struct pl_sweep *sweep, bool with_errors);
 
 /// compare --external: what git gives to a diff command.
 void compare_for_git(struct run *run);

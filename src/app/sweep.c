@@ -41,13 +41,11 @@ static void put_remark(const struct run *run, const struct pl_sweep *sweep,
     fprintf(stderr, "  and at %zu more values with other numbers\n", remark->count - 1);
 }
 
-/// In the table, mistakes stand beneath the dashes that they have made.
-static void put_remarks(struct run *run, const struct swept *swept) {
-  const bool in_table = run->options->format == AS_TEXT && swept->count > 0;
-  for (size_t i = 0; i < swept->sweep.remark_count; i++) {
-    const struct pl_sweep_remark *const remark = &swept->sweep.remarks[i];
+void put_sweep_remarks(struct run *run, const struct pl_sweep *sweep, bool with_errors) {
+  for (size_t i = 0; i < sweep->remark_count; i++) {
+    const struct pl_sweep_remark *const remark = &sweep->remarks[i];
     if (remark->is_error) raise_status(run, STATUS_WRONG);
-    if (!remark->is_error || !in_table) put_remark(run, &swept->sweep, remark);
+    if (!remark->is_error || with_errors) put_remark(run, sweep, remark);
   }
 }
 
@@ -184,7 +182,8 @@ static void sweep_figures(struct run *run, struct pl_program *program,
   swept->shown = pl_sweep_shown_of(run->arena, sweep, swept->is_usual, system, &swept->count);
   put_swept(run, program, swept, system);
   put_problems(run, program, NULL);
-  put_remarks(run, swept);
+  // In the table, mistakes stand beneath the dashes that they have made.
+  put_sweep_remarks(run, sweep, run->options->format != AS_TEXT || swept->count == 0);
   if (pl_sweep_lacks(sweep, swept->shown, swept->count)) raise_status(run, STATUS_WRONG);
   if (swept->count == 0 && has_any_point(sweep)) put_none_moves(run, scratch, sweep, system);
 }
