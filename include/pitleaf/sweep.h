@@ -53,7 +53,7 @@ struct pl_sweep_remark {
   struct pl_diagnostic problem; ///< its span is nowhere where it is of the values themselves
   const char *place;            ///< "file:line" of its span; "" for nowhere
   bool is_error;
-  bool differs;   ///< at the other points it has other numbers than at the first
+  bool differs;   ///< at the other points it says the like, in other words
   size_t *points; ///< rising
   size_t count;
   size_t capacity;
@@ -98,7 +98,8 @@ const char *pl_sweep_points_text(struct pl_arena *arena, const struct pl_sweep *
 void pl_sweep_run(struct pl_arena *arena, struct pl_arena *scratch, struct pl_figures *today,
                   const enum pl_figure *figures, size_t count, struct pl_sweep *sweep);
 
-/// Does a column change as it is printed? Points at which the setup has a mistake do not count.
+/// Does a column change as it is printed? Points at which the setup has a mistake do not count;
+/// where one alone is left, the setup as it is does.
 bool pl_sweep_moves(struct pl_arena *arena, const struct pl_sweep *sweep,
                     const struct pl_sweep_column *column, enum pl_unit_system system);
 

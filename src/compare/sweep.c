@@ -177,17 +177,24 @@ static bool is_old(const struct running *running, const struct pl_diagnostic *pr
   return false;
 }
 
-/// The remark that says the same; of warnings about values, whatever their numbers are.
+/// Mistakes of one kind that are told one by one: each may have a mend of its own.
+#define TOLD_MISTAKES 3
+
+/// The remark that says the same or, of what is wrong with the values themselves, the like.
 static struct pl_sweep_remark *same_remark(const struct pl_sweep *sweep,
                                            const struct pl_diagnostic *problem,
                                            const char *place) {
+  const size_t most = place[0] != '\0' ? SIZE_MAX : is_error(problem) ? TOLD_MISTAKES : 1;
+  struct pl_sweep_remark *last = NULL;
+  size_t alike = 0;
   for (size_t i = 0; i < sweep->remark_count; i++) {
     struct pl_sweep_remark *const remark = &sweep->remarks[i];
     if (remark->problem.code != problem->code || strcmp(remark->place, place) != 0) continue;
-    if (place[0] == '\0' && !is_error(problem)) return remark;
     if (strcmp(remark->problem.message, problem->message) == 0) return remark;
+    last = remark;
+    alike++;
   }
-  return NULL;
+  return alike < most ? NULL : last;
 }
 
 static struct pl_sweep_remark *

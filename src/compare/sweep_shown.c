@@ -38,6 +38,15 @@ static bool differs(struct pl_arena *arena, const struct pl_sweep *sweep,
 
 bool pl_sweep_moves(struct pl_arena *arena, const struct pl_sweep *sweep,
                     const struct pl_sweep_column *column, enum pl_unit_system system) {
+  size_t sound = 0;
+  const char *text = "";
+  for (size_t i = 0; i < sweep->point_count; i++) {
+    if (!is_sound(column, i)) continue;
+    text = printed(arena, column, column->values[i], system);
+    sound++;
+  }
+  // A single value moves what it takes away from where it is now.
+  if (sound == 1) return strcmp(text, printed(arena, column, column->now, system)) != 0;
   return differs(arena, sweep, column, ALIKE_ALL, system);
 }
 

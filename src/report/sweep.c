@@ -248,10 +248,10 @@ static void add_mistakes(const struct telling *telling, struct pl_buffer *out) {
     const struct pl_sweep_remark *const remark = &sweep->remarks[i];
     if (!remark->is_error) continue;
     const bool has_place = remark->place[0] != '\0';
-    const char *const text =
-        pl_format(telling->arena, "%s%s%s%s%s%s", remark->problem.message,
-                  remark->problem.hint[0] == '\0' ? "" : " → ", remark->problem.hint,
-                  has_place ? " (" : "", remark->place, has_place ? ")" : "");
+    const char *const text = pl_format(
+        telling->arena, "%s%s%s%s%s%s%s", remark->differs ? "such as: " : "",
+        remark->problem.message, remark->problem.hint[0] == '\0' ? "" : " → ",
+        remark->problem.hint, has_place ? " (" : "", remark->place, has_place ? ")" : "");
     add_reason(telling, out, &(struct reason){text, "", remark->points, remark->count});
   }
 }
