@@ -80,9 +80,13 @@ static const char *unit_of(const struct paging *paging, enum pl_figure figure) {
   return pl_print_figure(paging->sheet->arena, figure, 0, paging->request->system).unit;
 }
 
-/// A figure of words has no height to be drawn at.
-static bool is_number(const struct pl_sweep_column *column) {
-  return strchr(pl_figure_rows[column->figure].unit, '|') == NULL;
+/// Is there a point to draw? A figure of words has no height.
+static bool is_drawn(const struct pl_sweep *sweep, const struct pl_sweep_column *column) {
+  if (strchr(pl_figure_rows[column->figure].unit, '|') != NULL) return false;
+  for (size_t i = 0; i < sweep->point_count; i++) {
+    if (isfinite(column->values[i])) return true;
+  }
+  return false;
 }
 
 // ---------------------------------------------------------------- lines
@@ -268,7 +272,7 @@ static struct small_plot *gather(struct paging *paging, size_t *count) {
         pl_sweep_depends(arena, request->sweep, shown->column, 1, request->system);
     const bool first =
         !second || pl_sweep_depends(arena, request->sweep, shown->column, 0, request->system);
-    if (!is_number(shown->column)) continue;
+    if (!is_drawn(request->sweep, shown->column)) continue;
     const struct small_plot own = {
         .columns = {shown}, .count = 1, .along = first ? 0 : 1, .by_both = first && second};
     struct small_plot *const last = *count == 0 ? NULL : &plots[*count - 1];
