@@ -2,11 +2,19 @@
 // Which columns of a sweep are to be seen: those that move, left and right once where alike.
 #include "pitleaf/sweep.h"
 
+#include <math.h>
 #include <string.h>
 
-static const char *printed(struct pl_arena *arena, const struct pl_sweep_column *column,
-                           double value, enum pl_unit_system system) {
-  return pl_print_figure(arena, column->figure, value, system).text;
+/// Do two values of a figure look alike where they are printed? NaN looks like NaN.
+static bool look_alike(struct pl_arena *arena, enum pl_figure figure, double one, double other,
+                       enum pl_unit_system system) {
+  if (one == other || (isnan(one) && isnan(other))) return true;
+  // A sweep compares so many that what this takes is given back at once.
+  const struct pl_arena_mark mark = pl_arena_mark(arena);
+  const bool alike = strcmp(pl_print_figure(arena, figure, one, system).text,
+                            pl_print_figure(arena, figure, other, system).text) == 0;
+  pl_arena_rewind(arena, mark);
+  return alike;
 }
 
 /// Has the setup no mistake at that point?
@@ -23,15 +31,17 @@ static bool differs(struct pl_arena *arena, const struct pl_sweep *sweep,
                     const struct pl_sweep_column *column, enum alike alike,
                     enum pl_unit_system system) {
   const size_t inner = sweep->setting_count == 2 ? sweep->settings[1].count : 1;
-  const char **const firsts = pl_alloc_array(arena, sweep->point_count, sizeof(const char *));
+  size_t *const firsts = pl_alloc_array(arena, sweep->point_count, sizeof *firsts);
+  for (size_t i = 0; i < sweep->point_count; i++) firsts[i] = SIZE_MAX;
   for (size_t i = 0; i < sweep->point_count; i++) {
     const size_t kind = alike == ALIKE_ALL        ? 0
                         : alike == ALIKE_BY_FIRST ? i / inner
                                                   : i % inner;
-    const char *const text = printed(arena, column, column->values[i], system);
     if (!is_sound(column, i)) continue;
-    if (firsts[kind] == NULL) firsts[kind] = text;
-    if (strcmp(firsts[kind], text) != 0) return true;
+    if (firsts[kind] == SIZE_MAX) firsts[kind] = i;
+    if (!look_alike(arena, column->figure, column->values[firsts[kind]], column->values[i],
+                    system))
+      return true;
   }
   return false;
 }
@@ -39,14 +49,14 @@ static bool differs(struct pl_arena *arena, const struct pl_sweep *sweep,
 bool pl_sweep_moves(struct pl_arena *arena, const struct pl_sweep *sweep,
                     const struct pl_sweep_column *column, enum pl_unit_system system) {
   size_t sound = 0;
-  const char *text = "";
+  double value = NAN;
   for (size_t i = 0; i < sweep->point_count; i++) {
     if (!is_sound(column, i)) continue;
-    text = printed(arena, column, column->values[i], system);
+    value = column->values[i];
     sound++;
   }
   // A single value moves what it takes away from where it is now.
-  if (sound == 1) return strcmp(text, printed(arena, column, column->now, system)) != 0;
+  if (sound == 1) return !look_alike(arena, column->figure, value, column->now, system);
   return differs(arena, sweep, column, ALIKE_ALL, system);
 }
 
@@ -63,8 +73,7 @@ static bool are_alike(struct pl_arena *arena, const struct pl_sweep *sweep,
   for (size_t i = 0; i <= sweep->point_count; i++) {
     const double one = i == sweep->point_count ? a->now : a->values[i];
     const double other = i == sweep->point_count ? b->now : b->values[i];
-    if (strcmp(printed(arena, a, one, system), printed(arena, b, other, system)) != 0)
-      return false;
+    if (!look_alike(arena, a->figure, one, other, system)) return false;
   }
   return true;
 }

@@ -82,41 +82,72 @@ static const char *now_words(struct pl_arena *arena, const struct pl_sweep_setti
   return pl_format(arena, "%s  now", space);
 }
 
-/// The label of a row; behind those of the values, that of the setup as it is.
+/// The row of the setup as it is, among those of the values: where its number belongs if these
+/// rise or fall, else behind them.
+static size_t own_row(const struct pl_sweep_setting *setting) {
+  const size_t count = setting->count;
+  const double now = setting->now_number;
+  if (isnan(now) || count < 2) return count;
+  const bool falls = setting->values[1].number < setting->values[0].number;
+  size_t row = 0;
+  for (size_t i = 0; i < count; i++) {
+    const double number = setting->values[i].number;
+    const double next = i + 1 < count ? setting->values[i + 1].number : number;
+    if (falls ? next > number : next < number) return count;
+    if (falls ? number > now : number < now) row = i + 1;
+  }
+  return row;
+}
+
+/// The value that a row is of; the number of values for that of the setup as it is.
+static size_t value_of_row(const struct pl_sweep_setting *setting, size_t own, size_t row) {
+  return row == own ? setting->count : row < own ? row : row - 1;
+}
+
+/// The label of a value, or of the setup as it is.
 static const char *label_of(struct pl_arena *arena, const struct pl_sweep_setting *setting,
-                            size_t row) {
-  return row < setting->count ? value_words(arena, setting, row) : now_words(arena, setting);
+                            size_t index) {
+  return index < setting->count ? value_words(arena, setting, index)
+                                : now_words(arena, setting);
 }
 
 /// Columns before the point of a label's number; of what is none, nothing.
-static size_t label_point(const struct pl_sweep_setting *setting, size_t row,
+static size_t label_point(const struct pl_sweep_setting *setting, size_t index,
                           const char *label) {
   const bool is_number =
-      setting->is_number && (row < setting->count || !isnan(setting->now_number));
+      setting->is_number && (index < setting->count || !isnan(setting->now_number));
   return is_number ? strcspn(label, ".e ") : 0;
 }
 
-/// The labels of the rows, their numbers aligned.
-static void add_labels(struct grid *grid, const struct pl_sweep_setting *setting) {
+/// The labels of the rows, their numbers aligned. Row `own` is of the setup as it is.
+static void add_labels(struct grid *grid, const struct pl_sweep_setting *setting, size_t own) {
   struct pl_arena *const arena = grid->arena;
   size_t most = 0;
   for (size_t i = 0; i < grid->rows; i++) {
-    const size_t own = label_point(setting, i, label_of(arena, setting, i));
-    if (own > most) most = own;
+    const size_t index = value_of_row(setting, own, i);
+    const size_t point = label_point(setting, index, label_of(arena, setting, index));
+    if (point > most) most = point;
   }
   for (size_t i = 0; i < grid->rows; i++) {
+    const size_t index = value_of_row(setting, own, i);
     struct pl_buffer label = {.arena = arena};
-    const char *const text = label_of(arena, setting, i);
-    const size_t own = label_point(setting, i, text);
-    pl_buffer_repeat(&label, ' ', own > 0 ? most - own : 0);
+    const char *const text = label_of(arena, setting, index);
+    const size_t point = label_point(setting, index, text);
+    pl_buffer_repeat(&label, ' ', point > 0 ? most - point : 0);
     pl_buffer_text(&label, text);
     grid_cell(grid, i, 0, pl_buffer_string(&label));
   }
 }
 
-/// The point at which one setting has a value and the other its first.
-static size_t point_of_value(const struct pl_sweep *sweep, size_t which, size_t index) {
-  return which == 0 && sweep->setting_count == 2 ? index * sweep->settings[1].count : index;
+/// A column's value at a value of one setting, of which alone it depends: with the first value
+/// of the other one that lets it be told.
+static double value_at(const struct pl_sweep *sweep, const struct pl_sweep_column *column,
+                       size_t which, size_t index) {
+  for (size_t i = 0; i < sweep->point_count; i++) {
+    if (pl_sweep_index(sweep, which, i) == index && isfinite(column->values[i]))
+      return column->values[i];
+  }
+  return NAN;
 }
 
 static bool depends_on(const struct telling *telling, const struct pl_sweep_column *column,
@@ -146,22 +177,24 @@ static void add_rows(const struct telling *telling, struct pl_buffer *out, size_
   const struct pl_sweep_shown **const columns =
       pl_alloc_array(telling->arena, telling->count, sizeof(const struct pl_sweep_shown *));
   const size_t count = columns_of(telling, which, columns);
-  const size_t own = has_own_row(setting) ? 1 : 0;
+  const bool has_own = has_own_row(setting);
+  const size_t own = has_own ? own_row(setting) : SIZE_MAX;
   if (count == 0) return;
   struct grid grid;
-  grid_new(&grid, telling->arena, setting->count + own, count);
+  grid_new(&grid, telling->arena, setting->count + (has_own ? 1 : 0), count);
   add_setting_head(&grid, 0, setting);
-  add_labels(&grid, setting);
+  add_labels(&grid, setting, own);
   for (size_t j = 0; j < count; j++) {
     const struct pl_sweep_column *const column = columns[j]->column;
     grid_head_words(&grid, j + 1, pl_figure_rows[column->figure].label, HEAD_WIDTH);
     grid_head_line(&grid, j + 1, columns[j]->place);
     grid_head_line(&grid, j + 1, unit_of(telling, column->figure));
-    for (size_t i = 0; i < setting->count; i++)
-      grid_cell(&grid, i, j + 1,
-                figure_text(telling, column, column->values[point_of_value(sweep, which, i)]));
-    if (own > 0)
-      grid_cell(&grid, setting->count, j + 1, figure_text(telling, column, column->now));
+    for (size_t i = 0; i < grid.rows; i++) {
+      const size_t index = value_of_row(setting, own, i);
+      const double value =
+          index == setting->count ? column->now : value_at(sweep, column, which, index);
+      grid_cell(&grid, i, j + 1, figure_text(telling, column, value));
+    }
   }
   pl_buffer_text(out, "\n");
   grid_text(&grid, out, telling->style->width);
@@ -185,7 +218,7 @@ static void add_grid(const struct telling *telling, struct pl_buffer *out,
   grid_new(&grid, telling->arena, down->count, across->count);
   grid.over = setting_words(telling->arena, across);
   grid_head_line(&grid, 0, setting_words(telling->arena, down));
-  add_labels(&grid, down);
+  add_labels(&grid, down, SIZE_MAX);
   for (size_t j = 0; j < across->count; j++) {
     grid_head_line(&grid, j + 1, value_words(telling->arena, across, j));
     for (size_t i = 0; i < down->count; i++)
