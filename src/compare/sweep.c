@@ -226,13 +226,16 @@ static void add_remark(struct running *running, const struct pl_diagnostic *prob
   remark->points[remark->count++] = point;
 }
 
-/// Notes what is new at a point; true if something of it is a mistake.
+/// Notes what is new at a point; true if something of it is a mistake. That a value hides those
+/// of narrower scopes is what whoever sweeps a wide one wants.
 static bool add_remarks(struct running *running, size_t point) {
   const struct pl_diagnostics *const problems = pl_program_problems(running->varied);
   bool has_errors = false;
   for (size_t i = 0; i < problems->count; i++) {
     const struct pl_diagnostic *const problem = &problems->items[i];
-    if (is_old(running, problem)) continue;
+    const bool is_wish = problem->code == PL_HIDES_NARROWER &&
+                         pl_is_varied(running->program, running->varied, problem->span);
+    if (is_wish || is_old(running, problem)) continue;
     add_remark(running, problem, point);
     has_errors |= is_error(problem);
   }

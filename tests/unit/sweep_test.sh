@@ -49,6 +49,9 @@ LEAF
 [ $? -eq 1 ] && out '300  now' && out 'at every value: oil-viscosity: needs oil'
 result "a file from standard input" $?
 
+run 0 sweep "$demo" all.oil 300 cSt .. 400 cSt by 50 cSt && [ ! -s err ] && out 'now not the same everywhere' && out 'as it is now'
+result "a wide scope takes the place of narrower ones without a word" $?
+
 # ---- CSV and JSON
 
 run 0 sweep "$demo" front.oil 300 cSt .. 400 cSt by 50 cSt 'rear.spring ["tenth long 0.41", "tenth long 0.45"]' \
