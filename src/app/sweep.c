@@ -189,7 +189,26 @@ static void sweep_figures(struct run *run, struct pl_program *program,
   if (swept->count == 0 && has_any_point(sweep)) put_none_moves(run, scratch, sweep, system);
 }
 
+/// Options of paper with another format would do nothing. False after a message.
+static bool has_paper_for_options(struct run *run) {
+  const struct options *const options = run->options;
+  const struct {
+    const char *name;
+    bool is_given;
+  } of_paper[] = {{"output", options->output != NULL},
+                  {"template", options->template_count > 0},
+                  {"paper", options->paper != NULL},
+                  {"direction", options->direction != NULL}};
+  for (size_t i = 0; i < sizeof of_paper / sizeof of_paper[0]; i++) {
+    if (!of_paper[i].is_given || options->format == AS_PDF) continue;
+    complain(run, "--%s is for the page: write --as pdf, too", of_paper[i].name);
+    return false;
+  }
+  return true;
+}
+
 void command_sweep(struct run *run) {
+  if (!has_paper_for_options(run)) return;
   struct pl_figure_choice choice;
   struct swept swept = {.is_usual = run->options->figures == NULL};
   const char *const why = pl_sweep_read(run->arena, pl_session_names(run->session),

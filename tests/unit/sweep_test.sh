@@ -113,6 +113,9 @@ run 2 sweep "$demo" && err 'it is `pitleaf sweep FILE SCOPE.KEY VALUES…`' &&
   run 2 sweep "$demo" front.oil 1 cSt .. 2 cSt --figures preload && err '--figures takes figures' &&
   run 2 sweep "$demo" front.oil 1 cSt .. 2 cSt --figures wheel-rat && err 'did you mean `wheel-rate`?'
 result "slips on the command line, with the mend" $?
+run 2 sweep "$demo" front.oil 1 cSt .. 2 cSt --as csv -o t.csv && err '--output is for the page: write --as pdf, too' && [ ! -e t.csv ] &&
+  run 2 sweep "$demo" front.oil 1 cSt .. 2 cSt --paper a4 && err '--paper is for the page'
+result "options of paper without paper" $?
 run 0 sweep --help && out "'front.spring [\"soft\", \"firm\"]'" && out '--figures KEYS'
 result "the help shows how to quote" $?
 
