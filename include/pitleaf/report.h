@@ -10,6 +10,7 @@
 #include "pitleaf/history.h"
 #include "pitleaf/model.h"
 #include "pitleaf/rules.h"
+#include "pitleaf/weather.h"
 
 /// How text is laid out for its reader.
 struct pl_text_style {
@@ -195,6 +196,38 @@ const char *pl_curve_text(struct pl_arena *arena, const struct pl_curve *curve,
 const char *pl_curve_csv(struct pl_arena *arena, const struct pl_curve *curve);
 const char *pl_curve_json(struct pl_arena *arena, const struct pl_curve *curve,
                           enum pl_place place);
+
+// ---------------------------------------------------------------- sweeping
+
+/// A row for each value of one setting, a column for each figure that is shown; of two settings
+/// a grid for each figure. What the setup has now is marked, and what cannot be told has a dash
+/// and its reason beneath.
+const char *pl_sweep_text(struct pl_arena *arena, const struct pl_sweep *sweep,
+                          const struct pl_sweep_shown *shown, size_t count,
+                          const struct pl_text_style *style);
+/// A column for each setting that is swept and for each figure at each place of those that are
+/// shown; a line for each point.
+const char *pl_sweep_csv(struct pl_arena *arena, const struct pl_sweep *sweep,
+                         const struct pl_sweep_shown *shown, size_t count);
+/// "setup", "sweep" (each setting with its "scope", "key", "unit" and "values"), "points" (each
+/// with its "values", "figures" by place and key, and those "missing"), "remarks" (what is to
+/// be known of points, counted from 0), "diagnostics" (of the file). `sweep` may be null: then
+/// there are the problems alone.
+const char *pl_sweep_json(struct pl_arena *arena, const struct pl_sweep *sweep,
+                          const struct pl_sweep_shown *shown, size_t count,
+                          const struct pl_diagnostics *problems);
+
+// ---------------------------------------------------------------- the day's oil
+
+/// Figures now and then with per cent, and for each axle the oils that come nearest, with the
+/// line to write.
+const char *pl_weather_text(struct pl_arena *arena, const struct pl_weather *weather,
+                            const struct pl_text_style *style);
+/// "setup", "temperature" (of what, now, then), "figures" by corner and key (now, then), "oils"
+/// by axle ("unchanged", "best"; "excess" is a share of the slow damping now), "diagnostics".
+/// `weather` may be null: then there are the problems alone.
+const char *pl_weather_json(struct pl_arena *arena, const struct pl_weather *weather,
+                            const struct pl_diagnostics *problems);
 
 // ---------------------------------------------------------------- scrutineering
 

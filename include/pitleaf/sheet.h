@@ -425,6 +425,26 @@ struct pl_paper *pl_mistakes_new(struct pl_arena *arena, const struct pl_packet 
                                  const struct pl_packet_row *row,
                                  const struct pl_diagnostics *problems);
 
+// ---------------------------------------------------------------- sweeps
+
+/// What is drawn of a sweep, and how its pages are made.
+struct pl_sweep_request {
+  const struct pl_sweep *sweep;
+  const struct pl_sweep_shown *shown; ///< at least one
+  size_t count;
+  const struct pl_template *look; ///< whose paper, margins, club, logo and words it has
+  enum pl_paper_size paper;
+  enum pl_direction direction;
+  enum pl_unit_system system;
+  const char *version;
+};
+
+/// Small plots: the swept value along x; of one setting a plot a figure, with a line an axle,
+/// of two a plot for each figure at each place that goes by both, with a line for each value of
+/// the second. Owned by `arena`.
+struct pl_paper *pl_sweep_paper_new(struct pl_arena *arena,
+                                    const struct pl_sweep_request *request);
+
 // ---------------------------------------------------------------- scrutineering
 
 /// What is taken to the measuring table, and how its pages are made.

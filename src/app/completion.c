@@ -119,7 +119,9 @@ struct offer offer_of_word(struct pl_arena *arena, const struct command *command
                            size_t which) {
   const char *const word = usage_word(arena, command, which);
   if (which >= command->most_words) return (struct offer){.kind = OFFER_NOTHING};
-  if (strstr(word, "SCOPE.KEY") != NULL) return (struct offer){.kind = OFFER_PATH};
+  // Behind the values of a sweep there may be a second setting.
+  if (strstr(word, "SCOPE.KEY") != NULL || strstr(word, "VALUES") != NULL)
+    return (struct offer){.kind = OFFER_PATH};
   if (strstr(word, "KEY") != NULL) return offer_keys(arena);
   if (strstr(word, "NAME") != NULL && command->perform == command_curve)
     return offer_curves(arena);

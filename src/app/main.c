@@ -66,6 +66,26 @@ const struct command commands[] = {
      "Plots damper-force, damping-temperature, wheel-force, motion-ratio, camber or spring-force "
      "at a corner (--scope; front-left if none is named).",
      "as scope library root setup units colour", "text json csv", 2, 2, command_curve},
+    {"sweep", "FILE SCOPE.KEY VALUES…", "work out the figures for many values of a setting",
+     "A row for each value, a column for each figure that moves; with a second SCOPE.KEY and its "
+     "values, a table for each figure. VALUES are a range, 250 cSt .. 500 cSt by 25 cSt (ten "
+     "steps without `by`), or a list, [1 mm, 2 mm, 5 mm]; of springs, pistons, dampers and the "
+     "like a list of names. A shell takes quotes and brackets for itself: what has any stands in "
+     "single quotes, 'front.spring [\"soft\", \"firm\"]'. SCOPE is a corner, an axle, left, "
+     "right or all for what each wheel has, car for the rest. The row of what the setup has now "
+     "is marked. Without --figures there are those that a racer asks for first and that move. "
+     "--as pdf writes a page of small plots, named as that of `sheet` is. The exit status is 1 if "
+     "something cannot be told for some value; the others are told all the same.",
+     "as figures output template paper direction library root setup units colour",
+     "text csv json pdf", 2, 100000, command_sweep},
+    {"weather", "FILE --air TEMP", "find the day's oil",
+     "What the temperature of the air does to viscosity and damping at each axle, now and then, "
+     "and which oils bring the slow damping nearest to what it is now: those that the file and "
+     "its includes declare, and two of them in halves, each with the line to write and what is "
+     "left over. TEMP is 9 degC or 48 degF. Where the setup gives oil-temperature, the air does "
+     "not reach the oil, and TEMP is taken as the oil's. The exit status is 1 if the damping of "
+     "an axle cannot be told.",
+     "air as library root setup units colour", "text json", 1, 2, command_weather},
     {"describe", "[KEY]", "tell what a key means",
      "Prints what the tables say of a setting, a figure, a word of rules, the code of a problem or a unit; of `physics`, "
      "every figure with its formula and source; of `commands`, all commands with their options; "

@@ -11,6 +11,7 @@
 static const struct option known[] = {
     {"against", "", "BASE",
      "mark what differs from BASE: a file, or the name of a setup in FILE"},
+    {"air", "", "TEMP", "the temperature of the air, as 9 degC or 48 degF"},
     {"as", "", "FORMAT", ""}, // each command has formats of its own
     {"base-setup", "", "NAME", "the setup to use in the base's file"},
     {"check", "", "", "only tell what would change"},
@@ -18,6 +19,7 @@ static const struct option known[] = {
     {"convert", "", "", "print FILE as plain lines, one value each, for git's diff"},
     {"direction", "", "WAY", "portrait or landscape, in place of the template's"},
     {"external", "", "", "read what git gives to a diff command, and say what differs"},
+    {"figures", "", "KEYS", "these figures, joined by commas, in place of the usual ones"},
     {"library", "", "DIR", "a folder in which includes are looked for; may be repeated"},
     {"meeting", "", "NAME", "the meeting to print, where the file has several"},
     {"only", "", "KEYS", "these figures only, joined by commas"},
@@ -138,7 +140,7 @@ static void set_colour(struct options *options, const char *value) {
 static bool set_format(const struct command *command, struct options *options,
                        const struct option *option, const char *value) {
   static const char *const words[] = {"text",  "json", "csv",  "markdown", "boxes", "junit",
-                                      "sarif", "man",  "bash", "zsh",      "fish"};
+                                      "sarif", "man",  "bash", "zsh",      "fish",  "pdf"};
   const size_t count = sizeof words / sizeof words[0];
   size_t which = 0;
   while (which < count && strcmp(words[which], value) != 0) which++;
@@ -167,13 +169,22 @@ static bool set_value(const struct command *command, struct options *options,
   const struct {
     const char *name;
     const char **slot;
-  } plain[] = {{"against", &options->against},   {"base-setup", &options->base_setup},
-               {"only", &options->only},         {"output", &options->output},
-               {"root", &options->root},         {"meeting", &options->meeting},
-               {"rules", &options->rules},       {"scope", &options->scope},
-               {"split", &options->split},       {"setup", &options->setup},
-               {"paper", &options->paper},       {"direction", &options->direction},
-               {"patience", &options->patience}, {"units", &options->units}};
+  } plain[] = {{"against", &options->against},
+               {"air", &options->air},
+               {"base-setup", &options->base_setup},
+               {"figures", &options->figures},
+               {"only", &options->only},
+               {"output", &options->output},
+               {"root", &options->root},
+               {"meeting", &options->meeting},
+               {"rules", &options->rules},
+               {"scope", &options->scope},
+               {"split", &options->split},
+               {"setup", &options->setup},
+               {"paper", &options->paper},
+               {"direction", &options->direction},
+               {"patience", &options->patience},
+               {"units", &options->units}};
   const char *const words = words_of_argument(option->argument);
   char space[96];
   if (words[0] != '\0' && !is_in_list(words, value))
@@ -274,6 +285,11 @@ static size_t terminal_width(void) {
   return 80;
 }
 
+/// A dash alone is standard input, and what is negative (`-1.5 deg`) is no option either.
+static bool is_option(const char *written) {
+  return written[0] == '-' && written[1] != '\0' && strchr(".0123456789", written[1]) == NULL;
+}
+
 bool read_options(const struct command *command, int count, char **arguments,
                   struct options *options, const char ***words) {
   const char *const no_colour = getenv("NO_COLOR");
@@ -291,7 +307,7 @@ bool read_options(const struct command *command, int count, char **arguments,
     const char *const written = arguments[i];
     if (!only_words && strcmp(written, "--") == 0)
       only_words = true;
-    else if (only_words || written[0] != '-' || written[1] == '\0')
+    else if (only_words || !is_option(written))
       (*words)[options->word_count++] = written;
     else if (!read_option(command, count, arguments, &i, options))
       return false;

@@ -33,7 +33,8 @@ enum output_format {
   AS_MAN,
   AS_BASH,
   AS_ZSH,
-  AS_FISH
+  AS_FISH,
+  AS_PDF
 };
 
 /// A command line, read.
@@ -58,6 +59,8 @@ struct options {
   const char *meeting;
   const char *rules;
   const char *only;
+  const char *air;      ///< a temperature
+  const char *figures;  ///< as `only`, of a sweep
   const char *patience; ///< seconds; null: as is usual
   bool check_only;      ///< --check
   bool convert;         ///< --convert
@@ -120,6 +123,8 @@ void command_compare(struct run *run);
 void command_log(struct run *run);
 void command_explain(struct run *run);
 void command_curve(struct run *run);
+void command_sweep(struct run *run);
+void command_weather(struct run *run);
 void command_describe(struct run *run);
 void command_lsp(struct run *run);
 void command_tidy(struct run *run);
@@ -163,10 +168,13 @@ void put_diagnostics(struct run *run, struct pl_arena *arena,
 /// The same for the problems of a program.
 void put_problems(struct run *run, const struct pl_program *program, struct pl_map *printed);
 
-/// Reads the keys of --only into a list of figures; false after a message.
+/// Reads the keys of --only, or of --figures, into a list of figures; false after a message.
 bool read_choice(struct run *run, struct pl_figure_choice *choice);
 /// The same; without --only the figures that a racer asks for first.
 bool read_choice_or_told(struct run *run, struct pl_figure_choice *choice);
+
+/// Tells what is to be known of a sweep's points, as problems of the command line.
+void put_sweep_remarks(struct run *run, const struct pl_sweep *sweep, bool with_errors);
 
 /// compare --external: what git gives to a diff command.
 void compare_for_git(struct run *run);

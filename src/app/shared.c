@@ -108,14 +108,17 @@ void put_problems(struct run *run, const struct pl_program *program, struct pl_m
 
 bool read_choice(struct run *run, struct pl_figure_choice *choice) {
   enum pl_figure *const figures = pl_alloc_array(run->arena, PL_FIGURE_COUNT, sizeof *figures);
+  const char *const keys =
+      run->options->figures == NULL ? run->options->only : run->options->figures;
   *choice = (struct pl_figure_choice){.figures = figures};
-  for (const char *at = run->options->only; at != NULL && *at != '\0';) {
+  for (const char *at = keys; at != NULL && *at != '\0';) {
     const size_t length = strcspn(at, ",");
     const char *const key = pl_copy_text(run->arena, at, length);
     const enum pl_figure figure = pl_figure_of(key);
     if (figure == PL_FIGURE_COUNT) {
       if (pl_setting_of(key, PL_BLOCK_SETUP) != PL_SETTING_COUNT)
-        complain(run, "`%s` is a setting; --only takes figures", key);
+        complain(run, "`%s` is a setting; --%s takes figures", key,
+                 run->options->figures == NULL ? "only" : "figures");
       else
         complain_unknown(run, "there is no figure", key, pl_figure_nearest(key));
       return false;

@@ -258,8 +258,7 @@ const char *pl_figures_text(struct pl_arena *arena, struct pl_figures *figures,
 
 // ---------------------------------------------------------------- CSV
 
-/// A field in quotes; a spreadsheet must not take it for a formula.
-static void add_field(struct pl_buffer *out, const char *text, bool is_text) {
+void csv_field(struct pl_buffer *out, const char *text, bool is_text) {
   const bool formula = is_text && text[0] != '\0' && strchr("=+-@\t\r\n", text[0]) != NULL;
   pl_buffer_text(out, formula ? "\"'" : "\"");
   for (const char *at = text; *at != '\0'; at++) {
@@ -272,10 +271,10 @@ static void add_field(struct pl_buffer *out, const char *text, bool is_text) {
 static void add_record(struct pl_buffer *out, const char *what, enum pl_place place,
                        const char *key, const char *value, const char *unit, bool is_text) {
   pl_buffer_format(out, "%s,%s,", what, pl_place_name(place));
-  add_field(out, key, true);
+  csv_field(out, key, true);
   pl_buffer_text(out, ",");
   if (is_text)
-    add_field(out, value, true);
+    csv_field(out, value, true);
   else
     pl_buffer_text(out, value);
   pl_buffer_format(out, ",%s\r\n", unit);

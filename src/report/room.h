@@ -33,6 +33,39 @@ void table_axles(struct table *table, const char *label, const struct pl_printed
 /// The table laid out: columns aligned at the decimal point, long texts wrapped.
 const char *table_text(struct table *table, const struct pl_text_style *style);
 
+/// Is the text digits, with a sign, a point and a power of ten where it has them? No date is.
+bool is_number_text(const char *text);
+
+/// Stands where a number cannot be told.
+#define NO_VALUE "–"
+
+/// Most lines of a column's heading.
+#define GRID_HEAD_LINES 10
+
+struct grid_head {
+  const char *lines[GRID_HEAD_LINES];
+  size_t count;
+};
+
+/// A grid of text: column 0 says what a row is of, and stands again in each block of columns.
+struct grid {
+  struct pl_arena *arena;
+  struct grid_head *heads; ///< of column 0 and the others
+  const char **cells;      ///< row by row
+  const char *over;        ///< over the columns beside column 0; "" for nothing
+  size_t rows;
+  size_t columns; ///< beside column 0
+};
+
+/// An empty grid of so many rows, and columns beside the one of labels.
+void grid_new(struct grid *grid, struct pl_arena *arena, size_t rows, size_t columns);
+void grid_cell(struct grid *grid, size_t row, size_t column, const char *text);
+/// Adds a line to a column's heading, or several by words of at most `width` columns.
+void grid_head_line(struct grid *grid, size_t column, const char *text);
+void grid_head_words(struct grid *grid, size_t column, const char *text, size_t width);
+/// The grid, its columns in as many blocks as it takes; numbers are aligned at their points.
+void grid_text(const struct grid *grid, struct pl_buffer *out, size_t width);
+
 /// Adds text wrapped by words at `width` columns, each line after `indent` blanks.
 void add_wrapped(struct pl_buffer *out, const char *text, size_t indent, size_t width);
 /// Adds `lead`, and from column `indent` on `text`, wrapped by words at `width` columns.
@@ -40,6 +73,9 @@ void add_hanging(struct pl_buffer *out, const char *lead, const char *text, size
                  size_t width);
 /// pl_text_safe() line by line: a line end that somebody wrote stays one.
 const char *safe_lines(struct pl_arena *arena, const char *text);
+/// Adds a field of CSV in quotes; a text that a spreadsheet would take for a formula gets an
+/// apostrophe in front.
+void csv_field(struct pl_buffer *out, const char *text, bool is_text);
 /// "value unit", without a blank before a degree sign.
 const char *with_unit(struct pl_arena *arena, struct pl_printed printed);
 

@@ -73,8 +73,7 @@ struct layout {
   size_t width;
 };
 
-/// Digits, with a sign, a point and a power of ten where it has them; no date.
-static bool is_number(const char *text) {
+bool is_number_text(const char *text) {
   static const char digits[] = "0123456789";
   const char *at = text + (*text == '-' ? 1 : 0);
   const size_t whole = strspn(at, digits);
@@ -88,7 +87,7 @@ static bool is_number(const char *text) {
 }
 
 static bool aligns(const struct line *line, size_t column) {
-  return !line->words && is_number(line->cells[column].text);
+  return !line->words && is_number_text(line->cells[column].text);
 }
 
 static size_t larger(size_t a, size_t b) {

@@ -21,6 +21,8 @@ static const struct pl_type at_foot = {.size = PL_TYPE_FLOOR, .ink = PL_INK_GREY
 /// About so much room does a tick want, mm.
 #define TICK_WIDTH  11.0
 #define TICK_HEIGHT 6.0
+/// Size of a dot at a point, mm.
+#define LEAST_DOT 0.9
 /// Between two numbers on an axis, mm.
 #define NUMBER_SPACE 1.5
 
@@ -60,6 +62,10 @@ static struct range range_of(const struct pl_plot *plot) {
     for (size_t j = 0; j < line->count; j++) widen(&range, line->points[j]);
     for (size_t j = 0; j < line->name_count; j++) widen(&range, line->names[j].at);
   }
+  if (plot->upright != NULL) {
+    range.least.x = fmin(range.least.x, *plot->upright);
+    range.greatest.x = fmax(range.greatest.x, *plot->upright);
+  }
   reach_for_zero(&range.least.y, &range.greatest.y);
   return range;
 }
@@ -74,6 +80,25 @@ static double widest_number(const struct pl_chart *chart, const struct pl_axis *
     widest = fmax(widest, pl_text_width(text, PL_SMALL, false));
   }
   return widest;
+}
+
+/// The same along x, where names may stand.
+static double widest_at_x(const struct pl_chart *chart) {
+  double widest = 0;
+  if (chart->plot->x_names == NULL) return widest_number(chart, &chart->x);
+  for (size_t i = 0; i < chart->plot->x_name_count; i++)
+    widest = fmax(widest, pl_text_width(chart->plot->x_names[i], PL_SMALL, false));
+  return widest;
+}
+
+/// The axis of names: half a step is free at both ends.
+static struct pl_axis axis_of_names(size_t count) {
+  return (struct pl_axis){.least = -0.5,
+                          .greatest = (double)count - 0.5,
+                          .step = 1,
+                          .first = 0,
+                          .count = count,
+                          .power = 0};
 }
 
 /// How far the box of a number reaches from the middle of its digits, mm.
@@ -129,6 +154,7 @@ static double label_width(struct pl_chart *chart, double room) {
   static const double shares[] = {0.2, 0.26, 0.34, 0.42};
   static const double sizes[] = {PL_COMPUTED, PL_TYPE_FLOOR};
   const double most = room - LEAST_WIDTH;
+  if (chart->plot->count == 1 && chart->plot->lines[0].label[0] == '\0') return 0;
   for (size_t i = 0; i < sizeof shares / sizeof shares[0] && !chart->numbered; i++) {
     for (size_t j = 0; j < 2; j++) {
       const double width = fmin(shares[i] * chart->width, most);
@@ -150,7 +176,8 @@ static void set_width(struct pl_chart *chart, const struct range *range) {
   frame->right = chart->width - fmax(labels + LABEL_GAP, PL_DOT);
   chart->x = pl_axis_within(range->least.x, range->greatest.x,
                             ticks_for(frame->right - frame->left, TICK_WIDTH));
-  const double half = widest_number(chart, &chart->x) / 2;
+  if (chart->plot->x_names != NULL) chart->x = axis_of_names(chart->plot->x_name_count);
+  const double half = widest_at_x(chart) / 2;
   frame->left = fmax(frame->left, half);
   frame->right = fmin(frame->right, chart->width - half);
   chart->label_left = frame->right + LABEL_GAP;
@@ -190,16 +217,18 @@ static void draw_x_axis(const struct pl_chart *chart, struct pl_page *picture) {
   const struct pl_box *const frame = &chart->frame;
   const struct pl_axis *const axis = &chart->x;
   const double base = frame->bottom + below_digits() + pl_line_base(PL_SMALL);
-  const double room = widest_number(chart, axis) + NUMBER_SPACE;
+  const char *const *const names = chart->plot->x_names;
+  const double room = widest_at_x(chart) + NUMBER_SPACE;
   for (size_t i = 0; i < axis->count; i++) {
     const double value = pl_axis_tick(axis, i);
     const double x = pl_chart_spot(chart, (struct pl_spot){value, 0}).x;
-    const bool is_zero = axis->first + (double)i == 0;
+    const bool is_zero = axis->first + (double)i == 0 && names == NULL;
     pl_draw_line(picture, x, frame->top, x, frame->bottom, is_zero ? zero : grid);
     pl_draw_line(picture, x, frame->bottom, x, frame->bottom + 0.8, rule);
     if (has_number(axis, i, frame->right - frame->left, room))
       draw_number(chart, picture, x, base, PL_ANCHOR_CENTRE,
-                  pl_axis_number(chart->sheet->arena, axis, value, 0));
+                  names != NULL ? names[i]
+                                : pl_axis_number(chart->sheet->arena, axis, value, 0));
   }
 }
 
@@ -239,6 +268,10 @@ static void draw_titles(const struct pl_chart *chart, struct pl_page *picture) {
 
 static void draw_uprights(const struct pl_chart *chart, struct pl_page *picture) {
   double last = -DBL_MAX;
+  if (chart->plot->upright != NULL) {
+    last = pl_chart_spot(chart, (struct pl_spot){*chart->plot->upright, 0}).x;
+    pl_draw_line(picture, last, chart->frame.top, last, chart->frame.bottom, upright);
+  }
   for (size_t i = 0; i < chart->name_count; i++) {
     const struct pl_named *const named = &chart->names[i];
     if (!named->name->upright || fabs(named->at.x - last) < 0.05) continue;
@@ -247,14 +280,25 @@ static void draw_uprights(const struct pl_chart *chart, struct pl_page *picture)
   }
 }
 
-static void draw_lines(const struct pl_chart *chart, struct pl_page *picture) {
-  for (size_t i = 0; i < chart->plot->count; i++) {
-    const struct pl_plot_line *const line = &chart->plot->lines[i];
-    pl_draw_polyline(picture, chart->spots[i], line->count, line->stroke);
-    if (line->count == 1)
-      pl_draw_circle(picture, chart->spots[i][0].x, chart->spots[i][0].y,
-                     2 * line->stroke.width, line->stroke.ink, (struct pl_stroke){.width = 0});
+/// A line in the pieces into which it is broken. A point by itself is a dot, and where nothing
+/// is known between points each of them is.
+static void draw_line(const struct pl_plot_line *line, const struct pl_spot *spots,
+                      struct pl_page *picture) {
+  size_t from = 0;
+  for (size_t to = 1; to <= line->count; to++) {
+    if (to < line->count && (line->broken == NULL || !line->broken[to])) continue;
+    pl_draw_polyline(picture, spots + from, to - from, line->stroke);
+    for (size_t i = from; i < to && (line->dotted || to - from == 1); i++)
+      pl_draw_circle(picture, spots[i].x, spots[i].y,
+                     fmax(2 * line->stroke.width, line->dotted ? LEAST_DOT : 0),
+                     line->stroke.ink, (struct pl_stroke){.width = 0});
+    from = to;
   }
+}
+
+static void draw_lines(const struct pl_chart *chart, struct pl_page *picture) {
+  for (size_t i = 0; i < chart->plot->count; i++)
+    draw_line(&chart->plot->lines[i], chart->spots[i], picture);
   for (size_t i = 0; i < chart->name_count; i++)
     pl_draw_circle(picture, chart->names[i].at.x, chart->names[i].at.y, PL_DOT, PL_INK_WHITE,
                    (struct pl_stroke){.width = 0.25, .ink = PL_INK_BLACK});

@@ -88,6 +88,7 @@ static void leader_of(const struct pl_chart *chart, const struct pl_label *label
 
 static bool has_leader(const struct pl_chart *chart, const struct pl_label *label) {
   const double middle = label->top + label->block.height / 2;
+  if (label->block.count == 0) return false;
   return fabs(middle - label->end.y) > moved || label->end.x < chart->frame.right - 1;
 }
 

@@ -25,6 +25,9 @@ struct pl_plot_line {
   const struct pl_spot *points;
   size_t count; ///< at least 1
   struct pl_stroke stroke;
+  bool dotted; ///< a dot at each point: nothing is known between them
+  const bool
+      *broken; ///< by point: nothing is drawn between it and the one before; null: nowhere
   struct pl_plot_name names[PL_CURVE_MARKS];
   size_t name_count;
 };
@@ -36,6 +39,10 @@ struct pl_plot {
   struct pl_plot_line lines[PL_PLOT_LINES]; ///< later ones on top
   size_t count;                             ///< at least 1
   const char *x_title;                      ///< with the unit
+  const char *const
+      *x_names; ///< what stands at x = 0, 1, 2 … in place of numbers; null: nothing
+  size_t x_name_count;
+  const double *upright; ///< a dotted line from bottom to top at that x; null: none
   const char *y_title;
   const char *low_end; ///< what lies toward the left of x: 0; "" where nothing is to be said
   const char *high_end;

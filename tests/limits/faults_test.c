@@ -51,6 +51,17 @@ static const struct pl_scene scenes[] = {
     {"scrutineer on paper",
      {"scrutineer", "rules.leaf", "own.leaf", "-o", "out.pdf"},
      {{"out.pdf", "old"}}},
+    {"sweep",
+     {"sweep", "own.leaf", "front.oil", "200 cSt .. 300 cSt by 50 cSt", "--figures",
+      "oil-viscosity"},
+     {{NULL, NULL}}},
+    {"sweep on paper",
+     {"sweep", "own.leaf", "front.oil [\"thin\", 300 cSt]", "--figures", "oil-viscosity",
+      "--as", "pdf", "-o", "out.pdf"},
+     {{"out.pdf", "old"}}},
+    {"weather as JSON",
+     {"weather", "damped.leaf", "--air", "9 degC", "--as", "json"},
+     {{NULL, NULL}}},
     {"certificates",
      {"scrutineer", "rules.leaf", "own.leaf", "--template", "certificate", "-o", "out.pdf"},
      {{"out.pdf", "old"}}},
@@ -73,6 +84,11 @@ static const struct pl_input inputs[] = {
      "  driver = \"Ann Example\"\n  mass = 1.5 kg\n  wheelbase = 270 mm\n"
      "  front { spring = \"soft\"; oil = \"thin\"; ride-height = 24 mm; toe = 1 deg }\n"
      "  rear { spring = 0.6 N/mm; oil = 300 cSt; ride-height = 25 mm }\n}\n",
+     NULL},
+    {"damped.leaf",
+     "include \"parts.leaf\"\n"
+     "damper \"d\" { bore = 12 mm; shaft = 3.5 mm; extended-length = 80 mm; stroke = 26 mm }\n"
+     "setup \"Wader, damped\" { all { damper = \"d\"; oil = \"thin\"; piston = 2 x 1.6 mm } }\n",
      NULL},
     {"meeting.leaf",
      "template \"Club sheet\" from \"race sheet\" { logo = \"logo.png\" }\n"
