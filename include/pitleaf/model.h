@@ -312,6 +312,27 @@ const struct pl_source *pl_program_source(const struct pl_program *program);
 /// The program's files, counted from 0: the main file, then what it includes. Null behind the
 /// last.
 const struct pl_source *pl_program_file(const struct pl_program *program, size_t which);
+
+/// A value that a setting is tried with, all of it as somebody would write it.
+struct pl_variation {
+  const char *scope; ///< "front", "rear-left", "all"; "car": it stands in no scope
+  const char *key;
+  const char *value; ///< an expression without mistakes of syntax
+};
+
+/// The main file of a program once more, with a further setup at its end that is made from the
+/// one of the name `setup` and has the values of the variations; its name, which no other has,
+/// is in `*name`. Includes, roots and library are those of the program, which must have been
+/// read without errors and must stand as long as the new one; that is owned by `arena`, which
+/// may be reset for the next variation. Problems of the variations are in the new program's
+/// list, with those of the file (see `pl_is_varied`).
+struct pl_program *pl_program_varied(const struct pl_program *program, struct pl_arena *arena,
+                                     const char *setup, const struct pl_variation *variations,
+                                     size_t count, const char **name);
+/// Does the span lie in what was put behind the main file's text?
+bool pl_is_varied(const struct pl_program *program, const struct pl_program *varied,
+                  struct pl_span span);
+
 /// Reads a file that is no setup (a logo) and is named by the program's file `beside`: it is
 /// looked for as an include is, within the same roots. Owned by the program's arena.
 enum pl_file_status pl_program_beside(struct pl_program *program,

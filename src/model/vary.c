@@ -1,0 +1,47 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+// A setup tried with other values: the language makes it, from the main file's text with a
+// further setup behind it, so that layers, names, units and checks are as everywhere.
+#include "room.h"
+
+#include <string.h>
+
+/// A name that no setup of the program has.
+static const char *free_name(const struct pl_program *program, struct pl_arena *arena,
+                             const char *setup) {
+  const char *name = pl_format(arena, "%s, varied", setup);
+  for (int i = 2; pl_program_find(program, PL_BLOCK_SETUP, name) != NULL; i++)
+    name = pl_format(arena, "%s, varied %d", setup, i);
+  return name;
+}
+
+static void add_variation(struct pl_buffer *text, const struct pl_variation *variation) {
+  const bool is_whole = strcmp(variation->scope, "car") == 0;
+  pl_buffer_format(text, is_whole ? "  %s%s = %s\n" : "  %s { %s = %s }\n",
+                   is_whole ? "" : variation->scope, variation->key, variation->value);
+}
+
+struct pl_program *pl_program_varied(const struct pl_program *program, struct pl_arena *arena,
+                                     const char *setup, const struct pl_variation *variations,
+                                     size_t count, const char **name) {
+  const struct pl_source *const own = pl_program_source(program);
+  struct pl_buffer text = {.arena = arena};
+  *name = free_name(program, arena, setup);
+  pl_buffer_add(&text, (const char *)own->bytes, own->length);
+  pl_buffer_text(&text, "\nsetup ");
+  pl_buffer_quoted(&text, *name);
+  pl_buffer_text(&text, " from ");
+  pl_buffer_quoted(&text, setup);
+  pl_buffer_text(&text, " {\n");
+  for (size_t i = 0; i < count; i++) add_variation(&text, &variations[i]);
+  pl_buffer_text(&text, "}\n");
+  struct pl_source *const source = pl_source_of_bytes(
+      arena, own->path, (const unsigned char *)pl_buffer_string(&text), text.length);
+  source->real_path = own->real_path;
+  return pl_program_of_source(program->session, arena, source, program->files[0]->real_folder);
+}
+
+bool pl_is_varied(const struct pl_program *program, const struct pl_program *varied,
+                  struct pl_span span) {
+  return span.source != NULL && span.source == pl_program_source(varied) &&
+         span.start > pl_program_source(program)->length;
+}
