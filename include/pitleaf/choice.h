@@ -98,7 +98,8 @@ struct pl_space {
   const char **remarks; ///< sentences: "The piston … is left out at the rear: …"
   size_t remark_count;
   size_t remark_capacity;
-  struct pl_program *program; ///< with a setup for each way
+  struct pl_program *file;    ///< the program that the setup was asked for in
+  struct pl_program *program; ///< the same with a setup for each way
 };
 
 /// What there is to choose from for a setup that has no errors. `arena` owns it; the setup's

@@ -61,8 +61,10 @@ static const char *example_of(struct reading *reading, const struct pl_node *val
   const char *const written = pl_span_text(reading->arena, value->span);
   const size_t digits = strspn(written, "+-.0123456789");
   const char *const own = written + digits;
-  const char *const behind = own[0] != '\0' ? own : pl_format(reading->arena, "%s%s", gap, unit);
-  return pl_format(reading->arena, "%.*s%s +- %s%s", (int)digits, written, behind, room, behind);
+  const char *const behind =
+      own[0] != '\0' ? own : pl_format(reading->arena, "%s%s", gap, unit);
+  return pl_format(reading->arena, "%.*s%s +- %s%s", (int)digits, written, behind, room,
+                   behind);
 }
 
 static void report_unit(struct reading *reading, const struct pl_node *line,
