@@ -50,7 +50,11 @@ struct pl_wanted {
   double target;    ///< SI; of a range its middle
   double tolerance; ///< SI, above zero; of a range half of its width
   bool is_range;
+  bool is_implied; ///< no line says so: the car is to stand at its ride height
 };
+
+/// Most of those that no line says: one for each wheel.
+#define PL_STANDING_MOST 4
 
 struct pl_aim {
   const char *name; ///< "": it has none
@@ -65,7 +69,8 @@ struct pl_aim {
 void pl_aim_check(struct pl_program *program, const struct pl_block *block);
 
 /// The aim and the box of these names, or, with null, the only ones: of the main file, or,
-/// where it has none, of what it includes. Null with the problem reported.
+/// where it has none, of what it includes. Null with the problem reported;
+/// what is wrong with the aim is reported, too.
 const struct pl_aim *pl_program_aim(struct pl_program *program, const char *name);
 const struct pl_parts_box *pl_program_box_named(struct pl_program *program, const char *name);
 
@@ -92,6 +97,8 @@ struct pl_dimension_varied {
 struct pl_space {
   const struct pl_setup *setup; ///< as it is, in the program of the ways
   const char *setup_name;
+  /// The aim, and with it that the car stands at its declared ride height, as far as it does so
+  /// as it is: the figures are those at that height.
   const struct pl_aim *aim;
   struct pl_dimension_varied dimensions[PL_DIMENSIONS];
   size_t count;

@@ -509,7 +509,7 @@ struct pl_parts_box {
   struct pl_span span; ///< of the name
   struct pl_owned oils, springs, pistons;
   enum pl_blends blends;
-  double preload_step; ///< m; NaN: preload stays as it is
+  double preload_step; ///< m
 };
 
 /// The box of a block; what is wrong with it was reported when the file was loaded. Owned by

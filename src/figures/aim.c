@@ -368,8 +368,8 @@ static const struct pl_block *only_block(struct pl_program *program, enum pl_blo
 const struct pl_aim *pl_program_aim(struct pl_program *program, const char *name) {
   const struct pl_block *const block = name == NULL ? only_block(program, PL_BLOCK_AIM)
                                                     : block_named(program, PL_BLOCK_AIM, name);
-  if (block == NULL) return NULL;
-  return read_aim(program, pl_diagnostics_new(pl_program_arena(program)), block);
+  // What is wrong with the aim of another file was told by nobody yet.
+  return block == NULL ? NULL : read_aim(program, pl_program_problems(program), block);
 }
 
 const struct pl_parts_box *pl_program_box_named(struct pl_program *program, const char *name) {

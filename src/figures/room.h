@@ -73,6 +73,9 @@ struct cell {
   struct memo *memo; ///< the values that it had; see varied.h
 };
 
+/// m. More than this between declared and settled ride height is worth a word.
+#define HEIGHT_SLACK 0.5e-3
+
 /// No scope has more places than there are corners.
 #define CORNERS 4
 

@@ -25,6 +25,9 @@
 /// What is missed where a figure is absent: more than by any value.
 #define SCORE_ABSENT ((uint64_t)2e15)
 
+/// Most that is wanted: of an aim, and of ride heights that go without saying.
+#define WANTED_MOST (PL_MOST_AIMS + PL_STANDING_MOST)
+
 /// Parts into which a group is cut, so that threads have something each; the same however many
 /// there are, so that the bounds are the same, too.
 #define FEWEST_PARTS 48
@@ -116,7 +119,7 @@ struct goal {
 struct group {
   size_t dimensions[PL_DIMENSIONS];
   size_t count;
-  struct goal goals[PL_MOST_AIMS];
+  struct goal goals[WANTED_MOST];
   size_t goal_count;
   double combinations;
   size_t prefix; ///< so many dimensions tell the parts apart
@@ -131,9 +134,9 @@ struct worker {
   struct pl_arena *lasting;
   struct pl_arena *scratch;
   struct pl_figures *figures;
-  unsigned reads[PL_MOST_AIMS]; ///< the dimensions that the aims were seen to go by
-  struct list best;             ///< of the group in hand
-  struct list part;             ///< of the part in hand
+  unsigned reads[WANTED_MOST]; ///< the dimensions that the aims were seen to go by
+  struct list best;            ///< of the group in hand
+  struct list part;            ///< of the part in hand
   double left_out;
   unsigned long long passed; ///< combinations that were not yet counted for the progress
   bool is_first;
@@ -146,7 +149,7 @@ struct search {
   const struct pl_space *space;
   const struct pl_search_request *request;
   uint8_t (*dimension_of)[PL_PLACE_COUNT];
-  unsigned reads[PL_MOST_AIMS]; ///< what the round in hand takes the aims to go by
+  unsigned reads[WANTED_MOST]; ///< what the round in hand takes the aims to go by
   struct worker *workers;
   size_t worker_count;
   const struct group *group;
@@ -200,7 +203,7 @@ static unsigned joined_to(const struct search *search, unsigned dimensions) {
 
 static void make_group(const struct search *search, unsigned dimensions, struct group *group) {
   *group = (struct group){.combinations = product_of(search, dimensions), .parts = 1};
-  bool taken[PL_MOST_AIMS] = {false};
+  bool taken[WANTED_MOST] = {false};
   unsigned placed = 0;
   size_t before;
   do {
@@ -300,7 +303,7 @@ static void go_through(struct worker *worker, size_t depth, const struct pl_scor
   for (size_t way = 0; way < ways; way++) {
     struct pl_score score = *so_far;
     settle(worker, depth, way, &score);
-    if (is_too_far(worker, &score)) {
+    if (depth + 1 < group->count && is_too_far(worker, &score)) {
       const double combinations = behind(worker, depth + 1);
       worker->left_out += combinations;
       pass(worker, combinations);

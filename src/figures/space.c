@@ -96,22 +96,22 @@ static const char *name_of(struct making *making, const struct pl_dimension_vari
                    pl_settings[pl_varied_rows[dimension->kind].setting].key);
 }
 
-/// From none on in the box's steps. Where the setup gives no preload, there is nothing to turn.
+/// In the box's steps, about what it is, from none on. Where the setup gives no preload, it is
+/// the one that holds the ride height anyway.
 static void add_preloads(struct making *making, struct pl_dimension_varied *dimension) {
   const double step = making->box->preload_step;
-  if (isnan(step)) return;
   for (int side = 0; side < 2; side++) {
-    if (value_at(making, PL_SETTING_PRELOAD, dimension->axle, side == 1)->kind ==
+    if (value_at(making, PL_SETTING_PRELOAD, dimension->axle, side == 1)->kind !=
         PL_VALUE_NUMBER)
-      continue;
-    remark(making, pl_format(making->arena, "%s is not varied: the setup does not give it.",
-                             name_of(making, dimension)));
-    return;
+      return;
   }
+  const double now = value_at(making, PL_SETTING_PRELOAD, dimension->axle, false)->number;
+  const double first = fmax(0, floor(now / step) - PL_MOST_PRELOADS / 2.0);
   for (int i = 0; i < PL_MOST_PRELOADS; i++) {
+    const double millimetres = (first + i) * step * 1e3;
     char number[40];
-    pl_number_shortest(number, sizeof number, i * step * 1e3, 9);
-    if (i * step * 1e3 <= pl_settings[PL_SETTING_PRELOAD].greatest)
+    pl_number_shortest(number, sizeof number, millimetres, 9);
+    if (millimetres <= pl_settings[PL_SETTING_PRELOAD].greatest)
       add_way(dimension, pl_format(making->arena, "%s mm", number));
   }
 }
@@ -244,6 +244,70 @@ static void make_setups(struct making *making) {
     keep_sound_ways(making, &space->dimensions[d], &names[d * PL_MOST_OPTIONS]);
 }
 
+// ---------------------------------------------------------------- standing at ride height
+
+static bool wants_height(const struct pl_aim *aim, enum pl_place place) {
+  for (size_t i = 0; i < aim->count; i++) {
+    for (size_t j = 0; j < aim->wanted[i].place_count; j++) {
+      if (aim->wanted[i].figure == PL_FIGURE_SETTLED_RIDE_HEIGHT &&
+          aim->wanted[i].places[j] == place)
+        return true;
+    }
+  }
+  return false;
+}
+
+/// The ride height at which a wheel stands as it is declared; NaN where it does not.
+static double standing_height(const struct making *making, struct pl_figures *figures,
+                              enum pl_place place) {
+  const struct pl_figure_value *const settled =
+      pl_figure_get(figures, PL_FIGURE_SETTLED_RIDE_HEIGHT, place);
+  const double declared = pl_setup_number(making->setup, PL_SETTING_RIDE_HEIGHT, place);
+  const bool stands = settled->present && fabs(settled->value - declared) <= HEIGHT_SLACK;
+  return stands ? declared : NAN;
+}
+
+static void add_standing(struct making *making, struct pl_aim *aim, enum pl_place axle,
+                         size_t first, size_t count, double height) {
+  struct pl_wanted *const wanted = &aim->wanted[aim->count++];
+  const enum pl_place place = count == 2 ? axle : side_of(axle, first == 1);
+  *wanted = (struct pl_wanted){
+      .key = pl_format(making->arena, "%s.settled-ride-height", pl_place_name(place)),
+      .span = aim->span,
+      .figure = PL_FIGURE_SETTLED_RIDE_HEIGHT,
+      .place_count = count,
+      .target = height,
+      .tolerance = HEIGHT_SLACK,
+      .is_implied = true};
+  for (size_t i = 0; i < count; i++) wanted->places[i] = side_of(axle, first + i == 1);
+}
+
+/// The aim, and that the car goes on to stand where it is declared to.
+static const struct pl_aim *aim_with_heights(struct making *making,
+                                             const struct pl_aim *given) {
+  struct pl_aim *const aim = pl_alloc(making->arena, sizeof *aim);
+  *aim = *given;
+  aim->wanted =
+      pl_alloc_array(making->arena, given->count + PL_STANDING_MOST, sizeof *aim->wanted);
+  memcpy(aim->wanted, given->wanted, given->count * sizeof *aim->wanted);
+  struct pl_figures *const figures = pl_figures_brief(making->setup);
+  for (int axle = 0; axle < PL_AXLES; axle++) {
+    const enum pl_place at = axle == 0 ? PL_FRONT : PL_REAR;
+    double heights[2];
+    for (size_t side = 0; side < 2; side++) {
+      const enum pl_place place = side_of(at, side == 1);
+      heights[side] =
+          wants_height(given, place) ? NAN : standing_height(making, figures, place);
+    }
+    if (heights[0] == heights[1])
+      add_standing(making, aim, at, 0, 2, heights[0]);
+    else
+      for (size_t side = 0; side < 2; side++)
+        if (!isnan(heights[side])) add_standing(making, aim, at, side, 1, heights[side]);
+  }
+  return aim;
+}
+
 // ---------------------------------------------------------------- the space
 
 static void drop(struct pl_space *space, size_t which) {
@@ -273,7 +337,7 @@ struct pl_space *pl_space_new(struct pl_arena *arena, const struct pl_setup *set
   struct pl_space *const space = pl_alloc(arena, sizeof *space);
   struct making making = {.arena = arena, .setup = setup, .box = box, .space = space};
   space->setup_name = pl_setup_name(setup);
-  space->aim = aim;
+  space->aim = aim_with_heights(&making, aim);
   for (int axle = 0; axle < PL_AXLES; axle++) {
     for (int kind = 0; kind < PL_VARY_COUNT; kind++) {
       if (aim->keeps[axle][kind]) continue;

@@ -2,7 +2,6 @@
 // Boxes: which parts somebody owns, by the names under which they are declared.
 #include "room.h"
 
-#include <math.h>
 #include <string.h>
 
 static struct layered layered_of(struct pl_program *program, struct pl_diagnostics *problems,
@@ -97,6 +96,6 @@ const struct pl_parts_box *pl_program_box(struct pl_program *program,
                                                 : PL_BLENDS_NONE;
   const struct pl_value step =
       layered_get(&layered, PL_SETTING_BOX_PRELOAD_STEP, PL_CAR)->value;
-  box->preload_step = step.kind == PL_VALUE_NUMBER && step.number > 0 ? step.number : NAN;
+  box->preload_step = step.kind == PL_VALUE_NUMBER && step.number > 0 ? step.number : 0.5e-3;
   return box;
 }

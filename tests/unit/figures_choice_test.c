@@ -191,7 +191,8 @@ static const char *text_by_chance(struct pl_bench *bench, struct pl_chance *chan
   add_some(&text, chance, "pistons", PICKED(pistons), 2);
   add_some(&text, chance, "oils", PICKED(oils), 2);
   if (pl_chance_below(chance, 2) == 0) pl_buffer_text(&text, "  blends = halves\n");
-  if (pl_chance_below(chance, 2) == 0) pl_buffer_text(&text, "  preload-step = 4 mm\n");
+  pl_buffer_text(&text, pl_chance_below(chance, 2) == 0 ? "  preload-step = 4 mm\n"
+                                                        : "  preload-step = 20 mm\n");
   pl_buffer_text(&text, "}\naim {\n");
   add_aims(bench, &text, chance);
   pl_buffer_text(&text, "}\n");
