@@ -9,7 +9,9 @@
 //
 // Combinations are ordered, so that the answer is the same whoever works it out: by what misses
 // the aims, then by the work of the changes, then by how near the figures are to the middle of
-// what is wanted, then by the order of the ways (as it is; then as the box lists them).
+// what is wanted, then by the order of the ways (as it is; then as the box lists them). Of
+// combinations that differ in preload alone, the first in this order stands for all: preload is
+// turned to suit the rest.
 #ifndef PITLEAF_CHOICE_H
 #define PITLEAF_CHOICE_H
 
@@ -132,6 +134,10 @@ struct pl_chosen {
 
 /// Below zero: `a` goes before `b`.
 int pl_chosen_compare(const struct pl_chosen *a, const struct pl_chosen *b, size_t dimensions);
+
+/// Do they differ in preload alone? Of such the best stands for all.
+bool pl_chosen_alike(const struct pl_space *space, const struct pl_chosen *a,
+                     const struct pl_chosen *b);
 
 /// The score of figures by an aim, without the work. `figures` are those of a whole setup.
 struct pl_score pl_score_of(struct pl_figures *figures, const struct pl_aim *aim);

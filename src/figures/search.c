@@ -82,29 +82,57 @@ int pl_chosen_compare(const struct pl_chosen *a, const struct pl_chosen *b, size
 
 // ---------------------------------------------------------------- the best so far
 
+/// The best combinations in order. Of those that differ in preload alone, which is turned to
+/// suit the rest, the best stands for all.
 struct list {
-  struct pl_chosen *items; ///< in order
+  struct pl_chosen *items;
   size_t count;
   size_t most;
-  size_t dimensions;
+  const struct pl_space *space;
 };
 
-static struct list list_new(struct pl_arena *arena, size_t most, size_t dimensions) {
+static struct list list_new(struct pl_arena *arena, size_t most, const struct pl_space *space) {
   return (struct list){.items = pl_alloc_array(arena, most, sizeof(struct pl_chosen)),
                        .most = most,
-                       .dimensions = dimensions};
+                       .space = space};
+}
+
+bool pl_chosen_alike(const struct pl_space *space, const struct pl_chosen *a,
+                     const struct pl_chosen *b) {
+  for (size_t d = 0; d < space->count; d++) {
+    if (a->ways[d] != b->ways[d] && space->dimensions[d].kind != PL_VARY_PRELOAD) return false;
+  }
+  return true;
+}
+
+static int compare_in(const struct list *list, const struct pl_chosen *a,
+                      const struct pl_chosen *b) {
+  return pl_chosen_compare(a, b, list->space->count);
+}
+
+/// Takes the item out that the combination stands for or that has no room beside it. False
+/// where the combination itself has no place.
+static bool make_room(struct list *list, const struct pl_chosen *chosen) {
+  size_t out = list->count;
+  for (size_t i = 0; i < list->count && out == list->count; i++) {
+    if (pl_chosen_alike(list->space, &list->items[i], chosen)) out = i;
+  }
+  if (out == list->count && list->count < list->most) return true;
+  if (out == list->count) out--;
+  if (compare_in(list, chosen, &list->items[out]) >= 0) return false;
+  for (size_t i = out + 1; i < list->count; i++) list->items[i - 1] = list->items[i];
+  list->count--;
+  return true;
 }
 
 static void consider(struct list *list, const struct pl_chosen *chosen) {
-  size_t at = list->count;
-  if (at == list->most &&
-      pl_chosen_compare(chosen, &list->items[at - 1], list->dimensions) >= 0)
-    return;
-  if (at == list->most) at--;
-  for (; at > 0 && pl_chosen_compare(chosen, &list->items[at - 1], list->dimensions) < 0; at--)
+  const bool full = list->count == list->most;
+  if (full && compare_in(list, chosen, &list->items[list->count - 1]) >= 0) return;
+  if (!make_room(list, chosen)) return;
+  size_t at = list->count++;
+  for (; at > 0 && compare_in(list, chosen, &list->items[at - 1]) < 0; at--)
     list->items[at] = list->items[at - 1];
   list->items[at] = *chosen;
-  if (list->count < list->most) list->count++;
 }
 
 // ---------------------------------------------------------------- groups
@@ -150,6 +178,7 @@ struct search {
   const struct pl_search_request *request;
   uint8_t (*dimension_of)[PL_PLACE_COUNT];
   unsigned reads[WANTED_MOST]; ///< what the round in hand takes the aims to go by
+  unsigned varied;             ///< the dimensions of all its groups
   struct worker *workers;
   size_t worker_count;
   const struct group *group;
@@ -214,17 +243,20 @@ static void make_group(const struct search *search, unsigned dimensions, struct 
     group->parts *= ways_of(search, group->dimensions[group->prefix++]);
 }
 
-static size_t make_groups(const struct search *search, struct group groups[PL_DIMENSIONS]) {
+static size_t make_groups(struct search *search, struct group groups[PL_DIMENSIONS]) {
   size_t count = 0;
   unsigned done = 0;
   for (size_t d = 0; d < search->space->count; d++) {
+    // A change that nothing else asks for is not made to go on standing at ride height.
     unsigned by = 0;
-    for (size_t i = 0; i < search->space->aim->count; i++) by |= search->reads[i];
+    for (size_t i = 0; i < search->space->aim->count; i++)
+      by |= search->space->aim->wanted[i].is_implied ? 0 : search->reads[i];
     if ((done & (1u << d)) != 0 || (by & (1u << d)) == 0) continue;
     const unsigned dimensions = joined_to(search, 1u << d);
     make_group(search, dimensions, &groups[count++]);
     done |= dimensions;
   }
+  search->varied = done;
   return count;
 }
 
@@ -363,8 +395,8 @@ static void prepare(void *context) {
   worker->scratch = pl_arena_new(worker->guard);
   worker->figures = pl_figures_varied(worker->lasting, worker->scratch, search->space,
                                       (const uint8_t(*)[PL_PLACE_COUNT])search->dimension_of);
-  worker->part = list_new(worker->lasting, search->request->best, search->space->count);
-  worker->best = list_new(worker->lasting, search->request->best, search->space->count);
+  worker->part = list_new(worker->lasting, search->request->best, search->space);
+  worker->best = list_new(worker->lasting, search->request->best, search->space);
 }
 
 static void free_workers(void *thing) {
@@ -486,7 +518,7 @@ static void search_group(struct search *search, struct group *group) {
 
 /// Joins the lists of two groups: of each, only what is in its list can be in the list of both.
 static struct list join(struct search *search, const struct list *a, const struct list *b) {
-  struct list both = list_new(search->arena, a->most, a->dimensions);
+  struct list both = list_new(search->arena, a->most, a->space);
   for (size_t i = 0; i < a->count; i++) {
     for (size_t j = 0; j < b->count; j++) {
       struct pl_chosen chosen = a->items[i];
@@ -494,7 +526,7 @@ static struct list join(struct search *search, const struct list *a, const struc
       chosen.score.missed += other->score.missed;
       chosen.score.work += other->score.work;
       chosen.score.away += other->score.away;
-      for (size_t d = 0; d < a->dimensions; d++) chosen.ways[d] |= other->ways[d];
+      for (size_t d = 0; d < a->space->count; d++) chosen.ways[d] |= other->ways[d];
       consider(&both, &chosen);
     }
   }
@@ -507,7 +539,7 @@ static void score_fixed(void *context) {
   const struct search *const search = worker->search;
   struct pl_chosen chosen = {0};
   for (size_t i = 0; i < search->space->aim->count; i++) {
-    if (search->reads[i] == 0) add_goal_score(worker, i, &chosen.score);
+    if ((search->reads[i] & search->varied) == 0) add_goal_score(worker, i, &chosen.score);
   }
   worker->part.count = 0;
   consider(&worker->part, &chosen);
@@ -528,7 +560,7 @@ static bool learn(struct search *search) {
 
 /// A list of a worker, copied to where it lasts.
 static struct list best_of_group(struct search *search) {
-  struct list best = list_new(search->arena, search->request->best, search->space->count);
+  struct list best = list_new(search->arena, search->request->best, search->space);
   for (size_t w = 0; w < search->worker_count; w++) {
     const struct list *const own = &search->workers[w].best;
     for (size_t i = 0; i < own->count; i++) consider(&best, &own->items[i]);
@@ -553,7 +585,7 @@ static bool go_round(struct search *search, struct pl_choice *choice) {
   if (choice->too_many > PL_MOST_COMBINATIONS) return true;
   choice->too_many = 0;
   alone(search, score_fixed);
-  struct list best = list_new(search->arena, search->request->best, search->space->count);
+  struct list best = list_new(search->arena, search->request->best, search->space);
   consider(&best, &search->workers[0].part.items[0]);
   for (size_t w = 0; w < search->worker_count; w++) search->workers[w].left_out = 0;
   for (size_t i = 0; i < count; i++) {

@@ -417,6 +417,8 @@ struct pl_made *pl_make_chosen(struct pl_arena *arena, const struct pl_space *sp
     made[i].figures = pl_figures_brief(setup);
     made[i].warnings = pl_alloc_array(arena, problems->count, sizeof *made[i].warnings);
     for (size_t j = 0; j < problems->count; j++) {
+      // That left and right become alike is seen from the change.
+      if (problems->items[j].code == PL_HIDES_NARROWER) continue;
       if (!stands_before(before, before->count, &problems->items[j]))
         made[i].warnings[made[i].warning_count++] = problems->items[j].message;
     }

@@ -159,6 +159,8 @@ static void add_figures(struct rows *rows, const struct pl_choice_told *told,
     const struct aimed after = aimed_of(then, wanted);
     const char *const old = values_text(rows->arena, wanted, &before, system);
     const char *const new = values_text(rows->arena, wanted, &after, system);
+    // Nobody asked for that: it is told where something happens to it.
+    if (wanted->is_implied && after.beyond == 0 && strcmp(old, new) == 0) continue;
     add_row(
         rows,
         (struct row){{label_of(rows->arena, wanted),

@@ -72,7 +72,17 @@ static int compare(const void *a, const void *b) {
   return pl_chosen_compare(a, b, dimensions_of);
 }
 
-/// All combinations, sorted.
+static bool differ_in_preload_alone(const struct pl_space *space, const struct pl_chosen *a,
+                                    const struct pl_chosen *b) {
+  for (size_t d = 0; d < space->count; d++) {
+    if (pl_varied_rows[space->dimensions[d].kind].setting != PL_SETTING_PRELOAD &&
+        a->ways[d] != b->ways[d])
+      return false;
+  }
+  return true;
+}
+
+/// All combinations, sorted, and of those that differ in preload alone the first.
 static struct pl_chosen *brute(struct pl_bench *bench, const struct pl_space *space,
                                const bool *varies, size_t *count) {
   struct pl_buffer text = {.arena = bench->arena};
@@ -100,6 +110,14 @@ static struct pl_chosen *brute(struct pl_bench *bench, const struct pl_space *sp
   }
   dimensions_of = space->count;
   qsort(all, *count, sizeof *all, compare);
+  size_t kept = 0;
+  for (size_t i = 0; i < *count; i++) {
+    bool stands = false;
+    for (size_t j = 0; j < kept && !stands; j++)
+      stands = differ_in_preload_alone(space, &all[i], &all[j]);
+    if (!stands) all[kept++] = all[i];
+  }
+  *count = kept;
   return all;
 }
 
