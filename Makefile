@@ -34,7 +34,7 @@ OPTIMISE := -O2 -g
 ROUNDING := $(if $(filter i386-% i486-% i586-% i686-%,$(shell $(CC) -dumpmachine 2>/dev/null)),-msse2 -mfpmath=sse)
 WARNINGS := -Wall -Wextra -Wpedantic -Wshadow -Wconversion -Werror
 CPPFLAGS := -Iinclude -I$(GEN) -D_XOPEN_SOURCE=700 -D_FILE_OFFSET_BITS=64 -D_TIME_BITS=64 $(shell pkg-config --cflags $(MODULES) $(LOADED) 2>/dev/null)
-CFLAGS    = -std=c17 $(WARNINGS) $(OPTIMISE) -ffp-contract=off $(ROUNDING)
+CFLAGS    = -std=c17 $(WARNINGS) $(OPTIMISE) -ffp-contract=off -pthread $(ROUNDING)
 LIBS     := -lhpdf $(shell pkg-config --libs $(MODULES) 2>/dev/null) -lm -ldl
 
 # The other kinds of build, as settings for a second run of make, and how it runs again.

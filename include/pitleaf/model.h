@@ -50,6 +50,8 @@ enum pl_block_kind {
   PL_BLOCK_RULES,
   PL_BLOCK_MEETING,
   PL_BLOCK_TEMPLATE,
+  PL_BLOCK_BOX,
+  PL_BLOCK_AIM,
   PL_BLOCK_KIND_COUNT,
   PL_BLOCK_ENTRY, ///< of a meeting
   PL_BLOCK_OWNER_COUNT
@@ -329,6 +331,9 @@ struct pl_variation {
 struct pl_program *pl_program_varied(const struct pl_program *program, struct pl_arena *arena,
                                      const char *setup, const struct pl_variation *variations,
                                      size_t count, const char **name);
+/// The same with any text at its end, such as several setups.
+struct pl_program *pl_program_extended(const struct pl_program *program, struct pl_arena *arena,
+                                       const char *more);
 /// Does the span lie in what was put behind the main file's text?
 bool pl_is_varied(const struct pl_program *program, const struct pl_program *varied,
                   struct pl_span span);
@@ -486,6 +491,31 @@ void pl_entries_note(struct pl_program *program, const struct pl_meeting *meetin
 /// file), are in the entry's program.
 struct pl_program *pl_entry_load(struct pl_program *meeting, struct pl_arena *arena,
                                  const struct pl_entry *entry);
+
+// ---------------------------------------------------------------- boxes
+
+/// How the oils of a box may be mixed.
+enum pl_blends { PL_BLENDS_NONE, PL_BLENDS_HALVES, PL_BLENDS_QUARTERS };
+
+/// Names of parts that are there, in the order of the file, each once.
+struct pl_owned {
+  const char *const *names;
+  size_t count;
+};
+
+/// What somebody owns.
+struct pl_parts_box {
+  const char *name;
+  struct pl_span span; ///< of the name
+  struct pl_owned oils, springs, pistons;
+  enum pl_blends blends;
+  double preload_step; ///< m
+};
+
+/// The box of a block; what is wrong with it was reported when the file was loaded. Owned by
+/// the program.
+const struct pl_parts_box *pl_program_box(struct pl_program *program,
+                                          const struct pl_block *block);
 
 // ---------------------------------------------------------------- expressions
 

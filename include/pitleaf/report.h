@@ -5,6 +5,7 @@
 #define PITLEAF_REPORT_H
 
 #include "pitleaf/base.h"
+#include "pitleaf/choice.h"
 #include "pitleaf/compare.h"
 #include "pitleaf/figures.h"
 #include "pitleaf/history.h"
@@ -89,6 +90,24 @@ const char *pl_figures_json(struct pl_arena *arena, struct pl_figures *figures,
 /// The same as CSV: scope, key, value, unit.
 const char *pl_figures_csv(struct pl_arena *arena, struct pl_figures *figures,
                            const struct pl_figure_choice *choice);
+
+// ---------------------------------------------------------------- choosing
+
+/// A choice with all that is told of it.
+struct pl_choice_told {
+  const struct pl_space *space;
+  const char *box; ///< its name
+  const struct pl_choice *choice;
+  struct pl_figures *now;     ///< of the setup as it is
+  const struct pl_made *made; ///< of each combination in the choice's list
+};
+
+/// The nearest combinations: what to change, the work, the figures before and after; and the
+/// lines that make the first of them.
+const char *pl_choice_text(struct pl_arena *arena, const struct pl_choice_told *told,
+                           const struct pl_text_style *style);
+/// The same as JSON, with the lines of each.
+const char *pl_choice_json(struct pl_arena *arena, const struct pl_choice_told *told);
 
 // ---------------------------------------------------------------- explaining, describing
 

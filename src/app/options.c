@@ -11,9 +11,12 @@
 static const struct option known[] = {
     {"against", "", "BASE",
      "mark what differs from BASE: a file, or the name of a setup in FILE"},
+    {"aim", "", "NAME", "the aim, where there are several"},
     {"air", "", "TEMP", "the temperature of the air, as 9 degC or 48 degF"},
     {"as", "", "FORMAT", ""}, // each command has formats of its own
     {"base-setup", "", "NAME", "the setup to use in the base's file"},
+    {"best", "", "COUNT", "how many combinations to list: 10"},
+    {"box", "", "NAME", "the box, where there are several"},
     {"check", "", "", "only tell what would change"},
     {"colour", "", "WHEN", "auto, always or never"},
     {"convert", "", "", "print FILE as plain lines, one value each, for git's diff"},
@@ -34,6 +37,7 @@ static const struct option known[] = {
     {"stdout", "", "", "print the text in place of writing the file"},
     {"template", "", "NAME",
      "the page to print: a template's name, or a file that holds one; may be repeated"},
+    {"threads", "", "COUNT", "how many threads to work with: one for each core, at most 8"},
     {"units", "", "SYSTEM", "metric or imperial"},
 };
 static const size_t known_count = sizeof known / sizeof known[0];
@@ -184,7 +188,11 @@ static bool set_value(const struct command *command, struct options *options,
                {"paper", &options->paper},
                {"direction", &options->direction},
                {"patience", &options->patience},
-               {"units", &options->units}};
+               {"units", &options->units},
+               {"aim", &options->aim},
+               {"box", &options->box},
+               {"best", &options->best},
+               {"threads", &options->threads}};
   const char *const words = words_of_argument(option->argument);
   char space[96];
   if (words[0] != '\0' && !is_in_list(words, value))

@@ -62,12 +62,16 @@ struct options {
   const char *air;      ///< a temperature
   const char *figures;  ///< as `only`, of a sweep
   const char *patience; ///< seconds; null: as is usual
-  bool check_only;      ///< --check
-  bool convert;         ///< --convert
-  bool external;        ///< --external
-  bool to_stdout;       ///< --stdout
-  bool colour_out;      ///< on standard output
-  bool colour_err;      ///< on standard error
+  const char *aim;
+  const char *box;
+  const char *best;    ///< a count; null: as is usual
+  const char *threads; ///< likewise
+  bool check_only;     ///< --check
+  bool convert;        ///< --convert
+  bool external;       ///< --external
+  bool to_stdout;      ///< --stdout
+  bool colour_out;     ///< on standard output
+  bool colour_err;     ///< on standard error
   size_t width;
 };
 
@@ -122,6 +126,7 @@ void command_scrutineer(struct run *run);
 void command_compare(struct run *run);
 void command_log(struct run *run);
 void command_explain(struct run *run);
+void command_choose(struct run *run);
 void command_curve(struct run *run);
 void command_sweep(struct run *run);
 void command_weather(struct run *run);

@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 // Checking all that a file holds.
+#include "pitleaf/choice.h"
 #include "pitleaf/editor.h"
 #include "pitleaf/figures.h"
 #include "pitleaf/rules.h"
@@ -53,6 +54,10 @@ static void check_meeting(void *context, const struct pl_block *block, bool in_m
   pl_entries_check(context, block);
 }
 
+static void check_aim(void *context, const struct pl_block *block, bool in_main) {
+  if (in_main) pl_aim_check(context, block);
+}
+
 void pl_program_check(struct pl_program *program, const char *setup, struct pl_arena *scratch) {
   if (pl_program_unreadable(program)) return;
   struct gathered gathered = {.program = program, .names = &setup, .count = 1};
@@ -70,4 +75,5 @@ void pl_program_check(struct pl_program *program, const char *setup, struct pl_a
   pl_program_each(program, PL_BLOCK_TEMPLATE, check_template, program);
   pl_program_each(program, PL_BLOCK_RULES, check_rules, program);
   pl_program_each(program, PL_BLOCK_MEETING, check_meeting, program);
+  pl_program_each(program, PL_BLOCK_AIM, check_aim, program);
 }

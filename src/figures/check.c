@@ -48,15 +48,12 @@ static bool finds_lock(struct pl_figures *figures, enum pl_place place,
   return true;
 }
 
-/// More than this between declared and settled ride height is worth a word.
-static const double height_slack = 0.5e-3;
-
 static bool finds_height(struct pl_figures *figures, enum pl_place place,
                          struct finding *finding) {
   const double settled = value_of(figures, PL_FIGURE_SETTLED_RIDE_HEIGHT, place);
   const double declared = pl_setup_number(figures->setup, PL_SETTING_RIDE_HEIGHT, place);
   const double needed = value_of(figures, PL_FIGURE_PRELOAD_NEEDED, place);
-  if (!(fabs(settled - declared) > height_slack)) return false;
+  if (!(fabs(settled - declared) > HEIGHT_SLACK)) return false;
   const enum pl_setting by = pl_setup_get(figures->setup, PL_SETTING_PRELOAD, place)->given
                                  ? PL_SETTING_PRELOAD
                                  : PL_SETTING_COLLAR;

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 // The engine: works out figures when they are asked for, once, and notes what each asked for.
 #include "room.h"
+#include "varied.h"
 
 #include <math.h>
 #include <string.h>
@@ -90,15 +91,18 @@ static void note_setting(struct work *work, enum pl_setting setting, enum pl_set
 
 void lacks(struct work *work, const char *key) {
   work->cell->broken = true;
+  if (work->figures->varied != NULL) return; // nobody is told why
   add_need(work->figures, work->cell, key);
 }
 
 void note(struct work *work, const char *text) {
+  if (work->figures->varied != NULL) return;
   add_note(work->figures, work->cell, text);
 }
 
 void warn(struct work *work, enum pl_setting about, const char *text) {
   struct cell *const cell = work->cell;
+  if (work->figures->varied != NULL) return;
   note(work, text);
   cell->warnings = pl_grow(work->figures->arena, cell->warnings, cell->warning_count,
                            &cell->warning_capacity, sizeof *cell->warnings);
@@ -128,6 +132,7 @@ void detail(struct work *work, const char *text) {
 const struct pl_setup *setup_for(const struct work *work, enum pl_setting setting,
                                  enum pl_place place) {
   const struct pl_figures *const figures = work->figures;
+  if (figures->varied != NULL) return varied_setup(work, setting, place);
   if (figures->other == NULL || figures->changed != setting) return figures->setup;
   const enum pl_place at = pl_place_at(place, pl_settings[setting].scope);
   const bool changed = at < PL_PLACE_COUNT && (figures->changed_at & (1u << (unsigned)at)) != 0;
@@ -219,6 +224,8 @@ double need_of_part(struct work *work, enum pl_setting part, enum pl_setting inn
   const double number = resolved == NULL ? NAN : number_of(resolved);
   if (resolved == NULL)
     lacks(work, pl_settings[part].key);
+  else if (isnan(number) && work->figures->varied != NULL)
+    work->cell->broken = true;
   else if (isnan(number))
     lacks(work, pl_format(work->figures->arena, "%s.%s", pl_settings[part].key,
                           pl_settings[inner].key));
@@ -249,6 +256,7 @@ bool need_point(struct work *work, enum pl_setting setting, struct pl_point *poi
 // ---------------------------------------------------------------- figures and assemblies
 
 double figure_at(struct work *work, enum pl_figure wanted, enum pl_place place) {
+  if (work->figures->varied != NULL) return varied_figure(work, wanted, place);
   const struct pl_figure_value *const value = pl_figure_get(work->figures, wanted, place);
   add_input(work->figures, work->cell,
             (struct pl_input){.is_figure = true,
@@ -273,8 +281,17 @@ double mean_of_axle(struct work *work, enum pl_figure wanted) {
   return (left + right) / 2;
 }
 
+double work_out(enum pl_figure wanted, struct work *work) {
+  return functions[wanted](work);
+}
+
+bool build_assembly(enum assembly assembly, struct work *work, struct corner *corner) {
+  return builders[assembly](work, corner);
+}
+
 const struct corner *with(struct work *work, enum assembly assembly) {
   struct pl_figures *const figures = work->figures;
+  if (figures->varied != NULL) return varied_with(work, assembly);
   struct cell *const cell = &figures->assemblies[assembly][work->place];
   if (figures->corners[work->place] == NULL)
     figures->corners[work->place] = pl_alloc(figures->arena, sizeof(struct corner));
@@ -282,7 +299,7 @@ const struct corner *with(struct work *work, enum assembly assembly) {
   if (cell->state == CELL_FRESH) {
     cell->state = CELL_BUSY;
     struct work own = {.figures = figures, .place = work->place, .cell = cell};
-    cell->value.present = builders[assembly](&own, corner);
+    cell->value.present = build_assembly(assembly, &own, corner);
     cell->state = CELL_DONE;
   }
   for (size_t i = 0; i < cell->value.input_count; i++)

@@ -69,7 +69,12 @@ struct cell {
   struct warning *warnings;
   size_t warning_count;
   size_t warning_capacity;
+  unsigned reads;    ///< where settings vary: a bit for each dimension that it goes by
+  struct memo *memo; ///< the values that it had; see varied.h
 };
+
+/// m. More than this between declared and settled ride height is worth a word.
+#define HEIGHT_SLACK 0.5e-3
 
 /// No scope has more places than there are corners.
 #define CORNERS 4
@@ -83,6 +88,7 @@ struct pl_figures {
   enum pl_setting changed;      ///< that setting
   unsigned changed_at;          ///< a bit for each place of it
   const char *changed_ballast;  ///< or the name of a piece of ballast that is taken from there
+  struct varied *varied; ///< where settings vary from question to question; null: none do
   /// Of each figure CORNERS cells, counted from the first place of its scope; null until asked
   /// for, since what one change does concerns few figures.
   struct cell *cells[PL_FIGURE_COUNT];

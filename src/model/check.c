@@ -71,9 +71,11 @@ static void check_block(struct pl_program *program, struct pl_diagnostics *probl
   case PL_BLOCK_DAMPER: check_part_block(program, problems, block); break;
   case PL_BLOCK_CAR: check_car_block(program, problems, block); break;
   case PL_BLOCK_SETUP: check_setup_block(program, problems, block); break;
+  case PL_BLOCK_BOX: check_box(program, block); break;
   case PL_BLOCK_MEETING: // see check_unless_sound
   case PL_BLOCK_RULES:
-  case PL_BLOCK_TEMPLATE: // checked by the rooms that read them
+  case PL_BLOCK_TEMPLATE:
+  case PL_BLOCK_AIM: // checked by the rooms that read them
   case PL_BLOCK_KIND_COUNT:
   case PL_BLOCK_ENTRY: // with its meeting
   case PL_BLOCK_OWNER_COUNT: break;

@@ -213,11 +213,12 @@ static void report_number_as_key(const struct collector *collector,
             PL_WORDS(pl_span_text(program_of(collector)->arena, node->name_span), mend));
 }
 
-static bool is_meetings(enum pl_block_kind kind) {
-  return kind == PL_BLOCK_MEETING || kind == PL_BLOCK_ENTRY;
+/// Of a meeting, an entry or a box: kinds with few keys, which a message can list.
+static bool has_few_keys(enum pl_block_kind kind) {
+  return kind == PL_BLOCK_MEETING || kind == PL_BLOCK_ENTRY || kind == PL_BLOCK_BOX;
 }
 
-/// A key that is like none of a meeting, or of an entry.
+/// A key that is like none of a block that has few.
 static void report_far_key(const struct collector *collector, const struct pl_node *node) {
   pl_report(collector->layered->problems, PL_TEMPLATE_KEY_FAR, node->name_span,
             PL_WORDS(block_words(collector), node->name,
@@ -293,7 +294,7 @@ static void report_unknown_key(const struct collector *collector, const struct p
         PL_WORDS(node->name, pl_span_text(program_of(collector)->arena, node->children->span)));
     return;
   }
-  if (near == NULL && is_meetings(kind)) {
+  if (near == NULL && has_few_keys(kind)) {
     report_far_key(collector, node);
     return;
   }
@@ -305,7 +306,7 @@ static void report_unknown_key(const struct collector *collector, const struct p
 static void collect_property(struct collector *collector, const struct pl_node *node) {
   struct pl_diagnostics *const problems = collector->layered->problems;
   const enum pl_block_kind kind = collector->layered->kind;
-  if (node->key_kind == PL_NODE_TEXT && is_meetings(kind)) {
+  if (node->key_kind == PL_NODE_TEXT && has_few_keys(kind)) {
     report_far_key(collector, node);
     return;
   }

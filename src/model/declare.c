@@ -38,19 +38,20 @@ static void declare_block(struct pl_arena *arena, struct file *file, const struc
               PL_WORDS(node->name, near == NULL ? all_words(arena, kinds) : near));
     return;
   }
-  if (node->titles == NULL || node->titles->kind != PL_NODE_TEXT) {
+  const bool may_lack_name = kind == PL_BLOCK_AIM && node->titles == NULL;
+  if (!may_lack_name && (node->titles == NULL || node->titles->kind != PL_NODE_TEXT)) {
     pl_report(file->problems, PL_BLOCK_NEEDS_NAME, node->name_span, PL_WORDS(node->name));
     return;
   }
-  is_on_one_line(file->problems, node->titles);
-  if (node->titles->next != NULL)
+  if (!may_lack_name) is_on_one_line(file->problems, node->titles);
+  if (!may_lack_name && node->titles->next != NULL)
     pl_report(file->problems, PL_ONE_NAME, node->titles->next->span, PL_WORDS(node->name));
   if (node->condition != NULL)
     pl_report(file->problems, PL_CONDITION_OUTSIDE_RULE, node->condition->span, PL_NO_WORDS);
   file->blocks =
       pl_grow(arena, file->blocks, file->block_count, capacity, sizeof *file->blocks);
   file->blocks[file->block_count++] =
-      (struct pl_block){kind, node->titles->name, node, file->source};
+      (struct pl_block){kind, may_lack_name ? "" : node->titles->name, node, file->source};
 }
 
 static void declare_let(struct pl_arena *arena, struct file *file, const struct pl_node *node,
@@ -74,6 +75,7 @@ static void declare_inner_lets(struct pl_arena *arena, struct file *file,
 static void map_blocks(struct pl_arena *arena, struct file *file) {
   for (size_t i = 0; i < file->block_count; i++) {
     struct pl_block *const block = &file->blocks[i];
+    if (block->node->titles == NULL) continue; // nobody can name it
     if (file->by_name[block->kind] == NULL) file->by_name[block->kind] = pl_map_new(arena);
     const struct pl_block *const other = pl_map_get(file->by_name[block->kind], block->name);
     if (other != NULL) {
@@ -131,7 +133,7 @@ static void find_twins(struct pl_program *program, size_t at) {
   const struct file *const file = program->files[at];
   for (size_t i = 0; i < file->block_count; i++) {
     const struct pl_block *const block = &file->blocks[i];
-    for (size_t j = 0; j < at; j++) {
+    for (size_t j = 0; block->node->titles != NULL && j < at; j++) {
       const struct pl_map *const map = program->files[j]->by_name[block->kind];
       const struct pl_block *const other = map == NULL ? NULL : pl_map_get(map, block->name);
       if (other == NULL) continue;

@@ -221,8 +221,11 @@ struct pl_setup *setup_of_block(struct pl_program *program, const struct pl_bloc
 /// Reports what is wrong with a meeting's own lines.
 void check_meeting(struct pl_program *program, const struct pl_block *block);
 
-/// The value of a setting of a meeting or an entry; NONE where nothing gives it, or after a
-/// report. None of them is a number: a line that would change one is reported, too.
+/// Reports what is wrong with a box.
+void check_box(struct pl_program *program, const struct pl_block *block);
+
+/// The value of a setting of a meeting, an entry or a box; NONE where nothing gives it, or
+/// after a report. None of them is a number: a line that would change one is reported, too.
 struct pl_value meeting_value(struct layered *layered, enum pl_setting setting);
 /// The first block `entry` from this item on, or null.
 const struct pl_node *next_entry(const struct pl_node *item);

@@ -26,8 +26,8 @@ const char *const written_scope_names[WRITTEN_COUNT] = {
     "right", "front-left", "front-right", "rear-left", "rear-right"};
 
 static const char *const kind_names[PL_BLOCK_OWNER_COUNT] = {
-    "oil",   "oil-scale", "spring",  "piston",   "damper", "car",
-    "setup", "rules",     "meeting", "template", "",       "entry"};
+    "oil",   "oil-scale", "spring",   "piston", "damper", "car", "setup",
+    "rules", "meeting",   "template", "box",    "aim",    "",    "entry"};
 
 // ---------------------------------------------------------------- places
 
@@ -157,9 +157,21 @@ enum {
 #include "pitleaf/settings.def"
   ,
 #undef COUNTED
+#define COUNTED PL_BLOCK_ENTRY
+  entry_rows = 0
+#include "pitleaf/settings.def"
+  ,
+#undef COUNTED
+#define COUNTED PL_BLOCK_BOX
+  box_rows = 0
+#include "pitleaf/settings.def"
+  ,
+#undef COUNTED
   before_setup = oil_rows + spring_rows + piston_rows + damper_rows,
   before_entry = before_setup + setup_rows + meeting_rows,
-  entry_rows = PL_SETTING_COUNT - before_entry
+  before_box = before_entry + entry_rows,
+  before_aim = before_box + box_rows,
+  aim_rows = PL_SETTING_COUNT - before_aim
 };
 #undef PL_SETTING
 
@@ -174,7 +186,9 @@ void settings_of_kind(enum pl_block_kind kind, enum pl_setting *first, size_t *c
       [PL_BLOCK_CAR] = {before_setup, setup_rows},
       [PL_BLOCK_SETUP] = {before_setup, setup_rows},
       [PL_BLOCK_MEETING] = {before_setup + setup_rows, meeting_rows},
-      [PL_BLOCK_ENTRY] = {before_entry, entry_rows}};
+      [PL_BLOCK_ENTRY] = {before_entry, entry_rows},
+      [PL_BLOCK_BOX] = {before_box, box_rows},
+      [PL_BLOCK_AIM] = {before_aim, aim_rows}};
   *first = (enum pl_setting)spans[kind].first;
   *count = (size_t)spans[kind].count;
 }

@@ -20,24 +20,32 @@ static void add_variation(struct pl_buffer *text, const struct pl_variation *var
                    is_whole ? "" : variation->scope, variation->key, variation->value);
 }
 
+struct pl_program *pl_program_extended(const struct pl_program *program, struct pl_arena *arena,
+                                       const char *more) {
+  const struct pl_source *const own = pl_program_source(program);
+  struct pl_buffer text = {.arena = arena};
+  pl_buffer_add(&text, (const char *)own->bytes, own->length);
+  pl_buffer_text(&text, "\n");
+  pl_buffer_text(&text, more);
+  struct pl_source *const source = pl_source_of_bytes(
+      arena, own->path, (const unsigned char *)pl_buffer_string(&text), text.length);
+  source->real_path = own->real_path;
+  return pl_program_of_source(program->session, arena, source, program->files[0]->real_folder);
+}
+
 struct pl_program *pl_program_varied(const struct pl_program *program, struct pl_arena *arena,
                                      const char *setup, const struct pl_variation *variations,
                                      size_t count, const char **name) {
-  const struct pl_source *const own = pl_program_source(program);
   struct pl_buffer text = {.arena = arena};
   *name = free_name(program, arena, setup);
-  pl_buffer_add(&text, (const char *)own->bytes, own->length);
-  pl_buffer_text(&text, "\nsetup ");
+  pl_buffer_text(&text, "setup ");
   pl_buffer_quoted(&text, *name);
   pl_buffer_text(&text, " from ");
   pl_buffer_quoted(&text, setup);
   pl_buffer_text(&text, " {\n");
   for (size_t i = 0; i < count; i++) add_variation(&text, &variations[i]);
   pl_buffer_text(&text, "}\n");
-  struct pl_source *const source = pl_source_of_bytes(
-      arena, own->path, (const unsigned char *)pl_buffer_string(&text), text.length);
-  source->real_path = own->real_path;
-  return pl_program_of_source(program->session, arena, source, program->files[0]->real_folder);
+  return pl_program_extended(program, arena, pl_buffer_string(&text));
 }
 
 bool pl_is_varied(const struct pl_program *program, const struct pl_program *varied,

@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
-// Words of rules and meetings that are neither settings nor figures, as `describe` tells them.
+// Words of rules, meetings, boxes and aims that are neither settings nor figures, as `describe`
+// tells them.
 #include "room.h"
 
 #include <string.h>
@@ -63,6 +64,12 @@ static const struct word_row words[] = {
      "require = not class == \"truck\""},
     {"meeting", "block", "A race day: what its entries have in common, and the entries.",
      "meeting \"Round 1\" { entry 7 { driver = \"Wren Alder\"; setup = \"07/wet.leaf\" } }"},
+    {"box", "block", "What somebody owns, for `pitleaf choose`. `from` copies another box.",
+     "box \"case\" { oils = [\"clear 300\", \"clear 400\"]; blends = halves }"},
+    {"aim", "block",
+     "The figures that are wanted, each with how far it may be missed, or as a range. It may do "
+     "without a name.",
+     "aim { rear.damping-ratio-slow = 0.8 +- 0.05; keep = [rear.spring] }"},
     {"measured", "block of an entry",
      "What was found on the car; it goes before what its file declares.",
      "measured { total-mass = 1490 g; front { damper.bore = 12.1 mm } }"}};

@@ -12,6 +12,7 @@
 
 #include "support.h"
 
+#include "pitleaf/choice.h"
 #include "pitleaf/rules.h"
 
 #include <stdio.h>
@@ -36,6 +37,10 @@ static void check_meeting(void *context, const struct pl_block *block, bool in_m
   pl_entries_check(context, block);
 }
 
+static void check_aim(void *context, const struct pl_block *block, bool in_main) {
+  if (in_main) pl_aim_check(context, block);
+}
+
 /// All that can be known of the file: its blocks and, where it has rules, a setup or a meeting,
 /// what comes of it.
 static void check_file(struct pl_bench *bench, const char *path) {
@@ -45,6 +50,7 @@ static void check_file(struct pl_bench *bench, const char *path) {
   pl_program_each(bench->program, PL_BLOCK_MEETING, note_block, &has_meeting);
   if (has_meeting) (void)pl_program_meeting(bench->program, NULL);
   pl_program_each(bench->program, PL_BLOCK_MEETING, check_meeting, bench->program);
+  pl_program_each(bench->program, PL_BLOCK_AIM, check_aim, bench->program);
   bool has_setup = false;
   pl_program_each(bench->program, PL_BLOCK_SETUP, note_block, &has_setup);
   if (!has_setup) return; // a library: there is nothing to print, and nothing wrong with that
@@ -102,6 +108,12 @@ static bool is_no_files(enum pl_code code) {
   case PL_INCLUDE_UNREADABLE:
   case PL_TOO_MANY_INCLUDES:
   case PL_ENTRY_OUTSIDE:
+  case PL_NO_SUCH_BOX:
+  case PL_NO_BOX:
+  case PL_SEVERAL_BOXES:
+  case PL_NO_SUCH_AIM:
+  case PL_NO_AIM:
+  case PL_SEVERAL_AIMS:
   case PL_NO_SUCH_MEETING:
   case PL_NO_MEETING:
   case PL_NO_SUCH_SETUP:

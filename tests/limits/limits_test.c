@@ -9,6 +9,7 @@
 
 #include <cmocka.h>
 
+#include "pitleaf/choice.h"
 #include "pitleaf/rules.h"
 #include "pitleaf/sheet.h"
 #include "support.h"
@@ -207,6 +208,19 @@ static void write_entries(struct pl_buffer *text, int count) {
   pl_buffer_text(text, "}\n");
 }
 
+/// Figures of each wheel.
+static void write_aims(struct pl_buffer *text, int count) {
+  static const char *const places[] = {"front-left", "front-right", "rear-left", "rear-right"};
+  static const char *const keys[] = {
+      "motion-ratio",          "damping-ratio-slow", "damping-ratio-fast",
+      "damping-ratio-rebound", "bushing-ratio",      "seal-squeeze",
+      "seal-stretch",          "gland-fill",         "damping-ratio-compression"};
+  pl_buffer_text(text, "aim {\n");
+  for (int i = 0; i < count; i++)
+    pl_buffer_format(text, "%s.%s = 0.5 +- 0.1\n", places[i % 4], keys[i / 4]);
+  pl_buffer_text(text, "}\n");
+}
+
 /// A picture in one colour, 2000 points wide and one row higher or lower than what there may
 /// be.
 static void write_logo(struct pl_buffer *text, int count) {
@@ -293,6 +307,7 @@ static const struct near_limit limits[] = {
     IN_SCRIPT(MESSAGE_BYTES, "streams_test.sh"),
     NEAR(RULES, write_rules, "too-many-rules"),
     NEAR(ENTRIES, write_entries, "too-many-entries"),
+    NEAR(AIMS, write_aims, "too-many-aims"),
     NEAR(PAGE_PARTS, write_page_parts, "too-many-parts"),
     NEAR(TITLE_BYTES, write_title, "wrong-kind"),
     NEAR(SECTION_COLUMNS, write_columns, "wrong-kind"),
@@ -301,6 +316,11 @@ static const struct near_limit limits[] = {
     IN_SCRIPT(LINKS, "git_test.sh"),
     IN_SCRIPT(MENDS, "limits_test.c"),
     IN_SCRIPT(MIXTURE_BYTES, "growth_test.c"),
+    IN_SCRIPT(OPTIONS, "figures_choice_test.c"),
+    IN_SCRIPT(PRELOADS, "figures_choice_test.c"),
+    IN_SCRIPT(COMBINATIONS, "figures_choice_test.c"),
+    IN_SCRIPT(CHOICES, "choose_test.sh"),
+    IN_SCRIPT(THREADS, "choose_test.sh"),
     IN_SCRIPT(EFFECTS, "compare_test.c"),
     IN_SCRIPT(SWEEP_VALUES, "sweep_values_test.c"),
     IN_SCRIPT(SWEEP_POINTS, "sweep_values_test.c"),
@@ -318,6 +338,11 @@ static void check_rules(void *context, const struct pl_block *block, bool in_mai
   pl_rules_check(context, block);
 }
 
+static void check_aim(void *context, const struct pl_block *block, bool in_main) {
+  (void)in_main;
+  pl_aim_check(context, block);
+}
+
 static const char *codes_at(struct pl_bench *bench, const struct near_limit *limit, int count) {
   struct pl_buffer text = {.arena = bench->own};
   limit->write(&text, count);
@@ -327,6 +352,7 @@ static const char *codes_at(struct pl_bench *bench, const struct near_limit *lim
     pl_setup_check(pl_program_setup(bench->program, NULL));
   pl_program_each(bench->program, PL_BLOCK_TEMPLATE, check_template, bench->program);
   pl_program_each(bench->program, PL_BLOCK_RULES, check_rules, bench->program);
+  pl_program_each(bench->program, PL_BLOCK_AIM, check_aim, bench->program);
   return pl_bench_problems(bench);
 }
 

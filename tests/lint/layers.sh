@@ -38,6 +38,7 @@ awk '
     owner["json"] = "base"
     owner["sweep"] = "compare"
     owner["weather"] = "compare"
+    owner["choice"] = "figures"
     # Headers of libraries that one file alone knows, and the room of that file.
     alone["hpdf.h"] = "sheet"
     alone["git2.h"] = "base"
