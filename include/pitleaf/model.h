@@ -374,6 +374,43 @@ void pl_setup_check(const struct pl_setup *setup);
 void pl_program_aside(struct pl_program *program, struct pl_arena *scratch,
                       void (*work)(void *context), void *context);
 
+// ---------------------------------------------------------------- uncertain values
+
+/// A value that is written with a tolerance. In a part, a `let`, an oil scale or a piece of
+/// ballast it is one thing, alike wherever it is used; in a line of a setup or a car that gives
+/// a setting, each place is set by itself.
+struct pl_uncertain {
+  const struct pl_node *node; ///< the value with its tolerance
+  enum pl_place place;        ///< PL_PLACE_COUNT: all places alike
+  double tolerance;           ///< SI, above 0
+};
+
+/// That value read as if it were larger by `amount` (SI) than it is written.
+struct pl_shift {
+  const struct pl_node *node;
+  enum pl_place place;
+  double amount;
+};
+
+/// A new arena for working aside, freed with the program's.
+struct pl_arena *pl_program_scratch(struct pl_program *program);
+
+/// Did the program come upon a tolerance above 0 so far? What nobody asked for yet may have
+/// one.
+bool pl_program_has_tolerance(const struct pl_program *program);
+/// Calls `work(context)` aside (see above) and gathers the uncertain values that it comes upon,
+/// in that order, at most PL_MOST_UNCERTAIN; `*more` says whether there were more. Problems are
+/// not kept. The array is owned by `arena`.
+const struct pl_uncertain *pl_program_uncertain(struct pl_program *program,
+                                                struct pl_arena *arena,
+                                                struct pl_arena *scratch,
+                                                void (*work)(void *context), void *context,
+                                                size_t *count, bool *more);
+/// Calls `work(context)` aside with values shifted. Problems are not kept.
+void pl_program_shifted(struct pl_program *program, struct pl_arena *scratch,
+                        const struct pl_shift *shifts, size_t count,
+                        void (*work)(void *context), void *context);
+
 const char *pl_setup_name(const struct pl_setup *setup);
 struct pl_program *pl_setup_program(const struct pl_setup *setup);
 struct pl_span pl_setup_span(const struct pl_setup *setup);

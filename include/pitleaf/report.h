@@ -86,7 +86,8 @@ const char *pl_figures_text(struct pl_arena *arena, struct pl_figures *figures,
 const char *pl_figures_json(struct pl_arena *arena, struct pl_figures *figures,
                             const struct pl_figure_choice *choice,
                             const struct pl_diagnostics *problems);
-/// The same as CSV: scope, key, value, unit.
+/// The same as CSV: scope, key, value, unit. A figure's tolerance is a record of its own behind
+/// the figure's.
 const char *pl_figures_csv(struct pl_arena *arena, struct pl_figures *figures,
                            const struct pl_figure_choice *choice);
 

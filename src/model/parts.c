@@ -184,6 +184,7 @@ static void add_scale_row(struct evaluator *evaluator, struct pl_part *part,
   const bool shaped = item->key_kind == PL_NODE_NUMBER && item->is_weight;
   struct evaluator own = *evaluator;
   own.in_scale = true;
+  own.by_place = false;
   const struct pl_value value = shaped ? evaluate(&own, item->children) : value_none();
   const bool fits = value.kind == PL_VALUE_NUMBER &&
                     pl_dimension_equal(value.dimension, kinematic) && value.number > 0;

@@ -58,6 +58,18 @@ struct newest {
   size_t layer; ///< by the program's count; 0: none yet
 };
 
+/// What is done with values that have a tolerance: they are gathered, or shifted.
+struct trial {
+  const struct pl_shift *shifts;
+  size_t shift_count;
+  bool gathers;
+  struct pl_arena *arena; ///< of what is gathered
+  struct pl_uncertain *met;
+  size_t met_count;
+  size_t met_capacity;
+  bool more; ///< than PL_MOST_UNCERTAIN
+};
+
 struct pl_program {
   struct pl_session *session;
   struct pl_arena *arena;
@@ -69,6 +81,8 @@ struct pl_program {
   const char *roots[2]; ///< besides the libraries
   size_t root_count;
   bool of_entry;           ///< of a meeting: its files are somebody else's
+  struct trial *trial;     ///< null: values are as they are written
+  bool has_tolerance;      ///< one above 0 was evaluated
   int depth;               ///< of the evaluation under way
   size_t names_asked;      ///< so far, of those that mean something else in another program
   struct newest *newest;   ///< [setting][scope]
@@ -95,6 +109,8 @@ const char *tidy_path(struct pl_arena *arena, const char *path);
 void declare_file(struct pl_arena *arena, struct file *file);
 /// Reads the main file's includes, and theirs, each once.
 void load_includes(struct pl_program *program);
+/// Every `let` of the program's files anew, none worked out.
+struct pl_map *fresh_lets(const struct pl_program *program, struct pl_arena *arena);
 /// Joins the declarations of all files: `let`s, and names that stand twice.
 void join_declarations(struct pl_program *program);
 /// Checks each block of the program's files.
@@ -246,6 +262,7 @@ struct evaluator {
   const char *key; ///< what problems call the setting; null: its own key
   bool in_scale;   ///< in a row of an oil scale, where no weight has a meaning
   bool by_itself;  ///< see struct layered
+  bool by_place;   ///< in a line that sets each place by itself, see pl_uncertain
   bool uses_place; ///< set when the value is not the same everywhere
 };
 
@@ -255,6 +272,8 @@ struct pl_value evaluate(struct evaluator *evaluator, const struct pl_node *node
 struct pl_value evaluate_list(struct evaluator *evaluator, const struct pl_node *node,
                               enum pl_value_kind kind);
 struct pl_value evaluate_range(struct evaluator *evaluator, const struct pl_node *node);
+/// A value with its tolerance, shifted where a trial asks for that.
+struct pl_value evaluate_tolerance(struct evaluator *evaluator, const struct pl_node *node);
 /// What a name stands for; NONE after a report.
 struct pl_value evaluate_name(struct evaluator *evaluator, const struct pl_node *node);
 /// Works out a `let`, unless that was done.

@@ -230,6 +230,7 @@ static const struct near_limit limits[] = {
     IN_SCRIPT(LINKS, "git_test.sh"),
     IN_SCRIPT(MIXTURE_BYTES, "growth_test.c"),
     IN_SCRIPT(EFFECTS, "compare_test.c"),
+    IN_SCRIPT(UNCERTAIN, "figures_tolerance_test.c"),
     IN_SCRIPT(LIBRARIES, "commands_test.sh"),
     IN_SCRIPT(TEMPLATES, "commands_test.sh"),
 };
