@@ -145,6 +145,31 @@ struct pl_printed pl_print_tolerated(struct pl_arena *arena, enum pl_figure want
                                      double value, double half_width,
                                      enum pl_unit_system system);
 
+// ---------------------------------------------------------------- left and right matched
+
+/// Left and right of a setup with ports that are not drilled alike.
+struct pl_matching;
+
+/// Figures of both axles where the ports of one side are wider than those of the other by
+/// `difference` (m): all ports of a piston alike, by half of it around what is declared.
+/// Owned by the arena of the setup's program.
+struct pl_matching *pl_matching_new(struct pl_figures *figures, double difference);
+
+/// Left and right count as alike that differ by no more than this share: a round number, no
+/// source.
+#define PL_MATCH_WITHIN 0.05
+
+struct pl_match {
+  double apart;   ///< by what share the figure of one side exceeds the other's, beyond what it
+                  ///< does as declared; NaN where that cannot be told
+  double allowed; ///< m: the difference of ports that makes PL_MATCH_WITHIN of it; NaN where
+                  ///< the figure does not depend on them, or is absent
+};
+
+/// A figure of the corners, on an axle.
+struct pl_match pl_match_of(const struct pl_matching *matching, enum pl_figure figure,
+                            enum pl_place axle);
+
 // ---------------------------------------------------------------- curves
 
 enum pl_curve_kind {

@@ -91,6 +91,18 @@ const char *pl_figures_json(struct pl_arena *arena, struct pl_figures *figures,
 const char *pl_figures_csv(struct pl_arena *arena, struct pl_figures *figures,
                            const struct pl_figure_choice *choice);
 
+/// How far left and right are apart with ports that differ by `difference` (m), and how well
+/// the ports have to be matched; the chosen figures that depend on them. `figures` of the JSON
+/// may be null, as above.
+const char *pl_matching_text(struct pl_arena *arena, struct pl_figures *figures,
+                             double difference, const struct pl_figure_choice *choice,
+                             const struct pl_text_style *style);
+const char *pl_matching_json(struct pl_arena *arena, struct pl_figures *figures,
+                             double difference, const struct pl_figure_choice *choice,
+                             const struct pl_diagnostics *problems);
+const char *pl_matching_csv(struct pl_arena *arena, struct pl_figures *figures,
+                            double difference, const struct pl_figure_choice *choice);
+
 // ---------------------------------------------------------------- explaining, describing
 
 /// Where a setting got its value, or how a figure came about.

@@ -58,13 +58,15 @@ struct options {
   const char *meeting;
   const char *rules;
   const char *only;
-  const char *patience; ///< seconds; null: as is usual
-  bool check_only;      ///< --check
-  bool convert;         ///< --convert
-  bool external;        ///< --external
-  bool to_stdout;       ///< --stdout
-  bool colour_out;      ///< on standard output
-  bool colour_err;      ///< on standard error
+  const char *matched;      ///< a length, or its number; null: not asked for
+  const char *matched_unit; ///< where the unit stands by itself, else null
+  const char *patience;     ///< seconds; null: as is usual
+  bool check_only;          ///< --check
+  bool convert;             ///< --convert
+  bool external;            ///< --external
+  bool to_stdout;           ///< --stdout
+  bool colour_out;          ///< on standard output
+  bool colour_err;          ///< on standard error
   size_t width;
 };
 

@@ -53,6 +53,9 @@ struct warning {
   const char *text;
 };
 
+/// No scope has more places than there are corners.
+#define CORNERS 4
+
 /// A figure or an assembly at a place, with what it asked for.
 struct cell {
   enum cell_state state;
@@ -71,9 +74,6 @@ struct cell {
   size_t warning_capacity;
 };
 
-/// No scope has more places than there are corners.
-#define CORNERS 4
-
 struct pl_figures {
   struct pl_arena *arena;
   const struct pl_setup *setup;
@@ -82,6 +82,7 @@ struct pl_figures {
   const struct pl_setup *other; ///< from which one setting is taken; null: none is
   enum pl_setting changed;      ///< that setting
   unsigned changed_at;          ///< a bit for each place of it
+  double ports_wider[CORNERS];  ///< m: than they are declared
   const char *changed_ballast;  ///< or the name of a piece of ballast that is taken from there
   /// Of each figure CORNERS cells, counted from the first place of its scope; null until asked
   /// for, since what one change does concerns few figures.

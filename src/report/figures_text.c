@@ -120,12 +120,11 @@ static void add_figure(struct table *table, const struct tolerated *tolerated,
   if (row->scope == PL_SCOPE_CORNER) table_corners(table, row->label, cells);
 }
 
-static bool is_chosen(const struct pl_figure_choice *choice, enum pl_figure figure) {
-  if (choice->count == 0) return true;
+bool chooses(const struct pl_figure_choice *choice, enum pl_figure figure) {
   for (size_t i = 0; i < choice->count; i++) {
     if (choice->figures[i] == figure) return true;
   }
-  return false;
+  return choice->count == 0;
 }
 
 static void add_figures(struct table *table, const struct tolerated *tolerated,
@@ -133,12 +132,12 @@ static void add_figures(struct table *table, const struct tolerated *tolerated,
                         const struct pl_text_style *style) {
   table_heading(table, "Figures", true);
   for (int i = 0; i < PL_FIGURE_COUNT; i++) {
-    if (is_chosen(choice, (enum pl_figure)i) && pl_figure_rows[i].scope != PL_SCOPE_CAR)
+    if (chooses(choice, (enum pl_figure)i) && pl_figure_rows[i].scope != PL_SCOPE_CAR)
       add_figure(table, tolerated, (enum pl_figure)i, style);
   }
   table_heading(table, "Figures of the whole car", false);
   for (int i = 0; i < PL_FIGURE_COUNT; i++) {
-    if (is_chosen(choice, (enum pl_figure)i) && pl_figure_rows[i].scope == PL_SCOPE_CAR)
+    if (chooses(choice, (enum pl_figure)i) && pl_figure_rows[i].scope == PL_SCOPE_CAR)
       add_figure(table, tolerated, (enum pl_figure)i, style);
   }
 }
@@ -187,7 +186,7 @@ static struct lacking_list lacking_of(struct pl_arena *arena, struct pl_figures 
   for (int i = 0; i < PL_FIGURE_COUNT; i++) {
     const enum pl_figure figure = (enum pl_figure)i;
     const enum pl_scope scope = pl_figure_rows[i].scope;
-    if (!is_chosen(choice, figure) || figure == PL_FIGURE_EQUIVALENT_OIL) continue;
+    if (!chooses(choice, figure) || figure == PL_FIGURE_EQUIVALENT_OIL) continue;
     for (int place = (int)pl_first_place(scope); place <= (int)pl_last_place(scope); place++) {
       const struct pl_figure_value *const value =
           pl_figure_get(figures, figure, (enum pl_place)place);
@@ -353,7 +352,7 @@ const char *pl_figures_csv(struct pl_arena *arena, struct pl_figures *figures,
   if (choice->count == 0) add_extra_records(&out, pl_figures_setup(figures));
   for (int i = 0; i < PL_FIGURE_COUNT; i++) {
     const struct pl_figure_row *const row = &pl_figure_rows[i];
-    if (!is_chosen(choice, (enum pl_figure)i)) continue;
+    if (!chooses(choice, (enum pl_figure)i)) continue;
     for (int place = (int)pl_first_place(row->scope); place <= (int)pl_last_place(row->scope);
          place++) {
       const struct pl_figure_value *const value =

@@ -104,13 +104,6 @@ static json_t *json_settings(struct pl_arena *arena, const struct pl_setup *setu
 
 // ---------------------------------------------------------------- figures
 
-static bool is_chosen(const struct pl_figure_choice *choice, enum pl_figure figure) {
-  for (size_t i = 0; i < choice->count; i++) {
-    if (choice->figures[i] == figure) return true;
-  }
-  return choice->count == 0;
-}
-
 static void add_notes(struct pl_arena *arena, json_t *into,
                       const struct pl_figure_value *value) {
   if (value->note_count == 0) return;
@@ -165,7 +158,7 @@ static void add_figures(struct pl_arena *arena, struct pl_figures *figures,
     json_t *const here = pl_json_object(arena);
     for (int j = 0; j < PL_FIGURE_COUNT; j++) {
       const enum pl_figure figure = (enum pl_figure)j;
-      if (!is_chosen(choice, figure) ||
+      if (!chooses(choice, figure) ||
           pl_place_at(order[i], pl_figure_rows[j].scope) != order[i])
         continue;
       const struct pl_figure_value *const value = pl_figure_get(figures, figure, order[i]);

@@ -33,6 +33,9 @@ void table_axles(struct table *table, const char *label, const struct pl_printed
 /// The table laid out: columns aligned at the decimal point, long texts wrapped.
 const char *table_text(struct table *table, const struct pl_text_style *style);
 
+/// Is the figure to be told? A choice of none is of all.
+bool chooses(const struct pl_figure_choice *choice, enum pl_figure figure);
+
 /// Adds text wrapped by words at `width` columns, each line after `indent` blanks.
 void add_wrapped(struct pl_buffer *out, const char *text, size_t indent, size_t width);
 /// Adds `lead`, and from column `indent` on `text`, wrapped by words at `width` columns.
