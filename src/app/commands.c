@@ -167,8 +167,10 @@ void command_compare(struct run *run) {
       load_figures(run, own_path, run->options->setup, base, &program);
   struct pl_arena *const arena = pl_program_arena(program);
   struct pl_comparison *comparison = NULL;
-  if (base != NULL && own != NULL)
+  if (base != NULL && own != NULL) {
     comparison = pl_compare(arena, base, own, system_of(run, pl_figures_setup(own)));
+    pl_compare_tolerances(comparison);
+  }
   if (run->options->format == AS_JSON) {
     const bool unreadable =
         pl_program_unreadable(base_program) || pl_program_unreadable(program);

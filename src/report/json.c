@@ -242,6 +242,9 @@ json_t *json_change(struct pl_arena *arena, const struct pl_change *change) {
   pl_json_put(arena, object, "setup",
               json_side(arena, change, change->after, change->new_number));
   pl_json_put(arena, object, "unit", pl_json_text(arena, unit_of_change(change)));
+  if (change->tolerance > 0)
+    pl_json_put(arena, object, "tolerance",
+                pl_json_real(arena, pl_half_width_in_unit(change->figure, change->tolerance)));
   if (change->within[0] != '\0')
     pl_json_put(arena, object, "within", pl_json_text(arena, change->within));
   return object;
