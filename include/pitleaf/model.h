@@ -392,7 +392,7 @@ struct pl_shift {
   double amount;
 };
 
-/// A new arena for working aside, freed with the program's.
+/// The program's arena for working aside, emptied: it serves one at a time.
 struct pl_arena *pl_program_scratch(struct pl_program *program);
 
 /// Did the program come upon a tolerance above 0 so far? What nobody asked for yet may have

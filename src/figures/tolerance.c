@@ -190,6 +190,17 @@ static void choose(struct study *study, const enum pl_figure *wanted, size_t cou
   for (size_t i = 0; i < count; i++) study->wants[wanted[i]] = is_number(wanted[i]);
 }
 
+/// Were there too many before? Each who asks would else say so again.
+static bool is_reported(const struct study *study) {
+  const struct pl_diagnostics *const problems = pl_program_problems(study->program);
+  for (size_t i = 0; i < problems->count; i++) {
+    if (problems->items[i].code == PL_TOO_MANY_TOLERANCES &&
+        problems->items[i].span.start == study->span.start)
+      return true;
+  }
+  return false;
+}
+
 static struct pl_tolerances *studied(struct study *study) {
   double *const here = values_new(study);
   study->values = here;
@@ -198,7 +209,7 @@ static struct pl_tolerances *studied(struct study *study) {
   const struct pl_uncertain *const values = pl_program_uncertain(
       study->program, study->arena, study->scratch, evaluate_again, study, &count, &more);
   pl_arena_reset(study->scratch);
-  if (more)
+  if (more && !is_reported(study))
     pl_report(pl_program_problems(study->program), PL_TOO_MANY_TOLERANCES, study->span,
               PL_WORDS(study->setup, pl_format(study->arena, "%d", PL_MOST_UNCERTAIN)));
   if (count == 0 || more) return NULL;

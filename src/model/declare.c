@@ -126,21 +126,6 @@ static void join_lets(struct pl_program *program, const struct file *file) {
   }
 }
 
-struct pl_map *fresh_lets(const struct pl_program *program, struct pl_arena *arena) {
-  struct pl_map *const lets = pl_map_new(arena);
-  for (size_t i = 0; i < program->file_count; i++) {
-    const struct file *const file = program->files[i];
-    for (size_t j = 0; j < file->let_count; j++) {
-      const char *const name = file->lets[j].name;
-      if (pl_map_get(lets, name) != NULL) continue; // the first one counts
-      struct let_value *const value = pl_alloc(arena, sizeof *value);
-      value->let = &file->lets[j];
-      pl_map_set(lets, name, value);
-    }
-  }
-  return lets;
-}
-
 /// Names of one file that stand in a file before it, too.
 static void find_twins(struct pl_program *program, size_t at) {
   const struct file *const file = program->files[at];

@@ -60,6 +60,7 @@ struct newest {
 
 /// What is done with values that have a tolerance: they are gathered, or shifted.
 struct trial {
+  struct pl_map *lets; ///< those asked for: name -> struct let_value, worked out in the trial
   const struct pl_shift *shifts;
   size_t shift_count;
   bool gathers;
@@ -80,13 +81,14 @@ struct pl_program {
   size_t file_capacity;
   const char *roots[2]; ///< besides the libraries
   size_t root_count;
-  bool of_entry;           ///< of a meeting: its files are somebody else's
-  struct trial *trial;     ///< null: values are as they are written
-  bool has_tolerance;      ///< one above 0 was evaluated
-  int depth;               ///< of the evaluation under way
-  size_t names_asked;      ///< so far, of those that mean something else in another program
-  struct newest *newest;   ///< [setting][scope]
-  size_t layers_collected; ///< so far
+  bool of_entry;            ///< of a meeting: its files are somebody else's
+  struct pl_arena *scratch; ///< for trials; null until the first
+  struct trial *trial;      ///< null: values are as they are written
+  bool has_tolerance;       ///< one above 0 was evaluated
+  int depth;                ///< of the evaluation under way
+  size_t names_asked;       ///< so far, of those that mean something else in another program
+  struct newest *newest;    ///< [setting][scope]
+  size_t layers_collected;  ///< so far
   const struct pl_block *scale; ///< the last oil scale that is declared
   size_t scale_count;           ///< of those that are
   struct pl_map *lets;          ///< name -> struct let_value
@@ -109,8 +111,6 @@ const char *tidy_path(struct pl_arena *arena, const char *path);
 void declare_file(struct pl_arena *arena, struct file *file);
 /// Reads the main file's includes, and theirs, each once.
 void load_includes(struct pl_program *program);
-/// Every `let` of the program's files anew, none worked out.
-struct pl_map *fresh_lets(const struct pl_program *program, struct pl_arena *arena);
 /// Joins the declarations of all files: `let`s, and names that stand twice.
 void join_declarations(struct pl_program *program);
 /// Checks each block of the program's files.
@@ -272,6 +272,8 @@ struct pl_value evaluate(struct evaluator *evaluator, const struct pl_node *node
 struct pl_value evaluate_list(struct evaluator *evaluator, const struct pl_node *node,
                               enum pl_value_kind kind);
 struct pl_value evaluate_range(struct evaluator *evaluator, const struct pl_node *node);
+/// The `let` as the trial under way has it, or as it is where none is.
+struct let_value *let_in_trial(struct pl_program *program, struct let_value *let);
 /// A value with its tolerance, shifted where a trial asks for that.
 struct pl_value evaluate_tolerance(struct evaluator *evaluator, const struct pl_node *node);
 /// What a name stands for; NONE after a report.

@@ -44,6 +44,17 @@ static double shift_of(struct evaluator *evaluator, const struct pl_node *node,
   return shift;
 }
 
+struct let_value *let_in_trial(struct pl_program *program, struct let_value *let) {
+  struct trial *const trial = program->trial;
+  if (trial == NULL) return let;
+  struct let_value *own = pl_map_get(trial->lets, let->let->name);
+  if (own != NULL) return own;
+  own = pl_alloc(program->arena, sizeof *own);
+  own->let = let->let;
+  pl_map_set(trial->lets, let->let->name, own);
+  return own;
+}
+
 static struct pl_value with_tolerance_of_ports(struct evaluator *evaluator,
                                                struct pl_value value, double tolerance,
                                                double shift) {
@@ -111,9 +122,13 @@ static void free_arena(void *arena) {
 }
 
 struct pl_arena *pl_program_scratch(struct pl_program *program) {
-  struct pl_arena *const scratch = pl_arena_new(program->session->guard);
-  pl_arena_at_end(program->arena, free_arena, scratch);
-  return scratch;
+  if (program->scratch == NULL) {
+    struct pl_arena *const scratch = pl_arena_new(program->session->guard);
+    pl_arena_at_end(program->arena, free_arena, scratch);
+    program->scratch = scratch;
+  }
+  pl_arena_reset(program->scratch);
+  return program->scratch;
 }
 
 /// A trial with the work that is done in it.
@@ -129,7 +144,7 @@ static void work_in_trial(void *context) {
   const struct trying *const trying = context;
   struct pl_program *const program = trying->program;
   program->trial = trying->trial;
-  program->lets = fresh_lets(program, trying->scratch);
+  trying->trial->lets = pl_map_new(trying->scratch);
   program->problems = pl_diagnostics_new(trying->scratch);
   trying->work(trying->context);
 }
