@@ -167,6 +167,14 @@ struct pl_hole {
 
 struct pl_part;
 
+/// By how much the whole tolerance of a value that is written with one moves a number made of
+/// it, to the first order.
+struct pl_term {
+  const struct pl_node *node; ///< the value with its tolerance; null: of many
+  enum pl_place place;        ///< as of pl_uncertain
+  double half_width;          ///< SI
+};
+
 /// A value. Which members count depends on the kind.
 struct pl_value {
   enum pl_value_kind kind;
@@ -184,6 +192,7 @@ struct pl_value {
     const struct pl_ports *ports;
     const struct pl_viscosity_point *viscosity;
     const struct pl_hole *holes;
+    const struct pl_term *terms; ///< of a number: what its tolerance comes from
   } many;
 };
 

@@ -269,6 +269,7 @@ static struct pl_value evaluate_negation(struct evaluator *evaluator,
                                          const struct pl_node *node) {
   struct pl_value value = evaluate(evaluator, node->children);
   if (value.kind == PL_VALUE_NUMBER && !value.absolute) {
+    take_tolerance(evaluator, &value, &value, -1, NULL, 0);
     value.number = -value.number;
     return value;
   }

@@ -284,7 +284,7 @@ struct pl_value viscosity_of_weight(struct evaluator *evaluator, double weight,
   if (!isnan(row.viscosity)) {
     struct pl_value value =
         value_number(row.viscosity, (struct pl_dimension){.length = 2, .time = -1});
-    value.tolerance = row.tolerance;
+    add_tolerance(evaluator, &value, node, row.tolerance);
     return value;
   }
   const struct pl_scale_row *const rows = scale->rows;

@@ -272,6 +272,14 @@ struct pl_value evaluate(struct evaluator *evaluator, const struct pl_node *node
 struct pl_value evaluate_list(struct evaluator *evaluator, const struct pl_node *node,
                               enum pl_value_kind kind);
 struct pl_value evaluate_range(struct evaluator *evaluator, const struct pl_node *node);
+/// Gives a number made of one or two others (`right` may be null) their tolerances: `by_left`
+/// and `by_right` are its slopes for them. What both are made of counts once.
+void take_tolerance(struct evaluator *evaluator, struct pl_value *result,
+                    const struct pl_value *left, double by_left, const struct pl_value *right,
+                    double by_right);
+/// Adds a tolerance of that node's to a number.
+void add_tolerance(struct evaluator *evaluator, struct pl_value *value,
+                   const struct pl_node *node, double tolerance);
 /// The `let` as the trial under way has it, or as it is where none is.
 struct let_value *let_in_trial(struct pl_program *program, struct let_value *let);
 /// A value with its tolerance, shifted where a trial asks for that.

@@ -4,6 +4,7 @@
 #include "room.h"
 
 #include <math.h>
+#include <string.h>
 
 // ---------------------------------------------------------------- one value
 
@@ -32,9 +33,9 @@ static double shift_of(struct evaluator *evaluator, const struct pl_node *node,
                        double tolerance) {
   struct trial *const trial = evaluator->program->trial;
   if (tolerance > 0) evaluator->program->has_tolerance = true;
+  if (evaluator->by_place) evaluator->uses_place = true;
   if (trial == NULL) return 0;
   const enum pl_place place = place_of_value(evaluator);
-  if (evaluator->by_place) evaluator->uses_place = true;
   if (trial->gathers) gather(trial, node, place, tolerance);
   double shift = 0;
   for (size_t i = 0; i < trial->shift_count; i++) {
@@ -106,9 +107,70 @@ struct pl_value evaluate_tolerance(struct evaluator *evaluator, const struct pl_
   if (value.kind == PL_VALUE_VISCOSITY)
     return with_tolerance_of_viscosity(evaluator, value, tolerance.number, shift);
   // What is uncertain already, as a `let` may be, is uncertain by both.
-  value.tolerance = hypot(value.tolerance, tolerance.number);
+  add_tolerance(evaluator, &value, node, tolerance.number);
   value.number += shift;
   return value;
+}
+
+// ---------------------------------------------------------------- numbers made of others
+
+/// A number keeps apart at most so many: what a person writes has two or three, and without an
+/// end a file of sums of sums would fill memory.
+#define TERMS_KEPT 8
+
+static struct pl_term *find_term(struct pl_term *terms, size_t count,
+                                 const struct pl_term *like) {
+  for (size_t i = 0; i < count; i++) {
+    if (like->node != NULL && terms[i].node == like->node && terms[i].place == like->place)
+      return &terms[i];
+  }
+  return NULL;
+}
+
+/// A slope that is none, as that of a root of 0, says nothing.
+static void add_terms(struct pl_term *terms, size_t *count, const struct pl_value *value,
+                      double slope) {
+  for (size_t i = 0; i < value->count; i++) {
+    const struct pl_term *const term = &value->many.terms[i];
+    const double half_width = slope * term->half_width;
+    struct pl_term *const known = find_term(terms, *count, term);
+    if (!isfinite(half_width)) continue;
+    if (known != NULL)
+      known->half_width += half_width;
+    else
+      terms[(*count)++] = (struct pl_term){term->node, term->place, half_width};
+  }
+}
+
+void take_tolerance(struct evaluator *evaluator, struct pl_value *result,
+                    const struct pl_value *left, double by_left, const struct pl_value *right,
+                    double by_right) {
+  struct pl_term terms[2 * TERMS_KEPT];
+  size_t count = 0;
+  if (result->kind != PL_VALUE_NUMBER) return;
+  add_terms(terms, &count, left, by_left);
+  if (right != NULL) add_terms(terms, &count, right, by_right);
+  result->count = 0;
+  result->tolerance = 0;
+  if (count == 0) return;
+  for (size_t i = 0; i < count; i++)
+    result->tolerance = hypot(result->tolerance, terms[i].half_width);
+  if (count > TERMS_KEPT) { // from here on one, which nothing else shares
+    terms[0] = (struct pl_term){NULL, PL_PLACE_COUNT, result->tolerance};
+    count = 1;
+  }
+  struct pl_term *const kept = pl_alloc_array(evaluator->arena, count, sizeof *kept);
+  memcpy(kept, terms, count * sizeof *kept);
+  result->count = count;
+  result->many.terms = kept;
+}
+
+void add_tolerance(struct evaluator *evaluator, struct pl_value *value,
+                   const struct pl_node *node, double tolerance) {
+  if (tolerance <= 0) return;
+  const struct pl_term term = {node, place_of_value(evaluator), tolerance};
+  const struct pl_value own = {.count = 1, .many.terms = &term};
+  take_tolerance(evaluator, value, value, 1, &own, 1);
 }
 
 // ---------------------------------------------------------------- all of a program
