@@ -85,7 +85,7 @@ struct pl_printed pl_print_tolerated(struct pl_arena *arena, enum pl_figure want
                                      double value, double half_width,
                                      enum pl_unit_system system) {
   struct pl_printed printed = pl_print_figure(arena, wanted, value, system);
-  if (printed.text[0] == '\0' || is_word(wanted) || !(half_width > 0)) return printed;
+  if (is_word(wanted) || !isfinite(value) || !(half_width > 0)) return printed;
   const char *const digits =
       half_width_digits(arena, wanted, half_width_shown(wanted, half_width, system), system);
   if (!is_nothing(digits)) printed.text = pl_format(arena, "%s ± %s", printed.text, digits);

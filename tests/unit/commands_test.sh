@@ -96,6 +96,16 @@ run 1 figures "$here/mistaken.leaf" && out "Oil viscosity" && err "unknown-key"
 result "figures in spite of a mistake" $?
 run 1 figures "$here/mistaken.leaf" --as json && out '"oil-viscosity"' && out '"unknown-key"'
 result "json in spite of a mistake" $?
+cat >"$work/unsure.leaf" <<'END'
+setup "s" { all { spring = 0.5 N/mm }
+  front { preload = 3 mm +- 0.2 mm }
+  rear-left { preload = 3 mm +- 0.2 mm }
+  rear-right { preload = 3 mm } }
+END
+run 0 explain "$work/unsure.leaf" front.preload-force && out "alike" && out "1.50 ± 0.10 N" &&
+  run 2 explain "$work/unsure.leaf" rear.preload-force && err "differs left and right" &&
+  run 0 explain "$work/unsure.leaf" rear-right.preload-force && out "= 1.50 N"
+result "explain of sides that are alike but not as sure" $?
 run 0 figures "$demo" --matched 0.02 mm && out "differ by 0.020 mm" && no_err &&
   run 0 figures --matched 0.02mm "$demo" && out "differ by 0.020 mm" &&
   run 0 figures "$demo" --matched=20µm --units imperial && out "differ by 0.0008 in" &&
