@@ -22,6 +22,7 @@ struct pl_change {
   const char *within;  ///< of parts of one name: what differs in them; "" otherwise
   double old_number;   ///< SI; NaN where it is no number or lacks
   double new_number;
+  double tolerance; ///< SI, of a figure's move: see pl_compare_tolerances; 0: none is known
 };
 
 /// What one changed setting alone did: the base with that change, against the base.
@@ -59,6 +60,11 @@ struct pl_comparison {
 /// Owned by `arena`; the two must stay alive.
 struct pl_comparison *pl_compare(struct pl_arena *arena, struct pl_figures *base,
                                  struct pl_figures *setup, enum pl_unit_system system);
+
+/// Works out how far the moves of figures are uncertain, by the tolerances of both setups.
+/// Values that both take from the same line move both figures; of several places the largest
+/// counts.
+void pl_compare_tolerances(struct pl_comparison *comparison);
 
 /// The change of a setting or a figure at a place, or null if it is the same.
 const struct pl_change *pl_change_of_setting(const struct pl_comparison *comparison,

@@ -100,6 +100,76 @@ const char *pl_figure_word(struct pl_arena *arena, enum pl_figure wanted, double
 /// The name of a unit in the JSON ("1" for none, "mm2/s", "N·s/m").
 const char *pl_unit_json(const char *unit);
 
+// ---------------------------------------------------------------- tolerances
+
+/// What one uncertain value does to a figure.
+struct pl_contribution {
+  const struct pl_uncertain *value;
+  double half_width; ///< SI: the slope times the value's tolerance, with the slope's sign
+  bool bends;        ///< the figure has a corner there: the steeper of both slopes was taken
+};
+
+/// How far a figure is uncertain. Limits in, limits out: with coverage as that of the written
+/// tolerances, by the law of propagation of uncertainty for independent inputs (JCGM 100:2008,
+/// 5.1.2) with the slope of the whole evaluation for each value. A value that several corners
+/// share moves all of them at once.
+struct pl_figure_tolerance {
+  double half_width; ///< SI: the root of the sum of squares; 0: nothing uncertain is behind it
+  double worst;      ///< SI: the plain sum, all values at their limits at once
+  const struct pl_contribution *parts; ///< the largest first
+  size_t count;
+  bool untold; ///< shifting one of its values leaves the figure absent: nothing else is told
+};
+
+/// The tolerances of a setup's figures.
+struct pl_tolerances;
+
+/// Works out the tolerances of these figures (a count of 0: of all) at all their places, by
+/// evaluating the setup again with each uncertain value a little larger and smaller. Null where
+/// no value that is asked for has a tolerance, or where more than PL_MOST_UNCERTAIN have one,
+/// which is reported. Owned by the arena of the setup's program.
+struct pl_tolerances *pl_tolerances_new(struct pl_figures *figures,
+                                        const enum pl_figure *wanted, size_t count);
+/// Never null; nothing uncertain where `tolerances` is null or does not have the figure.
+const struct pl_figure_tolerance *pl_tolerance_of(const struct pl_tolerances *tolerances,
+                                                  enum pl_figure figure, enum pl_place place);
+/// The half-width in the unit of the JSON.
+double pl_half_width_in_unit(enum pl_figure wanted, double half_width);
+/// The half-width as it is told by itself: with the table's digits, or where those show nothing
+/// with two that count.
+struct pl_printed pl_print_half_width(struct pl_arena *arena, enum pl_figure wanted,
+                                      double half_width, enum pl_unit_system system);
+/// The figure's value with its tolerance, "0.82 ± 0.07": both with the table's digits. A
+/// tolerance that is nothing in those digits is left out; so is any of 0.
+struct pl_printed pl_print_tolerated(struct pl_arena *arena, enum pl_figure wanted,
+                                     double value, double half_width,
+                                     enum pl_unit_system system);
+
+// ---------------------------------------------------------------- left and right matched
+
+/// Left and right of a setup with ports that are not drilled alike.
+struct pl_matching;
+
+/// Figures of both axles where the ports of one side are wider than those of the other by
+/// `difference` (m): all ports of a piston alike, by half of it around what is declared.
+/// Owned by the arena of the setup's program.
+struct pl_matching *pl_matching_new(struct pl_figures *figures, double difference);
+
+/// Left and right count as alike that differ by no more than this share: a round number, no
+/// source.
+#define PL_MATCH_WITHIN 0.05
+
+struct pl_match {
+  double apart;   ///< by what share the figure of one side exceeds the other's, beyond what it
+                  ///< does as declared; NaN where that cannot be told
+  double allowed; ///< m: the difference of ports that makes PL_MATCH_WITHIN of it; NaN where
+                  ///< the figure does not depend on them, or is absent
+};
+
+/// A figure of the corners, on an axle.
+struct pl_match pl_match_of(const struct pl_matching *matching, enum pl_figure figure,
+                            enum pl_place axle);
+
 // ---------------------------------------------------------------- curves
 
 enum pl_curve_kind {

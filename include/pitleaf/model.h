@@ -169,6 +169,14 @@ struct pl_hole {
 
 struct pl_part;
 
+/// By how much the whole tolerance of a value that is written with one moves a number made of
+/// it, to the first order.
+struct pl_term {
+  const struct pl_node *node; ///< the value with its tolerance; null: of many
+  enum pl_place place;        ///< as of pl_uncertain
+  double half_width;          ///< SI
+};
+
 /// A value. Which members count depends on the kind.
 struct pl_value {
   enum pl_value_kind kind;
@@ -186,6 +194,7 @@ struct pl_value {
     const struct pl_ports *ports;
     const struct pl_viscosity_point *viscosity;
     const struct pl_hole *holes;
+    const struct pl_term *terms; ///< of a number: what its tolerance comes from
   } many;
 };
 
@@ -402,6 +411,43 @@ void pl_setup_check(const struct pl_setup *setup);
 /// parts and figures that are asked for in `work` must not be used after it. Problems stay.
 void pl_program_aside(struct pl_program *program, struct pl_arena *scratch,
                       void (*work)(void *context), void *context);
+
+// ---------------------------------------------------------------- uncertain values
+
+/// A value that is written with a tolerance. In a part, a `let`, an oil scale or a piece of
+/// ballast it is one thing, alike wherever it is used; in a line of a setup or a car that gives
+/// a setting, each place is set by itself.
+struct pl_uncertain {
+  const struct pl_node *node; ///< the value with its tolerance
+  enum pl_place place;        ///< PL_PLACE_COUNT: all places alike
+  double tolerance;           ///< SI, above 0
+};
+
+/// That value read as if it were larger by `amount` (SI) than it is written.
+struct pl_shift {
+  const struct pl_node *node;
+  enum pl_place place;
+  double amount;
+};
+
+/// The program's arena for working aside, emptied: it serves one at a time.
+struct pl_arena *pl_program_scratch(struct pl_program *program);
+
+/// Did the program come upon a tolerance above 0 so far? What nobody asked for yet may have
+/// one.
+bool pl_program_has_tolerance(const struct pl_program *program);
+/// Calls `work(context)` aside (see above) and gathers the uncertain values that it comes upon,
+/// in that order, at most PL_MOST_UNCERTAIN; `*more` says whether there were more. Problems are
+/// not kept. The array is owned by `arena`.
+const struct pl_uncertain *pl_program_uncertain(struct pl_program *program,
+                                                struct pl_arena *arena,
+                                                struct pl_arena *scratch,
+                                                void (*work)(void *context), void *context,
+                                                size_t *count, bool *more);
+/// Calls `work(context)` aside with values shifted. Problems are not kept.
+void pl_program_shifted(struct pl_program *program, struct pl_arena *scratch,
+                        const struct pl_shift *shifts, size_t count,
+                        void (*work)(void *context), void *context);
 
 const char *pl_setup_name(const struct pl_setup *setup);
 struct pl_program *pl_setup_program(const struct pl_setup *setup);

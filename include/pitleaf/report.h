@@ -87,7 +87,8 @@ const char *pl_figures_text(struct pl_arena *arena, struct pl_figures *figures,
 const char *pl_figures_json(struct pl_arena *arena, struct pl_figures *figures,
                             const struct pl_figure_choice *choice,
                             const struct pl_diagnostics *problems);
-/// The same as CSV: scope, key, value, unit.
+/// The same as CSV: scope, key, value, unit. A figure's tolerance is a record of its own behind
+/// the figure's.
 const char *pl_figures_csv(struct pl_arena *arena, struct pl_figures *figures,
                            const struct pl_figure_choice *choice);
 
@@ -108,6 +109,17 @@ const char *pl_choice_text(struct pl_arena *arena, const struct pl_choice_told *
                            const struct pl_text_style *style);
 /// The same as JSON, with the lines of each.
 const char *pl_choice_json(struct pl_arena *arena, const struct pl_choice_told *told);
+/// How far left and right are apart with ports that differ by `difference` (m), and how well
+/// the ports have to be matched; the chosen figures that depend on them. `figures` of the JSON
+/// may be null, as above.
+const char *pl_matching_text(struct pl_arena *arena, struct pl_figures *figures,
+                             double difference, const struct pl_figure_choice *choice,
+                             const struct pl_text_style *style);
+const char *pl_matching_json(struct pl_arena *arena, struct pl_figures *figures,
+                             double difference, const struct pl_figure_choice *choice,
+                             const struct pl_diagnostics *problems);
+const char *pl_matching_csv(struct pl_arena *arena, struct pl_figures *figures,
+                            double difference, const struct pl_figure_choice *choice);
 
 // ---------------------------------------------------------------- explaining, describing
 

@@ -56,14 +56,56 @@ void command_check(struct run *run) {
 
 // ---------------------------------------------------------------- figures
 
+/// The length behind --matched; false after a complaint.
+static bool read_matched(struct run *run, double *length) {
+  const struct options *const options = run->options;
+  const char *const unit_apart = options->matched_unit == NULL ? "" : options->matched_unit;
+  const char *const text = pl_format(run->arena, "%s%s", options->matched, unit_apart);
+  const size_t digits = strspn(text, "0123456789.");
+  const char *const unit_text = text + digits + strspn(text + digits, " ");
+  struct pl_unit unit;
+  const char *bad = NULL;
+  size_t bad_length = 0;
+  double number = 0;
+  const bool is_length =
+      pl_number_read(text, digits, &number) && number > 0 &&
+      pl_unit_read(unit_text, strlen(unit_text), &unit, &bad, &bad_length) == PL_UNIT_OK &&
+      pl_dimension_equal(unit.dimension, PL_LENGTH);
+  if (!is_length)
+    complain(run, "--matched is a length above 0 such as 0.02 mm, not `%s`", text);
+  else
+    *length = pl_to_si(number, &unit);
+  return is_length;
+}
+
+/// Left and right with ports that are not alike.
+static void put_matching(struct run *run, struct pl_figures *figures,
+                         const struct pl_program *program,
+                         const struct pl_figure_choice *choice, double difference) {
+  struct pl_arena *const arena = pl_program_arena(program);
+  if (run->options->format == AS_JSON && !pl_program_unreadable(program)) {
+    put_text(run, pl_matching_json(arena, figures, difference, choice,
+                                   pl_program_problems(program)));
+  } else if (figures != NULL && run->options->format == AS_CSV) {
+    put_text(run, pl_matching_csv(arena, figures, difference, choice));
+  } else if (figures != NULL && run->options->format == AS_TEXT) {
+    const struct pl_text_style style = style_of(run, pl_figures_setup(figures));
+    put_text(run, pl_matching_text(arena, figures, difference, choice, &style));
+  }
+}
+
 void command_figures(struct run *run) {
   struct pl_figure_choice choice;
+  double difference = 0;
   if (!read_choice(run, &choice)) return;
+  if (run->options->matched != NULL && !read_matched(run, &difference)) return;
   struct pl_program *program = NULL;
   struct pl_figures *const figures =
       load_figures(run, run->options->words[0], run->options->setup, NULL, &program);
   struct pl_arena *const arena = pl_program_arena(program);
-  if (run->options->format == AS_JSON && !pl_program_unreadable(program))
+  if (difference > 0)
+    put_matching(run, figures, program, &choice, difference);
+  else if (run->options->format == AS_JSON && !pl_program_unreadable(program))
     put_text(run, pl_figures_json(arena, figures, &choice, pl_program_problems(program)));
   else if (figures != NULL && run->options->format == AS_CSV)
     put_text(run, pl_figures_csv(arena, figures, &choice));
@@ -125,8 +167,10 @@ void command_compare(struct run *run) {
       load_figures(run, own_path, run->options->setup, base, &program);
   struct pl_arena *const arena = pl_program_arena(program);
   struct pl_comparison *comparison = NULL;
-  if (base != NULL && own != NULL)
+  if (base != NULL && own != NULL) {
     comparison = pl_compare(arena, base, own, system_of(run, pl_figures_setup(own)));
+    pl_compare_tolerances(comparison);
+  }
   if (run->options->format == AS_JSON) {
     const bool unreadable =
         pl_program_unreadable(base_program) || pl_program_unreadable(program);

@@ -2,6 +2,7 @@
 // The explain command: where a setting or a figure comes from.
 #include "room.h"
 
+#include <math.h>
 #include <string.h>
 
 /// What a key names.
@@ -43,12 +44,22 @@ static const char *explain_at(struct run *run, struct pl_figures *figures,
   return pl_explain_setting(run->arena, setup, subject->setting, subject->inner, place, &style);
 }
 
+/// Both sides may have one value and not be as sure of it; what differs by rounding is alike.
+static bool is_as_sure_at(struct pl_figures *figures, enum pl_figure figure, enum pl_place one,
+                          enum pl_place other) {
+  const struct pl_tolerances *const tolerances = pl_tolerances_new(figures, &figure, 1);
+  const double a = pl_tolerance_of(tolerances, figure, one)->half_width;
+  const double b = pl_tolerance_of(tolerances, figure, other)->half_width;
+  return fabs(a - b) <= 1e-6 * fmax(a, b);
+}
+
 static bool is_same_at(struct pl_figures *figures, const struct subject *subject,
                        enum pl_place one, enum pl_place other) {
   if (subject->figure != PL_FIGURE_COUNT) {
     const struct pl_figure_value *const a = pl_figure_get(figures, subject->figure, one);
     const struct pl_figure_value *const b = pl_figure_get(figures, subject->figure, other);
-    return a->present == b->present && (!a->present || a->value == b->value);
+    return a->present == b->present && (!a->present || a->value == b->value) &&
+           is_as_sure_at(figures, subject->figure, one, other);
   }
   const struct pl_setup *const setup = pl_figures_setup(figures);
   return pl_value_equal(&pl_setup_get(setup, subject->setting, one)->value,

@@ -17,8 +17,11 @@ const struct command commands[] = {
      "a file cannot be read.",
      "as library root setup colour", "text json sarif", 1, 100000, command_check},
     {"figures", "FILE", "compute the figures of a setup",
-     "Prints the settings and figures of the setup, front and rear side by side.",
-     "as only library root setup units colour", "text json csv", 1, 1, command_figures},
+     "Prints the settings and figures of the setup, front and rear side by side, with the "
+     "tolerance that values written with +- leave them. With --matched 0.02 mm: how unlike left "
+     "and right become where the ports of their pistons are so far apart, and how well these have "
+     "to be matched.",
+     "as matched only library root setup units colour", "text json csv", 1, 1, command_figures},
     {"sheet", "[FILE]", "print a setup sheet as PDF",
      "Writes the race sheet of the setup, or the pages that --template names: \"race sheet\", "
      "\"curves\", \"build sheet\", \"blank form\", or one of your own. With --against, every "

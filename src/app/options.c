@@ -24,6 +24,8 @@ static const struct option known[] = {
     {"external", "", "", "read what git gives to a diff command, and say what differs"},
     {"figures", "", "KEYS", "these figures, joined by commas, in place of the usual ones"},
     {"library", "", "DIR", "a folder in which includes are looked for; may be repeated"},
+    {"matched", "", "LENGTH",
+     "how unlike left and right are with ports apart by LENGTH: 0.02 mm"},
     {"meeting", "", "NAME", "the meeting to print, where the file has several"},
     {"only", "", "KEYS", "these figures only, joined by commas"},
     {"output", "o", "FILE", "the file to write; - is standard output"},
@@ -192,7 +194,8 @@ static bool set_value(const struct command *command, struct options *options,
                {"aim", &options->aim},
                {"box", &options->box},
                {"best", &options->best},
-               {"threads", &options->threads}};
+               {"threads", &options->threads},
+               {"matched", &options->matched}};
   const char *const words = words_of_argument(option->argument);
   char space[96];
   if (words[0] != '\0' && !is_in_list(words, value))
@@ -249,6 +252,16 @@ static bool unknown_option(const struct command *command, const char *written) {
   return false;
 }
 
+/// Does a unit follow a bare number, as in `0.02 mm` without quotes?
+static bool is_unit_behind(const char *value, const char *next) {
+  struct pl_unit unit;
+  double number = 0;
+  const char *bad = NULL;
+  size_t bad_length = 0;
+  return pl_number_read(value, strlen(value), &number) &&
+         pl_unit_read(next, strlen(next), &unit, &bad, &bad_length) == PL_UNIT_OK;
+}
+
 /// Reads the option at `arguments[*at]` and what stands behind it.
 static bool read_option(const struct command *command, int count, char **arguments, int *at,
                         struct options *options) {
@@ -267,6 +280,9 @@ static bool read_option(const struct command *command, int count, char **argumen
     fprintf(stderr, "pitleaf: --%s needs %s behind it\n", option->name, option->argument);
     return false;
   }
+  if (strcmp(option->argument, "LENGTH") == 0 && *at + 1 < count &&
+      is_unit_behind(value, arguments[*at + 1]))
+    options->matched_unit = arguments[++*at];
   return set_value(command, options, option, value);
 }
 

@@ -59,9 +59,11 @@ struct options {
   const char *meeting;
   const char *rules;
   const char *only;
-  const char *air;      ///< a temperature
-  const char *figures;  ///< as `only`, of a sweep
-  const char *patience; ///< seconds; null: as is usual
+  const char *matched;      ///< a length, or its number; null: not asked for
+  const char *matched_unit; ///< where the unit stands by itself, else null
+  const char *air;          ///< a temperature
+  const char *figures;      ///< as `only`, of a sweep
+  const char *patience;     ///< seconds; null: as is usual
   const char *aim;
   const char *box;
   const char *best;    ///< a count; null: as is usual

@@ -149,13 +149,15 @@ static const enum pl_figure telling[] = {PL_FIGURE_WHEEL_RATE, PL_FIGURE_RIDE_FR
 static void add_figure_values(struct pl_buffer *out, struct pl_figures *figures,
                               enum pl_figure figure) {
   const enum pl_scope scope = pl_figure_rows[figure].scope;
+  const struct pl_tolerances *const tolerances = pl_tolerances_new(figures, &figure, 1);
   const char *last = "";
   for (enum pl_place place = pl_first_place(scope); place <= pl_last_place(scope); place++) {
     const struct pl_figure_value *const value = pl_figure_get(figures, figure, place);
     const char *text = "needs ";
     if (value->present) {
+      const double half_width = pl_tolerance_of(tolerances, figure, place)->half_width;
       const struct pl_printed printed =
-          pl_print_figure(out->arena, figure, value->value, PL_METRIC);
+          pl_print_tolerated(out->arena, figure, value->value, half_width, PL_METRIC);
       text = printed_text(out->arena, printed);
     } else if (value->need_count > 0) {
       text = pl_format(out->arena, "needs `%s`", value->needs[0]);

@@ -49,11 +49,12 @@ bool build_piston(struct work *work, struct corner *corner) {
   piston->thickness = thickness_of(work);
   piston->diameter = optional_of_part(work, PL_SETTING_PISTON, PL_SETTING_DIAMETER);
   piston->set_count = ports->count;
+  const double wider = work->figures->ports_wider[work->place];
   for (size_t i = 0; i < ports->count; i++) {
     const struct pl_ports *const set = &ports->many.ports[i];
     piston->sets[i] = (struct pl_port_set){.count = set->count,
-                                           .diameter_cap_side = set->cap_diameter,
-                                           .diameter_shaft_side = set->shaft_diameter,
+                                           .diameter_cap_side = set->cap_diameter + wider,
+                                           .diameter_shaft_side = set->shaft_diameter + wider,
                                            .way = way_of(set->one_way),
                                            .opens_at = set->opens_at};
   }

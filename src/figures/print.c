@@ -42,6 +42,56 @@ struct pl_printed pl_print_figure(struct pl_arena *arena, enum pl_figure wanted,
   return (struct pl_printed){pl_copy_text(arena, space, strlen(space)), pl_unit_shown(unit)};
 }
 
+double pl_half_width_in_unit(enum pl_figure wanted, double half_width) {
+  return is_word(wanted) ? 0 : half_width / scale_of(pl_figure_rows[wanted].unit).factor;
+}
+
+/// In the table's digits, also where those show nothing.
+static const char *half_width_digits(struct pl_arena *arena, enum pl_figure figure,
+                                     double in_unit, enum pl_unit_system system) {
+  const struct pl_figure_row *const row = &pl_figure_rows[figure];
+  char space[40];
+  pl_number_fixed(space, sizeof space, in_unit,
+                  system == PL_METRIC ? row->digits : row->imperial_digits);
+  return pl_copy_text(arena, space, strlen(space));
+}
+
+static double half_width_shown(enum pl_figure figure, double half_width,
+                               enum pl_unit_system system) {
+  const struct pl_figure_row *const row = &pl_figure_rows[figure];
+  return half_width / scale_of(system == PL_METRIC ? row->unit : row->imperial).factor;
+}
+
+static bool is_nothing(const char *digits) {
+  return strspn(digits, "0.") == strlen(digits);
+}
+
+struct pl_printed pl_print_half_width(struct pl_arena *arena, enum pl_figure wanted,
+                                      double half_width, enum pl_unit_system system) {
+  const struct pl_figure_row *const row = &pl_figure_rows[wanted];
+  if (is_word(wanted) || !(half_width > 0)) return (struct pl_printed){"", ""};
+  const double shown = half_width_shown(wanted, half_width, system);
+  const char *text = half_width_digits(arena, wanted, shown, system);
+  if (is_nothing(text)) {
+    char space[40];
+    pl_number_shortest(space, sizeof space, shown, 2);
+    text = pl_copy_text(arena, space, strlen(space));
+  }
+  return (struct pl_printed){text,
+                             pl_unit_shown(system == PL_METRIC ? row->unit : row->imperial)};
+}
+
+struct pl_printed pl_print_tolerated(struct pl_arena *arena, enum pl_figure wanted,
+                                     double value, double half_width,
+                                     enum pl_unit_system system) {
+  struct pl_printed printed = pl_print_figure(arena, wanted, value, system);
+  if (is_word(wanted) || !isfinite(value) || !(half_width > 0)) return printed;
+  const char *const digits =
+      half_width_digits(arena, wanted, half_width_shown(wanted, half_width, system), system);
+  if (!is_nothing(digits)) printed.text = pl_format(arena, "%s ± %s", printed.text, digits);
+  return printed;
+}
+
 const char *pl_unit_json(const char *unit) {
   static const char *const names[][2] = {{"", "1"},           {"mm^2/s", "mm2/s"},
                                          {"N.s/m", "N·s/m"},  {"N.m/deg", "N·m/deg"},

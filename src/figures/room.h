@@ -53,6 +53,9 @@ struct warning {
   const char *text;
 };
 
+/// No scope has more places than there are corners.
+#define CORNERS 4
+
 /// A figure or an assembly at a place, with what it asked for.
 struct cell {
   enum cell_state state;
@@ -76,9 +79,6 @@ struct cell {
 /// m. More than this between declared and settled ride height is worth a word.
 #define HEIGHT_SLACK 0.5e-3
 
-/// No scope has more places than there are corners.
-#define CORNERS 4
-
 struct pl_figures {
   struct pl_arena *arena;
   const struct pl_setup *setup;
@@ -87,6 +87,7 @@ struct pl_figures {
   const struct pl_setup *other; ///< from which one setting is taken; null: none is
   enum pl_setting changed;      ///< that setting
   unsigned changed_at;          ///< a bit for each place of it
+  double ports_wider[CORNERS];  ///< m: than they are declared
   const char *changed_ballast;  ///< or the name of a piece of ballast that is taken from there
   struct varied *varied; ///< where settings vary from question to question; null: none do
   /// Of each figure CORNERS cells, counted from the first place of its scope; null until asked

@@ -128,8 +128,10 @@ void pl_program_aside(struct pl_program *program, struct pl_arena *scratch,
   memset(program->parts, 0, sizeof program->parts);
   work(context);
   const size_t collected = program->layers_collected; // no count may come twice
+  const bool has_tolerance = program->has_tolerance;  // a `let` stays worked out
   *program = kept;
   program->layers_collected = collected;
+  program->has_tolerance = has_tolerance;
 }
 
 // ---------------------------------------------------------------- a setup as a whole

@@ -110,9 +110,11 @@ static bool is_date(const char *text) {
 }
 
 /// A number of the wanted dimension among the children of a node; NaN after a report.
-static double child_number(struct evaluator *evaluator, const struct pl_node *node,
-                           struct pl_dimension wanted, const char *what) {
+static double child_number_within(struct evaluator *evaluator, const struct pl_node *node,
+                                  struct pl_dimension wanted, const char *what,
+                                  double *tolerance) {
   const struct pl_value value = evaluate(evaluator, node);
+  *tolerance = value.tolerance;
   if (value.kind == PL_VALUE_NONE) return NAN;
   if (value.kind == PL_VALUE_NUMBER && pl_dimension_equal(value.dimension, wanted))
     return value.number;
@@ -120,6 +122,13 @@ static double child_number(struct evaluator *evaluator, const struct pl_node *no
       evaluator->problems, PL_WRONG_PART, node->span,
       PL_WORDS(what, node_text_shown(evaluator, node), value_words(evaluator->arena, &value)));
   return NAN;
+}
+
+/// The same where nothing shows its tolerance.
+static double child_number(struct evaluator *evaluator, const struct pl_node *node,
+                           struct pl_dimension wanted, const char *what) {
+  double tolerance = 0;
+  return child_number_within(evaluator, node, wanted, what, &tolerance);
 }
 
 static struct pl_value evaluate_group(struct evaluator *evaluator, const struct pl_node *node) {
@@ -207,8 +216,10 @@ static struct pl_value evaluate_one_way(struct evaluator *evaluator,
 
 static struct pl_value evaluate_at(struct evaluator *evaluator, const struct pl_node *node) {
   const struct pl_dimension kinematic = {.length = 2, .time = -1};
-  const double viscosity = child_number(evaluator, node->children, kinematic,
-                                        "Before `at` stands a viscosity in cSt");
+  double tolerance = 0;
+  const double viscosity =
+      child_number_within(evaluator, node->children, kinematic,
+                          "Before `at` stands a viscosity in cSt", &tolerance);
   const double temperature = child_number(evaluator, node->children->next, PL_TEMPERATURE,
                                           "After `at` comes a temperature");
   if (isnan(viscosity) || isnan(temperature)) return value_none();
@@ -218,7 +229,7 @@ static struct pl_value evaluate_at(struct evaluator *evaluator, const struct pl_
     return value_none();
   }
   struct pl_viscosity_point *const point = pl_alloc(evaluator->arena, sizeof *point);
-  *point = (struct pl_viscosity_point){viscosity, temperature, 0};
+  *point = (struct pl_viscosity_point){viscosity, temperature, tolerance};
   return (struct pl_value){.kind = PL_VALUE_VISCOSITY, .count = 1, .many.viscosity = point};
 }
 
@@ -242,47 +253,6 @@ static struct pl_value evaluate_coils(struct evaluator *evaluator, const struct 
   return (struct pl_value){.kind = PL_VALUE_COILS, .number = count, .x = gap};
 }
 
-static struct pl_value evaluate_tolerance(struct evaluator *evaluator,
-                                          const struct pl_node *node) {
-  struct pl_value value = evaluate(evaluator, node->children);
-  const struct pl_value tolerance = evaluate(evaluator, node->children->next);
-  if (value.kind == PL_VALUE_NONE || tolerance.kind == PL_VALUE_NONE) return value_none();
-  const struct pl_dimension wanted = value.kind == PL_VALUE_PORTS ? PL_LENGTH
-                                     : value.kind == PL_VALUE_VISCOSITY
-                                         ? (struct pl_dimension){.length = 2, .time = -1}
-                                         : value.dimension;
-  const bool takes_one = value.kind == PL_VALUE_NUMBER || value.kind == PL_VALUE_PORTS ||
-                         value.kind == PL_VALUE_VISCOSITY;
-  const bool fits = takes_one && tolerance.kind == PL_VALUE_NUMBER && !tolerance.absolute &&
-                    pl_dimension_equal(tolerance.dimension, wanted) && tolerance.number >= 0;
-  if (!fits) {
-    pl_report(evaluator->problems, PL_TOLERANCE_MISFIT, node->children->next->span,
-              PL_WORDS(node_text_shown(evaluator, node->children->next),
-                       value_words(evaluator->arena, &tolerance),
-                       node_text_shown(evaluator, node->children),
-                       value_words(evaluator->arena, &value)));
-    return value_none();
-  }
-  if (value.kind == PL_VALUE_NUMBER) {
-    value.tolerance = tolerance.number;
-    return value;
-  }
-  if (value.kind == PL_VALUE_VISCOSITY) {
-    struct pl_viscosity_point *const point = pl_alloc(evaluator->arena, sizeof *point);
-    *point = value.many.viscosity[0];
-    point->tolerance = tolerance.number;
-    value.many.viscosity = point;
-    return value;
-  }
-  struct pl_ports *const ports = pl_alloc_array(evaluator->arena, value.count, sizeof *ports);
-  for (size_t i = 0; i < value.count; i++) {
-    ports[i] = value.many.ports[i];
-    ports[i].tolerance = tolerance.number;
-  }
-  value.many.ports = ports;
-  return value;
-}
-
 // ---------------------------------------------------------------- operations
 
 static struct pl_value evaluate_not(struct evaluator *evaluator, const struct pl_node *node) {
@@ -299,6 +269,7 @@ static struct pl_value evaluate_negation(struct evaluator *evaluator,
                                          const struct pl_node *node) {
   struct pl_value value = evaluate(evaluator, node->children);
   if (value.kind == PL_VALUE_NUMBER && !value.absolute) {
+    take_tolerance(evaluator, &value, &value, -1, NULL, 0);
     value.number = -value.number;
     return value;
   }

@@ -44,7 +44,9 @@ static struct pl_value square_root(struct evaluator *evaluator, const struct pl_
                        value_words(evaluator->arena, argument)));
     return value_none();
   }
-  return value_number(sqrt(argument->number), root);
+  struct pl_value result = value_number(sqrt(argument->number), root);
+  take_tolerance(evaluator, &result, argument, 1 / (2 * result.number), NULL, 0);
+  return result;
 }
 
 static struct pl_value of_angle(struct evaluator *evaluator, const struct pl_node *call,
@@ -58,7 +60,12 @@ static struct pl_value of_angle(struct evaluator *evaluator, const struct pl_nod
   const double result = call->name[0] == 's'   ? sin(angle)
                         : call->name[0] == 'c' ? cos(angle)
                                                : tan(angle);
-  return finite_number(evaluator, call, result, PL_DIMENSIONLESS);
+  const double slope = call->name[0] == 's'   ? cos(angle)
+                       : call->name[0] == 'c' ? -sin(angle)
+                                              : 1 + result * result;
+  struct pl_value value = finite_number(evaluator, call, result, PL_DIMENSIONLESS);
+  take_tolerance(evaluator, &value, argument, slope, NULL, 0);
+  return value;
 }
 
 /// `round(value, step)`: the nearest multiple of the step; a plain number needs none.
@@ -163,6 +170,8 @@ struct pl_value call_function(struct evaluator *evaluator, const struct pl_node 
   if (strcmp(call->name, "sqrt") == 0) return square_root(evaluator, call, &argument);
   if (strcmp(call->name, "round") == 0) return round_to(evaluator, call, &argument);
   if (strcmp(call->name, "abs") != 0) return of_angle(evaluator, call, &argument);
-  if (!argument.absolute) argument.number = fabs(argument.number);
+  if (argument.absolute) return argument;
+  take_tolerance(evaluator, &argument, &argument, argument.number < 0 ? -1 : 1, NULL, 0);
+  argument.number = fabs(argument.number);
   return argument;
 }

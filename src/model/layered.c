@@ -14,12 +14,16 @@ struct resolving {
 };
 
 static struct evaluator evaluator_for(const struct resolving *resolving) {
-  return (struct evaluator){.program = resolving->layered->program,
-                            .arena = resolving->layered->program->arena,
-                            .problems = resolving->layered->problems,
+  const struct layered *const layered = resolving->layered;
+  const bool of_setup = layered->kind == PL_BLOCK_SETUP;
+  return (struct evaluator){.program = layered->program,
+                            .arena = layered->program->arena,
+                            .problems = layered->problems,
                             .layered = resolving->layered,
                             .place = resolving->place,
-                            .by_itself = resolving->layered->by_itself};
+                            .by_itself = layered->by_itself,
+                            .by_place = of_setup &&
+                                        pl_settings[resolving->setting].type != PL_TYPE_PART};
 }
 
 /// The assigned expression as the setting wants it, worked out once where places do not matter.

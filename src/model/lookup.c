@@ -176,7 +176,7 @@ const struct pl_node *pl_program_let(const struct pl_program *program, const cha
 struct pl_value evaluate_name(struct evaluator *evaluator, const struct pl_node *node) {
   evaluator->program->names_asked++;
   struct let_value *const let = pl_map_get(evaluator->program->lets, node->name);
-  if (let != NULL) return value_of_let(evaluator, let, node);
+  if (let != NULL) return value_of_let(evaluator, let_in_trial(evaluator->program, let), node);
   struct pl_value value = value_none();
   if (value_of_setting(evaluator, node, &value)) return value;
   if (evaluator->look_up != NULL &&

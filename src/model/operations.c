@@ -147,7 +147,7 @@ static struct pl_value add(struct evaluator *evaluator, enum pl_operator action,
   struct pl_value sum =
       finite_number(evaluator, node, left->number + sign * right->number, left->dimension);
   sum.absolute = left->absolute != right->absolute;
-  sum.tolerance = hypot(left->tolerance, right->tolerance);
+  take_tolerance(evaluator, &sum, left, 1, right, sign);
   return sum;
 }
 
@@ -172,9 +172,11 @@ static struct pl_value multiply(struct evaluator *evaluator, enum pl_operator ac
       action == PL_TIMES ? left->number * right->number : left->number / right->number;
   if (overflow) return finite_number(evaluator, node, INFINITY, dimension);
   struct pl_value product = finite_number(evaluator, node, number, dimension);
-  const double left_share = left->number == 0 ? 0 : left->tolerance / left->number;
-  const double right_share = right->number == 0 ? 0 : right->tolerance / right->number;
-  product.tolerance = fabs(product.number) * hypot(left_share, right_share);
+  if (action == PL_TIMES)
+    take_tolerance(evaluator, &product, left, right->number, right, left->number);
+  else
+    take_tolerance(evaluator, &product, left, 1 / right->number, right,
+                   -number / right->number);
   return product;
 }
 
@@ -204,7 +206,11 @@ static struct pl_value raise_power(struct evaluator *evaluator, const struct pl_
     return value_none();
   }
   const double number = overflow ? INFINITY : pow(left->number, right->number);
-  return finite_number(evaluator, node, number, dimension);
+  struct pl_value power = finite_number(evaluator, node, number, dimension);
+  const double by_exponent = left->number > 0 ? number * log(left->number) : 0;
+  take_tolerance(evaluator, &power, left, right->number * pow(left->number, right->number - 1),
+                 right, by_exponent);
+  return power;
 }
 
 static bool holds(enum pl_operator action, double left, double right) {

@@ -184,6 +184,7 @@ static void add_scale_row(struct evaluator *evaluator, struct pl_part *part,
   const bool shaped = item->key_kind == PL_NODE_NUMBER && item->is_weight;
   struct evaluator own = *evaluator;
   own.in_scale = true;
+  own.by_place = false;
   const struct pl_value value = shaped ? evaluate(&own, item->children) : value_none();
   const bool fits = value.kind == PL_VALUE_NUMBER &&
                     pl_dimension_equal(value.dimension, kinematic) && value.number > 0;
@@ -283,7 +284,7 @@ struct pl_value viscosity_of_weight(struct evaluator *evaluator, double weight,
   if (!isnan(row.viscosity)) {
     struct pl_value value =
         value_number(row.viscosity, (struct pl_dimension){.length = 2, .time = -1});
-    value.tolerance = row.tolerance;
+    add_tolerance(evaluator, &value, node, row.tolerance);
     return value;
   }
   const struct pl_scale_row *const rows = scale->rows;

@@ -27,16 +27,24 @@ struct pl_printed pl_print_number(struct pl_arena *arena, double value, const ch
   return (struct pl_printed){pl_copy_text(arena, space, strlen(space)), pl_unit_shown(unit)};
 }
 
+static bool is_exact(double shown, int digits) {
+  const double scaled = shown * pow(10, digits);
+  return fabs(scaled - round(scaled)) < 1e-6 * fmax(1, fabs(scaled) * 1e-6);
+}
+
 /// The digits that a value needs so that what was written is what is printed: the table's, and
 /// up to two more.
 static int digits_needed(double shown, int digits) {
   int needed = digits;
-  while (needed < digits + 2) {
-    const double scaled = shown * pow(10, needed);
-    if (fabs(scaled - round(scaled)) < 1e-6 * fmax(1, fabs(scaled) * 1e-6)) break;
-    needed++;
-  }
+  while (needed < digits + 2 && !is_exact(shown, needed)) needed++;
   return needed;
+}
+
+/// A tolerance that was written shows all of its digits, one that was worked out those of its
+/// value.
+static int digits_of_tolerance(double shown, int digits) {
+  const int needed = digits_needed(shown, digits);
+  return is_exact(shown, needed) ? needed : digits;
 }
 
 static struct pl_printed print_number(struct pl_arena *arena, const struct pl_setting_row *row,
@@ -51,7 +59,7 @@ static struct pl_printed print_number(struct pl_arena *arena, const struct pl_se
   if (value->tolerance > 0) {
     char space[40];
     const double tolerance = value->tolerance / scale.factor;
-    pl_number_fixed(space, sizeof space, tolerance, digits_needed(tolerance, digits));
+    pl_number_fixed(space, sizeof space, tolerance, digits_of_tolerance(tolerance, digits));
     printed.text = pl_format(arena, "%s ± %s", printed.text, space);
   }
   return printed;

@@ -62,6 +62,19 @@ struct newest {
   size_t layer; ///< by the program's count; 0: none yet
 };
 
+/// What is done with values that have a tolerance: they are gathered, or shifted.
+struct trial {
+  struct pl_map *lets; ///< those asked for: name -> struct let_value, worked out in the trial
+  const struct pl_shift *shifts;
+  size_t shift_count;
+  bool gathers;
+  struct pl_arena *arena; ///< of what is gathered
+  struct pl_uncertain *met;
+  size_t met_count;
+  size_t met_capacity;
+  bool more; ///< than PL_MOST_UNCERTAIN
+};
+
 struct pl_program {
   struct pl_session *session;
   struct pl_arena *arena;
@@ -73,11 +86,14 @@ struct pl_program {
   struct pl_map *by_real_path; ///< the same files
   const char *roots[2];        ///< besides the libraries
   size_t root_count;
-  bool of_entry;           ///< of a meeting: its files are somebody else's
-  int depth;               ///< of the evaluation under way
-  size_t names_asked;      ///< so far, of those that mean something else in another program
-  struct newest *newest;   ///< [setting][scope]
-  size_t layers_collected; ///< so far
+  bool of_entry;            ///< of a meeting: its files are somebody else's
+  struct pl_arena *scratch; ///< for trials; null until the first
+  struct trial *trial;      ///< null: values are as they are written
+  bool has_tolerance;       ///< one above 0 was evaluated
+  int depth;                ///< of the evaluation under way
+  size_t names_asked;       ///< so far, of those that mean something else in another program
+  struct newest *newest;    ///< [setting][scope]
+  size_t layers_collected;  ///< so far
   const struct pl_block *scale; ///< the last oil scale that is declared
   size_t scale_count;           ///< of those that are
   const struct pl_block *car;   ///< the last car that is declared
@@ -258,6 +274,7 @@ struct evaluator {
   const char *key; ///< what problems call the setting; null: its own key
   bool in_scale;   ///< in a row of an oil scale, where no weight has a meaning
   bool by_itself;  ///< see struct layered
+  bool by_place;   ///< in a line that sets each place by itself, see pl_uncertain
   bool uses_place; ///< set when the value is not the same everywhere
 };
 
@@ -267,6 +284,18 @@ struct pl_value evaluate(struct evaluator *evaluator, const struct pl_node *node
 struct pl_value evaluate_list(struct evaluator *evaluator, const struct pl_node *node,
                               enum pl_value_kind kind);
 struct pl_value evaluate_range(struct evaluator *evaluator, const struct pl_node *node);
+/// Gives a number made of one or two others (`right` may be null) their tolerances: `by_left`
+/// and `by_right` are its slopes for them. What both are made of counts once.
+void take_tolerance(struct evaluator *evaluator, struct pl_value *result,
+                    const struct pl_value *left, double by_left, const struct pl_value *right,
+                    double by_right);
+/// Adds a tolerance of that node's to a number.
+void add_tolerance(struct evaluator *evaluator, struct pl_value *value,
+                   const struct pl_node *node, double tolerance);
+/// The `let` as the trial under way has it, or as it is where none is.
+struct let_value *let_in_trial(struct pl_program *program, struct let_value *let);
+/// A value with its tolerance, shifted where a trial asks for that.
+struct pl_value evaluate_tolerance(struct evaluator *evaluator, const struct pl_node *node);
 /// What a name stands for; NONE after a report.
 struct pl_value evaluate_name(struct evaluator *evaluator, const struct pl_node *node);
 /// Works out a `let`, unless that was done.

@@ -33,9 +33,14 @@ static void pad_left(struct pl_buffer *out, const char *text, size_t width) {
 }
 
 /// The signed difference of a figure that moved, in brackets; "" for a setting.
-static const char *difference(struct pl_arena *arena, const struct pl_change *change) {
+static const char *difference(struct pl_arena *arena, const struct pl_change *change,
+                              enum pl_unit_system system) {
   const char *const moved = change->is_figure ? pl_change_difference(arena, change) : "";
-  return moved[0] == '\0' ? "" : pl_format(arena, "  (%s)", moved);
+  if (moved[0] == '\0') return "";
+  if (!(fabs(change->new_number - change->old_number) < change->tolerance))
+    return pl_format(arena, "  (%s)", moved);
+  return pl_format(arena, "  (%s, less than its tolerance of %s)", moved,
+                   pl_print_half_width(arena, change->figure, change->tolerance, system).text);
 }
 
 /// Does the change say numbers, which align, or words, which would push them to the right?
@@ -65,7 +70,8 @@ static const char *side_text(struct pl_arena *arena, const char *text, const cha
 
 /// One change: where, what, and both values, on one line where it fits.
 static void add_change(struct pl_buffer *out, const struct pl_change *change,
-                       const struct columns *columns, size_t width) {
+                       const struct columns *columns, const struct pl_text_style *style) {
+  const size_t width = style->width;
   struct pl_arena *const arena = out->arena;
   struct pl_buffer lead = {.arena = arena};
   pl_buffer_text(&lead, "  ");
@@ -87,16 +93,16 @@ static void add_change(struct pl_buffer *out, const struct pl_change *change,
     pad_left(&line, before, columns->before);
   else
     pl_buffer_text(&line, before);
-  pl_buffer_format(&line, " → %s%s", after, difference(arena, change));
+  pl_buffer_format(&line, " → %s%s", after, difference(arena, change, style->system));
   add_hanging(out, pl_buffer_string(&lead), pl_buffer_string(&line),
               indent + 20 > width ? 8 : indent, width);
 }
 
 static void add_changes(struct pl_buffer *out, const struct pl_change *changes, size_t count,
-                        size_t width) {
+                        const struct pl_text_style *style) {
   struct columns columns = {0, 0, 0};
-  measure(changes, count, width, &columns);
-  for (size_t i = 0; i < count; i++) add_change(out, &changes[i], &columns, width);
+  measure(changes, count, style->width, &columns);
+  for (size_t i = 0; i < count; i++) add_change(out, &changes[i], &columns, style);
 }
 
 /// The oil that would give a corner the base's slow damping; null where that did not move.
@@ -153,12 +159,12 @@ const char *pl_comparison_text(struct pl_arena *arena, const struct pl_compariso
   const char *const plain = style->colour ? "\x1b[0m" : "";
   if (comparison->setting_count > 0) {
     pl_buffer_format(&out, "\n%sWhat differs%s\n", bold, plain);
-    add_changes(&out, comparison->changes, comparison->setting_count, style->width);
+    add_changes(&out, comparison->changes, comparison->setting_count, style);
   }
   if (comparison->figure_count > 0) {
     pl_buffer_format(&out, "\n%sWhat that did to the figures%s\n", bold, plain);
     add_changes(&out, comparison->changes + comparison->setting_count, comparison->figure_count,
-                style->width);
+                style);
   }
   add_equivalent_oil(&out, comparison, style);
   bool any = false;

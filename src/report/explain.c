@@ -202,11 +202,11 @@ static void add_inputs(struct explaining *explaining, const struct pl_figure_val
 }
 
 static const char *figure_shown(struct explaining *explaining, enum pl_figure figure,
-                                const struct pl_figure_value *value) {
+                                const struct pl_figure_value *value, double half_width) {
   struct pl_arena *const arena = explaining->out.arena;
   if (!value->present) return "not computed";
-  return with_unit(arena,
-                   pl_print_figure(arena, figure, value->value, explaining->style->system));
+  return with_unit(arena, pl_print_tolerated(arena, figure, value->value, half_width,
+                                             explaining->style->system));
 }
 
 static void add_figure(struct explaining *explaining, enum pl_figure figure,
@@ -218,7 +218,8 @@ static void add_figure(struct explaining *explaining, enum pl_figure figure,
   explaining->told[figure][place] = true;
   add_line(explaining, depth,
            pl_format(arena, "%s.%s = %s%s", pl_place_name(place), row->key,
-                     figure_shown(explaining, figure, value), known ? "   (see above)" : ""));
+                     figure_shown(explaining, figure, value, 0),
+                     known ? "   (see above)" : ""));
   if (known) return;
   add_line(explaining, depth + 1, pl_format(arena, "%s   [%s]", row->formula, row->source));
   for (size_t i = 0; i < value->detail_count; i++)
@@ -232,6 +233,74 @@ static void add_fact(struct explaining *explaining, const char *word, const char
               explaining->style->width);
 }
 
+// ---------------------------------------------------------------- tolerances
+
+/// Whether a value moves all places that use it, or one.
+static const char *reach_words(struct pl_arena *arena, enum pl_place place) {
+  if (place == PL_PLACE_COUNT) return "one value wherever it is used";
+  if (place == PL_CAR) return "of the car";
+  return pl_format(arena, "of %s by itself", pl_place_name(place));
+}
+
+/// The contributors told one by one; the others are summed up.
+#define TOLD_PARTS 2
+
+static void add_of_tolerance(struct explaining *explaining, const char *word,
+                             const char *text) {
+  add_hanging(&explaining->out, pl_format(explaining->out.arena, "  %s", word), text, 13,
+              explaining->style->width);
+}
+
+/// The share of the variance.
+static double share_of(const struct pl_figure_tolerance *tolerance, size_t part) {
+  const double ratio = tolerance->parts[part].half_width / tolerance->half_width;
+  return 100 * ratio * ratio;
+}
+
+static void add_part(struct explaining *explaining, const struct pl_figure_tolerance *tolerance,
+                     size_t part) {
+  struct pl_arena *const arena = explaining->out.arena;
+  const struct pl_uncertain *const value = tolerance->parts[part].value;
+  const struct pl_span span = value->node->span;
+  add_of_tolerance(explaining, "",
+                   pl_format(arena, "%.0f %% of it by `%s` at %s, %s%s",
+                             share_of(tolerance, part), source_text(arena, span),
+                             pl_text_safe(arena, pl_span_place(arena, span)),
+                             reach_words(arena, value->place),
+                             tolerance->parts[part].bends
+                                 ? "; the figure bends there, and its steeper side counts"
+                                 : ""));
+}
+
+static void add_tolerance(struct explaining *explaining, enum pl_figure figure,
+                          const struct pl_figure_tolerance *tolerance) {
+  struct pl_arena *const arena = explaining->out.arena;
+  const enum pl_unit_system system = explaining->style->system;
+  if (tolerance->untold)
+    add_of_tolerance(
+        explaining, "tolerance",
+        "cannot be told: within the tolerances of its values the figure is not always there");
+  if (!(tolerance->half_width > 0)) return;
+  const char *const text = pl_format(
+      arena, "± %s",
+      with_unit(arena, pl_print_half_width(arena, figure, tolerance->half_width, system)));
+  const char *const worst =
+      pl_format(arena, "%s; ± %s with all values at their limits at once", text,
+                with_unit(arena, pl_print_half_width(arena, figure, tolerance->worst, system)));
+  add_of_tolerance(explaining, "tolerance", tolerance->count > 1 ? worst : text);
+  double rest = 0;
+  for (size_t i = 0; i < tolerance->count; i++) {
+    if (i < TOLD_PARTS)
+      add_part(explaining, tolerance, i);
+    else
+      rest += share_of(tolerance, i);
+  }
+  if (tolerance->count > TOLD_PARTS)
+    add_of_tolerance(
+        explaining, "",
+        pl_format(arena, "%.0f %% of it by %zu more", rest, tolerance->count - TOLD_PARTS));
+}
+
 const char *pl_explain_figure(struct pl_arena *arena, struct pl_figures *figures,
                               enum pl_figure figure, enum pl_place place,
                               const struct pl_text_style *style) {
@@ -243,8 +312,10 @@ const char *pl_explain_figure(struct pl_arena *arena, struct pl_figures *figures
   struct pl_buffer *const out = &explaining->out;
   const struct pl_figure_row *const row = &pl_figure_rows[figure];
   const struct pl_figure_value *const value = pl_figure_get(figures, figure, place);
+  const struct pl_figure_tolerance *const tolerance =
+      pl_tolerance_of(pl_tolerances_new(figures, &figure, 1), figure, place);
   pl_buffer_format(out, "%s.%s = %s\n", pl_place_name(place), row->key,
-                   figure_shown(explaining, figure, value));
+                   figure_shown(explaining, figure, value, tolerance->half_width));
   add_line(explaining, 1, pl_format(arena, "%s: %s", row->label, row->meaning));
   add_fact(explaining, "formula", row->formula);
   add_fact(explaining, "source", row->source);
@@ -255,6 +326,7 @@ const char *pl_explain_figure(struct pl_arena *arena, struct pl_figures *figures
     if (pl_figure_word(arena, figure, value->value) == NULL)
       pl_buffer_format(out, "  unrounded  %s%s%s\n", exact, row->unit[0] == '\0' ? "" : " ",
                        row->unit[0] == '\0' ? "" : pl_unit_json(row->unit));
+    add_tolerance(explaining, figure, tolerance);
   }
   struct pl_buffer needs = {.arena = arena};
   for (size_t i = 0; !value->present && i < value->need_count; i++)

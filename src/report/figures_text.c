@@ -17,11 +17,19 @@ static struct pl_printed setting_at(struct pl_arena *arena, const struct pl_setu
   return pl_print_setting(arena, setting, &resolved->value, system);
 }
 
-static struct pl_printed figure_at(struct pl_arena *arena, struct pl_figures *figures,
+/// Figures with their tolerances.
+struct tolerated {
+  struct pl_figures *figures;
+  const struct pl_tolerances *tolerances; ///< null: none
+};
+
+static struct pl_printed figure_at(struct pl_arena *arena, const struct tolerated *tolerated,
                                    enum pl_figure figure, enum pl_place place,
                                    enum pl_unit_system system) {
-  const struct pl_figure_value *const value = pl_figure_get(figures, figure, place);
-  return pl_print_figure(arena, figure, value->value, system);
+  const struct pl_figure_value *const value = pl_figure_get(tolerated->figures, figure, place);
+  return pl_print_tolerated(arena, figure, value->value,
+                            pl_tolerance_of(tolerated->tolerances, figure, place)->half_width,
+                            system);
 }
 
 // ---------------------------------------------------------------- settings
@@ -98,40 +106,39 @@ static void add_settings(struct table *table, const struct pl_setup *setup,
 
 // ---------------------------------------------------------------- figures
 
-static void add_figure(struct table *table, struct pl_figures *figures, enum pl_figure figure,
-                       const struct pl_text_style *style) {
+static void add_figure(struct table *table, const struct tolerated *tolerated,
+                       enum pl_figure figure, const struct pl_text_style *style) {
   const struct pl_figure_row *const row = &pl_figure_rows[figure];
   struct pl_printed cells[4] = {{"", ""}};
   const int first = (int)pl_first_place(row->scope);
   const int last = (int)pl_last_place(row->scope);
   for (int place = first; place <= last; place++)
     cells[place - first] =
-        figure_at(table->arena, figures, figure, (enum pl_place)place, style->system);
+        figure_at(table->arena, tolerated, figure, (enum pl_place)place, style->system);
   if (row->scope == PL_SCOPE_CAR) table_whole(table, row->label, cells[0]);
   if (row->scope == PL_SCOPE_AXLE) table_axles(table, row->label, cells);
   if (row->scope == PL_SCOPE_CORNER) table_corners(table, row->label, cells);
 }
 
-static bool is_chosen(const struct pl_figure_choice *choice, enum pl_figure figure) {
-  if (choice->count == 0) return true;
+bool chooses(const struct pl_figure_choice *choice, enum pl_figure figure) {
   for (size_t i = 0; i < choice->count; i++) {
     if (choice->figures[i] == figure) return true;
   }
-  return false;
+  return choice->count == 0;
 }
 
-static void add_figures(struct table *table, struct pl_figures *figures,
+static void add_figures(struct table *table, const struct tolerated *tolerated,
                         const struct pl_figure_choice *choice,
                         const struct pl_text_style *style) {
   table_heading(table, "Figures", true);
   for (int i = 0; i < PL_FIGURE_COUNT; i++) {
-    if (is_chosen(choice, (enum pl_figure)i) && pl_figure_rows[i].scope != PL_SCOPE_CAR)
-      add_figure(table, figures, (enum pl_figure)i, style);
+    if (chooses(choice, (enum pl_figure)i) && pl_figure_rows[i].scope != PL_SCOPE_CAR)
+      add_figure(table, tolerated, (enum pl_figure)i, style);
   }
   table_heading(table, "Figures of the whole car", false);
   for (int i = 0; i < PL_FIGURE_COUNT; i++) {
-    if (is_chosen(choice, (enum pl_figure)i) && pl_figure_rows[i].scope == PL_SCOPE_CAR)
-      add_figure(table, figures, (enum pl_figure)i, style);
+    if (chooses(choice, (enum pl_figure)i) && pl_figure_rows[i].scope == PL_SCOPE_CAR)
+      add_figure(table, tolerated, (enum pl_figure)i, style);
   }
 }
 
@@ -179,7 +186,7 @@ static struct lacking_list lacking_of(struct pl_arena *arena, struct pl_figures 
   for (int i = 0; i < PL_FIGURE_COUNT; i++) {
     const enum pl_figure figure = (enum pl_figure)i;
     const enum pl_scope scope = pl_figure_rows[i].scope;
-    if (!is_chosen(choice, figure) || figure == PL_FIGURE_EQUIVALENT_OIL) continue;
+    if (!chooses(choice, figure) || figure == PL_FIGURE_EQUIVALENT_OIL) continue;
     for (int place = (int)pl_first_place(scope); place <= (int)pl_last_place(scope); place++) {
       const struct pl_figure_value *const value =
           pl_figure_get(figures, figure, (enum pl_place)place);
@@ -240,9 +247,11 @@ const char *pl_figures_text(struct pl_arena *arena, struct pl_figures *figures,
                             const struct pl_figure_choice *choice,
                             const struct pl_text_style *style) {
   const struct pl_setup *const setup = pl_figures_setup(figures);
+  const struct tolerated tolerated = {
+      figures, pl_tolerances_new(figures, choice->figures, choice->count)};
   struct table table = {.arena = arena};
   if (choice->count == 0) add_settings(&table, setup, style);
-  add_figures(&table, figures, choice, style);
+  add_figures(&table, &tolerated, choice, style);
   drop_bare_headings(&table);
   struct pl_buffer out = {.arena = arena};
   pl_buffer_text(&out, pl_text_safe(arena, pl_setup_name(setup)));
@@ -320,8 +329,19 @@ static void add_extra_records(struct pl_buffer *out, const struct pl_setup *setu
   }
 }
 
+static void add_tolerance_record(struct pl_buffer *out, const struct pl_tolerances *tolerances,
+                                 enum pl_figure figure, enum pl_place place) {
+  const double half_width = pl_tolerance_of(tolerances, figure, place)->half_width;
+  if (half_width > 0)
+    add_record(out, "tolerance", place, pl_figure_rows[figure].key,
+               exact(out->arena, pl_half_width_in_unit(figure, half_width)),
+               pl_unit_json(pl_figure_rows[figure].unit), false);
+}
+
 const char *pl_figures_csv(struct pl_arena *arena, struct pl_figures *figures,
                            const struct pl_figure_choice *choice) {
+  const struct pl_tolerances *const tolerances =
+      pl_tolerances_new(figures, choice->figures, choice->count);
   struct pl_buffer out = {.arena = arena};
   pl_buffer_text(&out, "what,where,key,value,unit\r\n");
   for (int i = 0; choice->count == 0 && i < PL_SETTING_COUNT; i++) {
@@ -331,7 +351,7 @@ const char *pl_figures_csv(struct pl_arena *arena, struct pl_figures *figures,
   if (choice->count == 0) add_extra_records(&out, pl_figures_setup(figures));
   for (int i = 0; i < PL_FIGURE_COUNT; i++) {
     const struct pl_figure_row *const row = &pl_figure_rows[i];
-    if (!is_chosen(choice, (enum pl_figure)i)) continue;
+    if (!chooses(choice, (enum pl_figure)i)) continue;
     for (int place = (int)pl_first_place(row->scope); place <= (int)pl_last_place(row->scope);
          place++) {
       const struct pl_figure_value *const value =
@@ -343,6 +363,7 @@ const char *pl_figures_csv(struct pl_arena *arena, struct pl_figures *figures,
                        : exact(arena, pl_figure_in_unit((enum pl_figure)i, value->value));
       add_record(&out, "figure", (enum pl_place)place, row->key, text,
                  word != NULL ? "" : pl_unit_json(row->unit), word != NULL);
+      add_tolerance_record(&out, tolerances, (enum pl_figure)i, (enum pl_place)place);
     }
   }
   return pl_buffer_string(&out);

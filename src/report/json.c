@@ -104,13 +104,6 @@ static json_t *json_settings(struct pl_arena *arena, const struct pl_setup *setu
 
 // ---------------------------------------------------------------- figures
 
-static bool is_chosen(const struct pl_figure_choice *choice, enum pl_figure figure) {
-  for (size_t i = 0; i < choice->count; i++) {
-    if (choice->figures[i] == figure) return true;
-  }
-  return choice->count == 0;
-}
-
 static void add_notes(struct pl_arena *arena, json_t *into,
                       const struct pl_figure_value *value) {
   if (value->note_count == 0) return;
@@ -121,7 +114,7 @@ static void add_notes(struct pl_arena *arena, json_t *into,
 }
 
 static json_t *json_figure(struct pl_arena *arena, enum pl_figure figure,
-                           const struct pl_figure_value *value) {
+                           const struct pl_figure_value *value, double half_width) {
   json_t *const object = pl_json_object(arena);
   const char *const word = pl_figure_word(arena, figure, value->value);
   if (word != NULL) {
@@ -132,6 +125,9 @@ static json_t *json_figure(struct pl_arena *arena, enum pl_figure figure,
     pl_json_put(arena, object, "unit",
                 pl_json_text(arena, pl_unit_json(pl_figure_rows[figure].unit)));
   }
+  if (half_width > 0)
+    pl_json_put(arena, object, "tolerance",
+                pl_json_real(arena, pl_half_width_in_unit(figure, half_width)));
   add_notes(arena, object, value);
   return object;
 }
@@ -154,18 +150,22 @@ static void add_figures(struct pl_arena *arena, struct pl_figures *figures,
                         const struct pl_figure_choice *choice, json_t *document) {
   static const enum pl_place order[] = {
       PL_CAR, PL_FRONT, PL_REAR, PL_FRONT_LEFT, PL_FRONT_RIGHT, PL_REAR_LEFT, PL_REAR_RIGHT};
+  const struct pl_tolerances *const tolerances =
+      pl_tolerances_new(figures, choice->figures, choice->count);
   json_t *const all = pl_json_object(arena);
   json_t *const missing = pl_json_array(arena);
   for (size_t i = 0; i < sizeof order / sizeof order[0]; i++) {
     json_t *const here = pl_json_object(arena);
     for (int j = 0; j < PL_FIGURE_COUNT; j++) {
       const enum pl_figure figure = (enum pl_figure)j;
-      if (!is_chosen(choice, figure) ||
+      if (!chooses(choice, figure) ||
           pl_place_at(order[i], pl_figure_rows[j].scope) != order[i])
         continue;
       const struct pl_figure_value *const value = pl_figure_get(figures, figure, order[i]);
+      const double half_width = pl_tolerance_of(tolerances, figure, order[i])->half_width;
       if (value->present)
-        pl_json_put(arena, here, pl_figure_rows[j].key, json_figure(arena, figure, value));
+        pl_json_put(arena, here, pl_figure_rows[j].key,
+                    json_figure(arena, figure, value, half_width));
       else
         pl_json_add(arena, missing, json_missing(arena, figure, order[i], value));
     }
@@ -242,6 +242,9 @@ json_t *json_change(struct pl_arena *arena, const struct pl_change *change) {
   pl_json_put(arena, object, "setup",
               json_side(arena, change, change->after, change->new_number));
   pl_json_put(arena, object, "unit", pl_json_text(arena, unit_of_change(change)));
+  if (change->tolerance > 0)
+    pl_json_put(arena, object, "tolerance",
+                pl_json_real(arena, pl_half_width_in_unit(change->figure, change->tolerance)));
   if (change->within[0] != '\0')
     pl_json_put(arena, object, "within", pl_json_text(arena, change->within));
   return object;

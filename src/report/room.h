@@ -65,6 +65,8 @@ void grid_head_line(struct grid *grid, size_t column, const char *text);
 void grid_head_words(struct grid *grid, size_t column, const char *text, size_t width);
 /// The grid, its columns in as many blocks as it takes; numbers are aligned at their points.
 void grid_text(const struct grid *grid, struct pl_buffer *out, size_t width);
+/// Is the figure to be told? A choice of none is of all.
+bool chooses(const struct pl_figure_choice *choice, enum pl_figure figure);
 
 /// Adds text wrapped by words at `width` columns, each line after `indent` blanks.
 void add_wrapped(struct pl_buffer *out, const char *text, size_t indent, size_t width);

@@ -73,6 +73,11 @@ struct layout {
   size_t width;
 };
 
+/// Behind a number its tolerance, "82 ± 7".
+static const char between[] = " ± ";
+
+/// Digits, with a sign, a point and a power of ten where it has them, and its tolerance; no
+/// date.
 bool is_number_text(const char *text) {
   static const char digits[] = "0123456789";
   const char *at = text + (*text == '-' ? 1 : 0);
@@ -82,6 +87,10 @@ bool is_number_text(const char *text) {
   if (*at == 'e') {
     at += at[1] == '-' || at[1] == '+' ? 2 : 1;
     at += strspn(at, digits);
+  }
+  if (whole > 0 && strncmp(at, between, strlen(between)) == 0) {
+    at += strlen(between);
+    at += strspn(at, "0123456789.");
   }
   return whole > 0 && *at == '\0';
 }
@@ -119,7 +128,7 @@ static void measure_section(const struct table *table, size_t first, struct layo
     for (size_t j = 0; j < 2; j++) {
       const char *const text = table->lines[i].cells[j].text;
       if (aligns(&table->lines[i], j))
-        layout->whole[j] = larger(layout->whole[j], strcspn(text, ".e"));
+        layout->whole[j] = larger(layout->whole[j], strcspn(text, ".e "));
     }
   }
 }
@@ -133,7 +142,7 @@ const char *with_unit(struct pl_arena *arena, struct pl_printed printed) {
 static const char *aligned(struct pl_arena *arena, const struct layout *layout, size_t column,
                            struct pl_printed cell) {
   struct pl_buffer out = {.arena = arena};
-  pl_buffer_repeat(&out, ' ', layout->whole[column] - strcspn(cell.text, ".e"));
+  pl_buffer_repeat(&out, ' ', layout->whole[column] - strcspn(cell.text, ".e "));
   pl_buffer_text(&out, with_unit(arena, cell));
   return pl_buffer_string(&out);
 }

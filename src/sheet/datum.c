@@ -133,8 +133,9 @@ static struct pl_datum datum_of_figure(struct pl_sheet *sheet, enum pl_figure fi
   struct pl_datum datum = {
       .label = "", .text = "", .unit = "", .before = "", .delta = "", .is_figure = true};
   if (value->present) {
-    const struct pl_printed printed =
-        pl_print_figure(sheet->arena, figure, value->value, sheet->request->system);
+    const double half_width = pl_tolerance_of(sheet->tolerances, figure, place)->half_width;
+    const struct pl_printed printed = pl_print_tolerated(sheet->arena, figure, value->value,
+                                                         half_width, sheet->request->system);
     datum.text = pl_word_of_figure(sheet, figure, pl_paper_minus(sheet->arena, printed.text));
     datum.unit = printed.unit;
     datum.shown = printed.text[0] != '\0';

@@ -92,6 +92,8 @@ static bool add_template(struct pl_sheet *sheet, const struct pl_template_choice
   }
   sheet->title =
       sheet->plan->blank ? pl_word(sheet, PL_WORD_SETUP) : pl_setup_name(sheet->setup);
+  sheet->tolerances =
+      sheet->plan->tolerances ? pl_tolerances_new(sheet->request->figures, NULL, 0) : NULL;
   const struct pl_density lists = draw_to_fit(sheet);
   if (sheet->runs.spare > 0) {
     sheet->runs.more = sheet->runs.spare;

@@ -99,6 +99,7 @@ struct pl_template {
   enum pl_paper_size paper;
   bool landscape;
   bool blank;                  ///< fields to write on in place of values
+  bool tolerances;             ///< figures are shown with them
   double margins[4];           ///< mm: left, right, top, bottom
   const char *club;            ///< who hands it out, over the heading; ""
   const char *footer;          ///< the club's own words at the foot of each page; ""
@@ -199,6 +200,7 @@ struct pl_sheet {
   bool figure_done[PL_FIGURE_COUNT];
   bool extras_done;
   bool ballast_done;
+  const struct pl_tolerances *tolerances; ///< null: none are shown
   struct pl_told *told;      ///< of each effect of the comparison; null: not worked out yet
   struct pl_map *said;       ///< notes of figures that stand on the sheet already
   struct pl_kept_plot *kept; ///< plots, for the drafts that follow, see plot.c

@@ -132,6 +132,14 @@ static void read_fields(struct reading *reading, const struct pl_node *property,
   if (which < 2) reading->template->blank = which == 1;
 }
 
+static void read_tolerances(struct reading *reading, const struct pl_node *property,
+                            struct pl_template_part *part) {
+  static const char *const words[] = {"hidden", "shown"};
+  (void)part;
+  const size_t which = word_in(reading, property, words, 2, "`hidden` or `shown`");
+  if (which < 2) reading->template->tolerances = which == 1;
+}
+
 static void read_drawing(struct reading *reading, const struct pl_node *property,
                          struct pl_template_part *part) {
   static const char *const words[] = {"piston", "shock"};
@@ -331,6 +339,7 @@ static const struct part_key {
     {PL_PAGE_PART_COUNT, "heading", read_heading},
     {PL_PAGE_PART_COUNT, "large", read_large},
     {PL_PAGE_PART_COUNT, "fields", read_fields},
+    {PL_PAGE_PART_COUNT, "tolerances", read_tolerances},
     {PL_PAGE_PART_COUNT, "footer", read_footer},
     {PL_PAGE_PART_COUNT, "without", read_without},
     {PL_PAGE_PART_COUNT, "language", read_language},

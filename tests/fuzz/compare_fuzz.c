@@ -9,8 +9,8 @@
 
 static void compare_setups(struct target *target, struct pl_program *program,
                            struct pl_figures *before, struct pl_figures *after) {
-  const struct pl_comparison *const comparison =
-      pl_compare(target->arena, before, after, PL_METRIC);
+  struct pl_comparison *const comparison = pl_compare(target->arena, before, after, PL_METRIC);
+  pl_compare_tolerances(comparison);
   const char *const text = pl_comparison_text(target->arena, comparison, &metric_style);
   if (text[0] == '\0') broken("a comparison says nothing");
   check_json("the comparison",

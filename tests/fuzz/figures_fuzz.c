@@ -36,6 +36,7 @@ static void explain(struct target *target, struct pl_figures *figures) {
 
 /// What is told is a number.
 static void check_finite(struct pl_figures *figures) {
+  const struct pl_tolerances *const tolerances = pl_tolerances_new(figures, NULL, 0);
   for (int i = 0; i < PL_FIGURE_COUNT; i++) {
     const enum pl_scope scope = pl_figure_rows[i].scope;
     for (int place = (int)pl_first_place(scope); place <= (int)pl_last_place(scope); place++) {
@@ -43,6 +44,11 @@ static void check_finite(struct pl_figures *figures) {
           pl_figure_get(figures, (enum pl_figure)i, (enum pl_place)place);
       if (value->present && !isfinite(value->value))
         broken("%s is %g", pl_figure_rows[i].key, value->value);
+      const struct pl_figure_tolerance *const tolerance =
+          pl_tolerance_of(tolerances, (enum pl_figure)i, (enum pl_place)place);
+      if (!isfinite(tolerance->half_width) || tolerance->worst < tolerance->half_width * 0.999)
+        broken("%s is uncertain by %g, %g at the worst", pl_figure_rows[i].key,
+               tolerance->half_width, tolerance->worst);
     }
   }
 }
@@ -55,6 +61,10 @@ static void tell_figures(struct target *target, struct pl_program *program,
   (void)pl_figures_csv(target->arena, figures, &all);
   check_json("the figures",
              pl_figures_json(target->arena, figures, &all, pl_program_problems(program)));
+  (void)pl_matching_text(target->arena, figures, 2e-5, &all, &metric_style);
+  (void)pl_matching_csv(target->arena, figures, 1e-3, &all);
+  check_json("figures of both sides", pl_matching_json(target->arena, figures, 1e-4, &all,
+                                                       pl_program_problems(program)));
 }
 
 void try_input(struct target *target) {

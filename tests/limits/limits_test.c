@@ -324,6 +324,7 @@ static const struct near_limit limits[] = {
     IN_SCRIPT(EFFECTS, "compare_test.c"),
     IN_SCRIPT(SWEEP_VALUES, "sweep_values_test.c"),
     IN_SCRIPT(SWEEP_POINTS, "sweep_values_test.c"),
+    IN_SCRIPT(UNCERTAIN, "figures_tolerance_test.c"),
     IN_SCRIPT(LIBRARIES, "commands_test.sh"),
     IN_SCRIPT(TEMPLATES, "commands_test.sh"),
 };

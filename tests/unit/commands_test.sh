@@ -103,6 +103,25 @@ run 1 figures "$here/mistaken.leaf" && out "Oil viscosity" && err "unknown-key"
 result "figures in spite of a mistake" $?
 run 1 figures "$here/mistaken.leaf" --as json && out '"oil-viscosity"' && out '"unknown-key"'
 result "json in spite of a mistake" $?
+cat >"$work/unsure.leaf" <<'END'
+setup "s" { all { spring = 0.5 N/mm }
+  front { preload = 3 mm +- 0.2 mm }
+  rear-left { preload = 3 mm +- 0.2 mm }
+  rear-right { preload = 3 mm } }
+END
+run 0 explain "$work/unsure.leaf" front.preload-force && out "alike" && out "1.50 ± 0.10 N" &&
+  run 2 explain "$work/unsure.leaf" rear.preload-force && err "differs left and right" &&
+  run 0 explain "$work/unsure.leaf" rear-right.preload-force && out "= 1.50 N"
+result "explain of sides that are alike but not as sure" $?
+run 0 figures "$demo" --matched 0.02 mm && out "differ by 0.020 mm" && no_err &&
+  run 0 figures --matched 0.02mm "$demo" && out "differ by 0.020 mm" &&
+  run 0 figures "$demo" --matched=20µm --units imperial && out "differ by 0.0008 in" &&
+  run 0 figures "$demo" --matched "0.02 mm" --as json && out '"ports-apart"' &&
+  run 2 figures "$demo" --matched 0.02 && err "such as 0.02 mm, not \`0.02\`" && no_out &&
+  run 2 figures "$demo" --matched 0 mm && err "above 0" && run 2 figures --matched 3 kg "$demo"
+result "figures of left and right with ports apart" $?
+run 1 figures "$root/sheets/library/oils.leaf" --matched 1 mm && no_out && err "nothing to print"
+result "ports apart in a file without a setup" $?
 run 1 figures "$root/sheets/library/oils.leaf" && no_out && err "nothing to print"
 result "a library has nothing to print" $?
 run 1 figures "$root/sheets/library/oils.leaf" --as json && out '"setup": null'

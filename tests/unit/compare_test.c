@@ -52,6 +52,46 @@ static void nothing_differs_work(struct bench *bench) {
   assert_non_null(same->changes); // figures are told from behind the settings
 }
 
+// ---------------------------------------------------------------- tolerances
+
+/// The change of preload-force front left, with its tolerance.
+static const struct pl_change *move_of(struct bench *bench, const char *text) {
+  struct pl_comparison *const comparison = compared(bench, text);
+  pl_compare_tolerances(comparison);
+  const struct pl_change *const change =
+      pl_change_of_figure(comparison, PL_FIGURE_PRELOAD_FORCE, PL_FRONT_LEFT);
+  assert_non_null(change);
+  return change;
+}
+
+// What both setups have from one line moves both; what they do not is open twice.
+static void tolerance_of_a_move_work(struct bench *bench) {
+  const char *const base = "let shim = 2 mm +- 0.2 mm\n"
+                           "setup \"base\" { all { spring = 0.5 N/mm; preload = shim } }\n";
+  const struct pl_change *const shared =
+      move_of(bench, pl_format(bench->arena,
+                               "%ssetup \"own\" from \"base\" {\n"
+                               "  all { preload += 1 mm +- 0.1 mm } }",
+                               base));
+  assert_near(shared->tolerance, 0.05, 1e-9);
+  const struct pl_change *const steeper =
+      move_of(bench, pl_format(bench->arena,
+                               "%ssetup \"own\" from \"base\" {\n"
+                               "  all { spring = 0.8 N/mm } }",
+                               base));
+  assert_near(steeper->tolerance, 0.3 * 0.2, 1e-9);
+  const struct pl_change *const apart =
+      move_of(bench, pl_format(bench->arena,
+                               "%ssetup \"own\" from \"base\" {\n"
+                               "  all { preload = 3 mm +- 0.2 mm } }",
+                               base));
+  assert_near(apart->tolerance, 0.1 * sqrt(2), 1e-9);
+  const struct pl_change *const sure =
+      move_of(bench, "setup \"base\" { all { spring = 0.5 N/mm; preload = 2 mm } }\n"
+                     "setup \"own\" from \"base\" { all { preload = 3 mm } }");
+  assert_within(sure->tolerance, 0, 0);
+}
+
 // ---------------------------------------------------------------- folding
 
 static void assert_change(struct bench *bench, const char *text, const char *where,
@@ -357,6 +397,7 @@ static void equivalent_oil_in_the_cold_work(struct bench *bench) {
     with_bench(name##_work);                                                                   \
   }
 CASE(nothing_differs)
+CASE(tolerance_of_a_move)
 CASE(places_fold)
 CASE(places_of_different_values_stay_apart)
 CASE(words_of_places)
@@ -379,6 +420,7 @@ CASE(equivalent_oil_in_the_cold)
 int main(void) {
   const struct CMUnitTest tests[] = {
       cmocka_unit_test(nothing_differs),
+      cmocka_unit_test(tolerance_of_a_move),
       cmocka_unit_test(places_fold),
       cmocka_unit_test(places_of_different_values_stay_apart),
       cmocka_unit_test(words_of_places),

@@ -439,8 +439,24 @@ static void meanings_in_many_places(struct pl_bench *bench) {
   pl_client_end(client);
 }
 
+// A figure is told with its tolerance, which is the same each time it is asked for.
+static void tolerances_of_figures(struct pl_bench *bench) {
+  struct pl_client *const client = pl_client_start(bench);
+  pl_client_open(client, "a.leaf",
+                 "setup \"s\" { all { spring = 0.62 N/mm +- 0.03 N/mm } }\n"
+                 "rules \"r\" { rule \"b\" { require = spring-rate > 1 N/mm } }\n");
+  for (int i = 0; i < 3; i++) {
+    const json_t *const hover = pl_client_ask(client, "textDocument/hover",
+                                              pl_client_at(client, "a.leaf", "spring-rate", 2));
+    const char *const said = text_of(json_object_get(hover, "contents"), "value");
+    if (strstr(said, "- front-left: 0.620 ± 0.030 N/mm") == NULL) fail_msg("%s", said);
+  }
+  pl_client_end(client);
+}
+
 int main(void) {
   const struct CMUnitTest tests[] = {
+      PL_FOLDER_TEST(tolerances_of_figures),
       PL_FOLDER_TEST(definition),
       PL_FOLDER_TEST(references),
       PL_FOLDER_TEST(renaming),

@@ -341,6 +341,65 @@ static void ballast(struct pl_bench *bench) {
 
 // ---------------------------------------------------------------- tolerances and fallbacks
 
+/// What a value is made of counts once, with the slope of the expression.
+static void tolerances_of_expressions(struct pl_bench *bench) {
+  static const struct {
+    const char *expression;
+    double tolerance;
+  } cases[] = {
+      {"a", 0.1},
+      {"-a", 0.1},
+      {"a + a", 0.2},
+      {"a - a", 0},
+      {"a + b", 0.5 * 0.5},
+      {"(a + b) - b", 0.1},
+      {"3 * a", 0.3},
+      {"a / 4", 0.025},
+      {"a * b", 0.5220153254455275}, // hypot(2.5 * 0.1, 2 * 0.229)
+      {"a * a / a", 0.1},
+      {"1 / a", 0.025},
+      {"a ^ 3", 1.2},
+      {"2 ^ a", 4 * 0.69314718055994531 * 0.1},
+      {"sqrt(a + 2)", 0.025},
+      {"abs(-a)", 0.1},
+      {"sqrt(c)", 0},
+      {"max(a, b)", 0.2291287847477920},
+      {"sin(d)", 0.01 * 0.8660254037844386},
+      {"cos(d)", 0.01 * 0.5},
+      {"tan(d)", 0.01 / 0.75},
+      {"a +- 0.2", 0.22360679774997896},
+      {"many - many", 0},
+  };
+  struct pl_buffer text = {.arena = bench->own};
+  pl_buffer_text(&text, "let a = 2 +- 0.1\nlet b = 2.5 +- 0.2291287847477920\n"
+                        "let c = 0 +- 0.1\nlet d = 30 deg +- 0.57295779513082321 deg\n");
+  for (int i = 0; i < 8; i++) pl_buffer_format(&text, "let m%d = 1 +- 0.1\n", i);
+  pl_buffer_text(&text, "let many = m0 + m1 + m2 + m3 + m4 + m5 + m6 + m7\n");
+  for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++)
+    pl_buffer_format(&text, "let case-%zu = %s\n", i, cases[i].expression);
+  struct pl_program *const program = pl_bench_program(bench, pl_buffer_string(&text));
+  for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
+    const struct pl_node *const node =
+        pl_program_let(program, pl_format(bench->own, "case-%zu", i));
+    const struct pl_value value = pl_evaluate(program, node, NULL);
+    if (fabs(value.tolerance - cases[i].tolerance) > 1e-9)
+      fail_msg("%s: %.12g", cases[i].expression, value.tolerance);
+  }
+  assert_problems(bench, "");
+}
+
+/// More than a number keeps apart are taken for values that nothing else shares.
+static void many_tolerances(struct pl_bench *bench) {
+  struct pl_buffer text = {.arena = bench->own};
+  pl_buffer_text(&text, "let m0 = 1 +- 0.1\n");
+  for (int i = 1; i < 200; i++)
+    pl_buffer_format(&text, "let n%d = 1 +- 0.1\nlet m%d = m%d + n%d\n", i, i, i - 1, i);
+  struct pl_program *const program = pl_bench_program(bench, pl_buffer_string(&text));
+  const struct pl_value value = pl_evaluate(program, pl_program_let(program, "m199"), NULL);
+  assert_near(value.number, 200, 1e-12);
+  assert_near(value.tolerance, 0.1 * sqrt(200), 1e-9);
+}
+
 static void tolerances_are_kept(struct pl_bench *bench) {
   const struct pl_setup *const setup = pl_bench_setup(
       bench, "let drilled = 6 x 1.30 mm +- 0.02 mm\n"
@@ -399,6 +458,8 @@ int main(void) {
       PL_BENCH_TEST(extras),
       PL_BENCH_TEST(ballast),
       PL_BENCH_TEST(tolerances_are_kept),
+      PL_BENCH_TEST(tolerances_of_expressions),
+      PL_BENCH_TEST(many_tolerances),
       PL_BENCH_TEST(fallbacks_are_assumed),
   };
   return cmocka_run_group_tests_name("model, values", tests, NULL, NULL);

@@ -346,6 +346,28 @@ static void sentences_have_words_of_their_own(struct pl_bench *bench) {
   assert_says(bench, paper, "rear Sturz −1.0 → −2.0°");
 }
 
+// Figures show their tolerances where a template wants it, also through one that it starts
+// from.
+static void tolerances_where_wanted(struct pl_bench *bench) {
+  const char *const text = "setup \"a\" { all { spring = 0.62 N/mm +- 0.03 N/mm } }\n"
+                           "template \"sure\" { section \"A\" { show = [spring-rate] } }\n"
+                           "template \"unsure\" from \"sure\" { tolerances = shown }\n"
+                           "template \"club\" from \"unsure\" { }\n"
+                           "template \"again\" from \"unsure\" { tolerances = hidden }\n";
+  static const char *const names[] = {"sure", "unsure", "club", "again"};
+  struct pl_program *const program = pl_bench_program(bench, text);
+  struct pl_figures *const figures = pl_figures_new(pl_program_setup(program, NULL), NULL);
+  for (size_t i = 0; i < 4; i++) {
+    const struct pl_template_choice choice = {.name = names[i]};
+    const struct pl_sheet_request request = {
+        .figures = figures, .templates = &choice, .template_count = 1, .version = "0"};
+    const struct pl_paper *const paper =
+        pl_sheet_new(bench->arena, &request, pl_program_problems(program));
+    const bool shown = i == 1 || i == 2;
+    (shown ? assert_says : assert_silent)(bench, paper, "0.620 ± 0.030");
+  }
+}
+
 // ---------------------------------------------------------------- mistakes
 
 static void values_of_the_wrong_kind(struct pl_bench *bench) {
@@ -354,6 +376,7 @@ static void values_of_the_wrong_kind(struct pl_bench *bench) {
     const char *shown;
   } cases[] = {
       {"direction = sideways", "`direction` wants `portrait` or `landscape`; not `sideways`."},
+      {"tolerances = yes", "`tolerances` wants `hidden` or `shown`; not `yes`."},
       {"fields = empty", "`fields` wants `filled` or `blank`; not `empty`."},
       {"club = 3", "`club` wants a short text in quotes; not `3`."},
       {"logo = club", "`logo` wants the path of a PNG file in quotes; not `club`."},
@@ -405,6 +428,7 @@ int main(void) {
       PL_BENCH_TEST(other_words_reach_everything),
       PL_BENCH_TEST(a_translation_has_the_same_places),
       PL_BENCH_TEST(sentences_have_words_of_their_own),
+      PL_BENCH_TEST(tolerances_where_wanted),
       PL_BENCH_TEST(values_of_the_wrong_kind),
       PL_BENCH_TEST(blocks_in_the_wrong_place)};
   return cmocka_run_group_tests_name("pages of templates", tests, NULL, NULL);
