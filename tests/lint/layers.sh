@@ -36,6 +36,7 @@ awk '
     owner["settings"] = "model"
     owner["history"] = "base"
     owner["json"] = "base"
+    owner["simulation"] = "physics"
     # Headers of libraries that one file alone knows, and the room of that file.
     alone["hpdf.h"] = "sheet"
     alone["git2.h"] = "base"
