@@ -159,7 +159,7 @@ struct pl_energies {
 
 /// What one corner did. Times count from the release in a drop, from the foot of the first bump
 /// otherwise. Extremes of heights and travels are located as events; those of speeds, forces
-/// and pressures are looked for four times a step, of at most 2 ms where the tyre touches.
+/// and pressures are looked for four times a step, of at most 3 ms where the tyre touches.
 struct pl_motion_result {
   double rest_height;   ///< of the chassis where it stands, m
   double rest_position; ///< of the shock there: its compression, m
@@ -190,7 +190,7 @@ struct pl_motion_result {
   size_t losses;         ///< how often the tyre left the ground again
   double longest_loss;   ///< s
   double airborne;       ///< share of the time without contact, until settled
-  double mean_load;      ///< of the wheel until settled, N
+  double mean_load;      ///< of the wheel until settled, N; NaN for a drop, as the next
   double load_variation; ///< standard deviation of the load over its mean
   double end_time;       ///< of the simulation, s
   size_t steps;
@@ -232,7 +232,7 @@ enum pl_simulation_status {
   PL_NO_CORNER, ///< a number that is none, or an impossible one
   PL_NO_FLOW,   ///< the piston has no way for the oil in one direction: the shock is locked
   PL_NO_MEMORY, ///< the simulator is null
-  PL_NO_END     ///< the integration got stuck; a fault of this program
+  PL_NO_END ///< the motion is so stiff that the steps became too short
 };
 
 /// Memory for simulations, one after the other.

@@ -30,6 +30,7 @@ struct pl_integrator {
   double start[PL_MOTION_STATES], start_slopes[PL_MOTION_STATES];
   double end[PL_MOTION_STATES], end_slopes[PL_MOTION_STATES];
   double errors[PL_MOTION_STATES];
+  double functions[PL_MOTION_EVENTS]; // of the events, where the last step ended
 };
 
 // ---------------------------------------------------------------- making
@@ -250,7 +251,7 @@ enum pl_step pl_integrator_step(struct pl_integrator *integrator,
                                 const struct pl_motion *motion, double *time, double end,
                                 double *state, size_t *event) {
   const size_t size = integrator->count * sizeof *state;
-  struct pl_functions functions;
+  struct pl_functions functions = {.end = {0.0}};
   integrator->start_time = *time;
   memcpy(integrator->start, state, size);
   if (integrator->is_fresh)
@@ -261,7 +262,10 @@ enum pl_step pl_integrator_step(struct pl_integrator *integrator,
       !motion->slopes(*time, state, integrator->start_slopes, motion->context))
     return PL_STEP_FAILED;
   if (motion->event_count > 0) {
-    motion->events(*time, state, functions.start, motion->context);
+    if (integrator->is_fresh)
+      motion->events(*time, state, functions.start, motion->context);
+    else
+      memcpy(functions.start, integrator->functions, sizeof functions.start);
     for (size_t i = 0; i < motion->event_count; i++) {
       if (!has_happened(motion, functions.start, i)) continue;
       *event = i;
@@ -278,6 +282,7 @@ enum pl_step pl_integrator_step(struct pl_integrator *integrator,
   if (motion->event_count > 0) ended = end_at_event(integrator, motion, &functions, event);
   if (ended == PL_STEP_FAILED) return ended;
   integrator->is_fresh = false;
+  memcpy(integrator->functions, functions.end, sizeof functions.end);
   *time = ended == PL_STEP_DONE && length == left ? end : integrator->end_time;
   memcpy(state, integrator->end, size);
   return ended;

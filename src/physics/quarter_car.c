@@ -171,8 +171,6 @@ bool pl_quarter_slopes(double time, const double *state, double *slopes, const v
   const struct pl_quarter *const quarter = context;
   struct pl_forces forces;
   if (!pl_forces_of(quarter, time, state, &forces)) return false;
-  double road_slope;
-  pl_road_height(quarter->bumps, time, &road_slope);
   slopes[CHASSIS] = quarter->mode.grounded ? 0.0 : state[CHASSIS_SPEED];
   slopes[WHEEL] = quarter->mode.held ? slopes[CHASSIS] : state[WHEEL_SPEED];
   slopes[CHASSIS_SPEED] = forces.chassis_acceleration;
@@ -182,6 +180,9 @@ bool pl_quarter_slopes(double time, const double *state, double *slopes, const v
   const double passing = quarter->area * forces.shaft_speed - forces.growth;
   slopes[DAMPED] = (forces.cap - forces.rod) * passing;
   slopes[RUBBED] = quarter->corner->seal_friction * fabs(forces.shaft_speed);
+  if (quarter->bumps->count == 0) return true;
+  double road_slope;
+  pl_road_height(quarter->bumps, time, &road_slope);
   slopes[FROM_ROAD] = forces.tyre * road_slope;
   slopes[LOAD] = forces.tyre;
   slopes[LOAD_SQUARED] = pl_square(forces.tyre);

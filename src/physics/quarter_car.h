@@ -16,7 +16,9 @@ enum {
   CAVITY,    // volume of the void, m3
   DAMPED,    // energy that the oil took, J
   RUBBED,    // that the seals took
-  FROM_ROAD, // work of the road on the tyre
+  DROP_QUANTITIES,
+  // With bumps in the road also:
+  FROM_ROAD = DROP_QUANTITIES, // work of the road on the tyre, J
   LOAD,      // integral of the tyre's force, N s
   LOAD_SQUARED,
   QUANTITIES

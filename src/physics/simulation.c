@@ -6,10 +6,13 @@
 #include <stdlib.h>
 #include <string.h>
 
-// Steps that are remembered: 5 s in steps of 2 ms, with their events, are about 3000.
+// Steps that are remembered: 5 s in steps of 3 ms, with their events, are about 2000. Of more,
+// every second one is forgotten.
 #define PL_PAST 8192
 // No step is longer, s, while the tyre touches: peaks are looked for four times a step.
-#define PL_LONGEST_STEP 2e-3
+#define PL_LONGEST_STEP 3e-3
+// More steps than this are none that anybody waits for: the motion is too stiff.
+#define PL_MOST_STEPS 200000
 // Events at one and the same time that may follow each other; more are a circle.
 #define PL_MOST_AT_ONCE 40
 
@@ -24,7 +27,8 @@ struct pl_past {
 };
 
 struct pl_simulator {
-  struct pl_integrator *integrator;
+  struct pl_integrator *of_drops; // with fewer quantities, in less time
+  struct pl_integrator *of_bumps;
   size_t count;
   struct pl_past past[PL_PAST];
 };
@@ -37,16 +41,18 @@ struct pl_simulator *pl_simulator_new(double tolerance) {
       [LOAD] = 1e-1,    [LOAD_SQUARED] = 1.0};
   struct pl_simulator *const simulator = calloc(1, sizeof *simulator);
   if (simulator == NULL) return NULL;
-  simulator->integrator = pl_integrator_new(QUANTITIES, scales, tolerance);
-  if (simulator->integrator != NULL) return simulator;
-  free(simulator);
+  simulator->of_drops = pl_integrator_new(DROP_QUANTITIES, scales, tolerance);
+  simulator->of_bumps = pl_integrator_new(QUANTITIES, scales, tolerance);
+  if (simulator->of_drops != NULL && simulator->of_bumps != NULL) return simulator;
+  pl_simulator_free(simulator);
   return NULL;
 }
 
 void pl_simulator_free(void *simulator) {
   struct pl_simulator *const own = simulator;
   if (own == NULL) return;
-  pl_integrator_free(own->integrator);
+  pl_integrator_free(own->of_drops);
+  pl_integrator_free(own->of_bumps);
   free(own);
 }
 
@@ -83,6 +89,11 @@ struct pl_run {
   double fall; // m, before the run began
   struct pl_motion_result *result;
 };
+
+static struct pl_integrator *integrator_of(const struct pl_run *run) {
+  const bool is_drop = run->quarter.bumps->count == 0;
+  return is_drop ? run->simulator->of_drops : run->simulator->of_bumps;
+}
 
 // Potential and stored energy with that of motion, J.
 static double energy_of(const struct pl_run *run, const double *state) {
@@ -165,7 +176,7 @@ static double next_moment(const struct pl_run *run) {
 // Looks along the step that was taken.
 static void look_along(struct pl_run *run, double from) {
   double between[PL_MOTION_STATES];
-  const struct pl_integrator *const integrator = run->simulator->integrator;
+  const struct pl_integrator *const integrator = integrator_of(run);
   for (int quarter = 1; quarter < 4; quarter++) {
     const double time = from + 0.25 * quarter * (run->time - from);
     pl_integrator_between(integrator, time, between);
@@ -180,7 +191,10 @@ static void remember(struct pl_run *run, double from) {
   const double *const state = run->state;
   if (!run->quarter.mode.touches) run->airborne += run->time - from;
   run->result->steps++;
-  if (simulator->count == PL_PAST) return;
+  if (simulator->count == PL_PAST) {
+    for (size_t i = 0; i < PL_PAST / 2; i++) simulator->past[i] = simulator->past[2 * i];
+    simulator->count = PL_PAST / 2;
+  }
   simulator->past[simulator->count++] =
       (struct pl_past){run->time,   state[CHASSIS],      state[CHASSIS_SPEED],
                        state[LOAD], state[LOAD_SQUARED], run->airborne};
@@ -313,8 +327,9 @@ static double longest_step(const struct pl_run *run) {
 }
 
 static bool go(struct pl_run *run) {
-  struct pl_integrator *const integrator = run->simulator->integrator;
-  const struct pl_motion motion = {.count = QUANTITIES,
+  struct pl_integrator *const integrator = integrator_of(run);
+  const bool is_drop = run->quarter.bumps->count == 0;
+  const struct pl_motion motion = {.count = is_drop ? DROP_QUANTITIES : QUANTITIES,
                                    .slopes = pl_quarter_slopes,
                                    .event_count = HAPPENINGS,
                                    .events = pl_quarter_events,
@@ -330,7 +345,7 @@ static bool go(struct pl_run *run) {
     const enum pl_step step =
         pl_integrator_step(integrator, &motion, &run->time, fmin(run->limit, next_moment(run)),
                            run->state, &event);
-    if (step == PL_STEP_FAILED) return false;
+    if (step == PL_STEP_FAILED || run->result->steps == PL_MOST_STEPS) return false;
     if (run->time > from) {
       look_along(run, from);
       remember(run, from);
@@ -397,8 +412,9 @@ static void tell_loads(struct pl_run *run, double time) {
   const double load = along(past[i].load, two->load, share) / whole;
   const double square = along(past[i].load_squared, two->load_squared, share) / whole;
   result->airborne = along(past[i].airborne, two->airborne, share) / whole;
-  result->mean_load = load;
-  result->load_variation = sqrt(fmax(square - pl_square(load), 0.0)) / load;
+  const bool is_drop = run->quarter.bumps->count == 0;
+  result->mean_load = is_drop ? NAN : load;
+  result->load_variation = sqrt(fmax(square - pl_square(load), 0.0)) / result->mean_load;
 }
 
 static void tell_settling(struct pl_run *run) {
