@@ -107,7 +107,7 @@ struct pl_corner {
   struct pl_shock_path path;
   struct pl_shock_springs springs; ///< where the coils touch before full compression, that is
                                    ///< the shock's end
-  double ambient; ///< pressure outside, Pa; without gas also that in the cap
+  double ambient;                  ///< pressure outside, Pa; without gas also that in the cap
   bool has_gas;
   struct pl_gas_chamber gas; ///< of exponent 1.4 for what is fast
   struct pl_piston piston;
@@ -216,6 +216,7 @@ struct pl_moment {
 struct pl_record {
   struct pl_moment *moments;
   size_t capacity;
+  double start;    ///< time of the first, s
   double interval; ///< s between two of them
   size_t count;
 };
@@ -232,7 +233,7 @@ enum pl_simulation_status {
   PL_NO_CORNER, ///< a number that is none, or an impossible one
   PL_NO_FLOW,   ///< the piston has no way for the oil in one direction: the shock is locked
   PL_NO_MEMORY, ///< the simulator is null
-  PL_NO_END ///< the motion is so stiff that the steps became too short
+  PL_NO_END     ///< the motion is so stiff that the steps became too short
 };
 
 /// Memory for simulations, one after the other.

@@ -13,13 +13,13 @@ enum {
   WHEEL,         // height of its centre
   CHASSIS_SPEED, // m/s
   WHEEL_SPEED,
-  CAVITY,    // volume of the void, m3
-  DAMPED,    // energy that the oil took, J
-  RUBBED,    // that the seals took
+  CAVITY, // volume of the void, m3
+  DAMPED, // energy that the oil took, J
+  RUBBED, // that the seals took
   DROP_QUANTITIES,
   // With bumps in the road also:
   FROM_ROAD = DROP_QUANTITIES, // work of the road on the tyre, J
-  LOAD,      // integral of the tyre's force, N s
+  LOAD,                        // integral of the tyre's force, N s
   LOAD_SQUARED,
   QUANTITIES
 };

@@ -170,7 +170,7 @@ static double next_moment(const struct pl_run *run) {
   const struct pl_record *const record = run->record;
   if (record == NULL || record->moments == NULL || record->count == record->capacity)
     return INFINITY;
-  return (double)record->count * record->interval;
+  return record->start + (double)record->count * record->interval;
 }
 
 // Looks along the step that was taken.

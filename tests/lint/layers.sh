@@ -37,6 +37,7 @@ awk '
     owner["history"] = "base"
     owner["json"] = "base"
     owner["simulation"] = "physics"
+    owner["results"] = "figures"
     # Headers of libraries that one file alone knows, and the room of that file.
     alone["hpdf.h"] = "sheet"
     alone["git2.h"] = "base"

@@ -68,7 +68,7 @@ static void two_masses(void **state) {
   pl_linear_corner(&test, stiffness, damping, 0, 0.05);
   const struct pl_corner *const corner = &test.corner;
   static struct pl_moment moments[200];
-  struct pl_record record = {moments, 200, 1e-3, 0};
+  struct pl_record record = {moments, 200, 0, 1e-3, 0};
   struct pl_motion_result result;
   const double height = 0.01;
   assert_int_equal(drop(corner, height, &record, &result), PL_SIMULATED);
@@ -146,7 +146,7 @@ static void free_flight(void **state) {
   struct pl_test_corner test;
   pl_linear_corner(&test, 300, 2, 0, 0.05);
   static struct pl_moment moments[600];
-  struct pl_record record = {moments, 600, 1e-3, 0};
+  struct pl_record record = {moments, 600, 0, 1e-3, 0};
   struct pl_motion_result result;
   assert_int_equal(drop(&test.corner, 0.05, &record, &result), PL_SIMULATED);
   assert_true(result.losses > 0);
@@ -250,7 +250,7 @@ static double other_way(const struct pl_test_corner *test, double height, double
                         double until, bool *tore) {
   const struct pl_corner *const corner = &test->corner;
   static struct pl_moment moments[1000];
-  struct pl_record record = {moments, 1000, 1e-3, 0};
+  struct pl_record record = {moments, 1000, 0, 1e-3, 0};
   struct pl_motion_result result;
   assert_int_equal(drop(corner, height, &record, &result), PL_SIMULATED);
   struct other other = {.test = test};

@@ -262,7 +262,7 @@ static void pressures(void **state) {
   struct pl_test_corner test;
   pl_buggy_corner(&test);
   static struct pl_moment moments[3000];
-  struct pl_record record = {moments, 3000, 2e-4, 0};
+  struct pl_record record = {moments, 3000, 0, 2e-4, 0};
   struct pl_motion_result result;
   assert_int_equal(pl_simulate_drop(simulator, &test.corner, 0.3, &record, &result),
                    PL_SIMULATED);
