@@ -175,11 +175,12 @@ struct pl_simulated {
   size_t note_count;
 };
 
-/// Simulates a corner; with an `interval` (s, above 0) the moments are kept. Never null; owned
-/// by the arena of the figures.
+/// Simulates a corner; with an `interval` (s, above 0) the moments are kept, those of a drop
+/// from the release or `from_touch`; the highest drops are then left out. Never null; owned by
+/// the arena of the figures.
 const struct pl_simulated *pl_simulate(struct pl_figures *figures,
                                        const struct pl_simulation *simulation, double interval,
-                                       enum pl_place place);
+                                       bool from_touch, enum pl_place place);
 
 /// Do two corners come out the same?
 bool pl_simulated_equal(const struct pl_simulated *one, const struct pl_simulated *other);

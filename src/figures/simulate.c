@@ -181,7 +181,7 @@ static void keep_moments(struct work *work, const struct pl_record *record,
 
 const struct pl_simulated *pl_simulate(struct pl_figures *figures,
                                        const struct pl_simulation *simulation, double interval,
-                                       enum pl_place place) {
+                                       bool from_touch, enum pl_place place) {
   struct pl_arena *const arena = figures->arena;
   struct pl_simulated *const simulated = pl_alloc(arena, sizeof *simulated);
   struct cell *const cell = pl_alloc(arena, sizeof *cell);
@@ -190,10 +190,13 @@ const struct pl_simulated *pl_simulate(struct pl_figures *figures,
   struct simulating simulating = {.simulation = simulation, .corner = &corner};
   simulated->place = place;
   if (gather(&work, &corner)) {
+    if (!simulation->over_bumps)
+      simulated->touch = sqrt(2 * simulation->height / corner.gravity);
     if (interval > 0)
       simulating.record = (struct pl_record){
           .moments = pl_alloc_array(arena, MOST_MOMENTS, sizeof(struct pl_moment)),
           .capacity = MOST_MOMENTS,
+          .start = from_touch ? simulated->touch : 0,
           .interval = interval};
     const enum pl_simulation_status status = run(&simulating);
     if (status == PL_NO_MEMORY) pl_out_of_memory(arena);
@@ -206,7 +209,6 @@ const struct pl_simulated *pl_simulate(struct pl_figures *figures,
     fill_values(simulated->values, &simulating.result, simulating.clear_drop,
                 simulating.free_drop);
   simulated->end_is_bind = simulating.result.end_is_bind;
-  simulated->touch = simulation->over_bumps ? 0 : sqrt(2 * simulation->height / corner.gravity);
   simulated->needs = cell->value.needs;
   simulated->need_count = simulated->present ? 0 : cell->value.need_count;
   simulated->notes = cell->value.notes;
