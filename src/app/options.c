@@ -18,6 +18,8 @@ static const struct option known[] = {
     {"convert", "", "", "print FILE as plain lines, one value each, for git's diff"},
     {"direction", "", "WAY", "portrait or landscape, in place of the template's"},
     {"external", "", "", "read what git gives to a diff command, and say what differs"},
+    {"height", "", "LENGTH", "of the tyre above the ground, 200 mm; or of a bump, 12 mm"},
+    {"length", "", "LENGTH", "of a bump: 60 mm where nothing is said"},
     {"library", "", "DIR", "a folder in which includes are looked for; may be repeated"},
     {"meeting", "", "NAME", "the meeting to print, where the file has several"},
     {"only", "", "KEYS", "these figures only, joined by commas"},
@@ -25,9 +27,13 @@ static const struct option known[] = {
     {"paper", "", "SIZE", "a4 or letter, in place of the template's"},
     {"patience", "", "SECONDS", "how long an answer may take before it is given up: 20"},
     {"root", "", "DIR", "the folder that includes may not leave"},
+    {"repeat", "", "COUNT", "how many bumps: 1 where nothing is said"},
     {"rules", "", "NAME", "the rules to judge by, where the file has several"},
     {"scope", "", "CORNER", "front-left, front-right, rear-left or rear-right"},
+    {"series", "", "", "with --as json: every millisecond as well"},
     {"setup", "", "NAME", "the setup to use, where the file has several"},
+    {"spacing", "", "LENGTH", "from the start of one bump to that of the next: 200 mm"},
+    {"speed", "", "SPEED", "of the car: 6 m/s where nothing is said"},
     {"split", "", "DIR", "a folder for one PDF of each entry"},
     {"stdout", "", "", "print the text in place of writing the file"},
     {"template", "", "NAME",
@@ -173,7 +179,8 @@ static bool set_value(const struct command *command, struct options *options,
                {"rules", &options->rules},       {"scope", &options->scope},
                {"split", &options->split},       {"setup", &options->setup},
                {"paper", &options->paper},       {"direction", &options->direction},
-               {"patience", &options->patience}, {"units", &options->units}};
+               {"patience", &options->patience}, {"units", &options->units},
+               {"repeat", &options->repeat}};
   const char *const words = words_of_argument(option->argument);
   char space[96];
   if (words[0] != '\0' && !is_in_list(words, value))
@@ -200,6 +207,7 @@ static bool set_flag(struct options *options, const struct option *option, bool 
   } flags[] = {{"check", &options->check_only},
                {"convert", &options->convert},
                {"external", &options->external},
+               {"series", &options->series},
                {"stdout", &options->to_stdout}};
   if (has_value) {
     fprintf(stderr, "pitleaf: nothing stands behind --%s\n", option->name);
@@ -227,6 +235,31 @@ static bool unknown_option(const struct command *command, const char *written) {
   return false;
 }
 
+/// Where an option that takes a number with a unit is kept; null for all others.
+static struct quantity *quantity_of(struct options *options, const struct option *option) {
+  const struct {
+    const char *name;
+    struct quantity *slot;
+  } quantities[] = {{"height", &options->height},
+                    {"length", &options->length},
+                    {"speed", &options->speed},
+                    {"spacing", &options->spacing}};
+  for (size_t i = 0; i < sizeof quantities / sizeof quantities[0]; i++) {
+    if (strcmp(quantities[i].name, option->name) == 0) return quantities[i].slot;
+  }
+  return NULL;
+}
+
+/// Is the next word the unit of a number that has none (--height 200 mm)?
+static bool is_unit_behind(const char *number, const char *next) {
+  struct pl_unit unit;
+  const char *bad = NULL;
+  size_t bad_length = 0;
+  const size_t length = strlen(number);
+  return length > 0 && strspn(number, "-0123456789.") == length && next[0] != '\0' &&
+         pl_unit_read(next, strlen(next), &unit, &bad, &bad_length) == PL_UNIT_OK;
+}
+
 /// Reads the option at `arguments[*at]` and what stands behind it.
 static bool read_option(const struct command *command, int count, char **arguments, int *at,
                         struct options *options) {
@@ -244,6 +277,13 @@ static bool read_option(const struct command *command, int count, char **argumen
   if (value == NULL) {
     fprintf(stderr, "pitleaf: --%s needs %s behind it\n", option->name, option->argument);
     return false;
+  }
+  struct quantity *const quantity = quantity_of(options, option);
+  if (quantity != NULL) {
+    *quantity = (struct quantity){value, ""};
+    if (*at + 1 < count && is_unit_behind(value, arguments[*at + 1]))
+      quantity->unit = arguments[++*at];
+    return true;
   }
   return set_value(command, options, option, value);
 }

@@ -36,6 +36,12 @@ enum output_format {
   AS_FISH
 };
 
+/// A number with a unit as it was written: in one word, or in two.
+struct quantity {
+  const char *text; ///< null: not given
+  const char *unit; ///< the second word, or ""
+};
+
 /// A command line, read.
 struct options {
   const char *const *words; ///< what is no option, in order
@@ -59,12 +65,15 @@ struct options {
   const char *rules;
   const char *only;
   const char *patience; ///< seconds; null: as is usual
-  bool check_only;      ///< --check
-  bool convert;         ///< --convert
-  bool external;        ///< --external
-  bool to_stdout;       ///< --stdout
-  bool colour_out;      ///< on standard output
-  bool colour_err;      ///< on standard error
+  struct quantity height, length, speed, spacing;
+  const char *repeat; ///< null: once
+  bool check_only;    ///< --check
+  bool convert;       ///< --convert
+  bool external;      ///< --external
+  bool to_stdout;     ///< --stdout
+  bool series;        ///< --series
+  bool colour_out;    ///< on standard output
+  bool colour_err;    ///< on standard error
   size_t width;
 };
 
@@ -118,6 +127,8 @@ void command_compare(struct run *run);
 void command_log(struct run *run);
 void command_explain(struct run *run);
 void command_curve(struct run *run);
+void command_drop(struct run *run);
+void command_bump(struct run *run);
 void command_describe(struct run *run);
 void command_lsp(struct run *run);
 void command_tidy(struct run *run);
@@ -197,6 +208,15 @@ void choose_templates(struct run *run, struct pl_program *program,
                       struct pl_template_choice *choices);
 /// Prints what is wrong with the files of templates.
 void put_template_problems(struct run *run, const struct pl_template_choice *choices);
+
+/// A sheet never takes the place of what it is made from. False after a message.
+bool may_write(struct run *run, const struct pl_program *program,
+               const struct pl_figures *base);
+/// Draws the sheet of checked figures, of the pages that --template names, else of `usual`
+/// (null: the race sheet), and prints all problems; nothing is written when the input has
+/// errors.
+void print_sheet(struct run *run, struct pl_program *program, struct pl_figures *figures,
+                 struct pl_figures *base, const char *usual);
 
 /// The name of the file to write: the option's, or that of the first word with .pdf behind it.
 const char *output_name(const struct run *run);

@@ -16,9 +16,6 @@ const struct pl_simulation pl_usual_bump = {.over_bumps = true,
 
 /// Higher drops than this are not looked for, m.
 #define MOST_DROP 2.0
-/// Of a record; at an interval of 1 ms a simulation has 6000 moments at the most.
-#define MOST_MOMENTS 20000
-
 // ---------------------------------------------------------------- the tables
 
 enum { OF_DROP = 1, OF_BUMP = 2, OF_BOTH = 3 };
@@ -136,6 +133,17 @@ static void note_status(struct work *work, enum pl_simulation_status status) {
   }
 }
 
+/// As many moments as the longest simulation has, and one to spare.
+static size_t most_moments(const struct pl_simulation *simulation, double touch,
+                           double interval) {
+  const double section =
+      simulation->over_bumps
+          ? ((double)(simulation->count - 1) * simulation->spacing + simulation->length) /
+                simulation->speed
+          : touch;
+  return (size_t)((section + PL_SIMULATION_LIMIT) / interval) + 2;
+}
+
 // ---------------------------------------------------------------- the whole
 
 /// What one corner's simulation works with. The simulator is freed before anything is asked of
@@ -192,12 +200,14 @@ const struct pl_simulated *pl_simulate(struct pl_figures *figures,
   if (gather(&work, &corner)) {
     if (!simulation->over_bumps)
       simulated->touch = sqrt(2 * simulation->height / corner.gravity);
-    if (interval > 0)
-      simulating.record = (struct pl_record){
-          .moments = pl_alloc_array(arena, MOST_MOMENTS, sizeof(struct pl_moment)),
-          .capacity = MOST_MOMENTS,
-          .start = from_touch ? simulated->touch : 0,
-          .interval = interval};
+    if (interval > 0) {
+      const size_t most = most_moments(simulation, simulated->touch, interval);
+      simulating.record =
+          (struct pl_record){.moments = pl_alloc_array(arena, most, sizeof(struct pl_moment)),
+                             .capacity = most,
+                             .start = from_touch ? simulated->touch : 0,
+                             .interval = interval};
+    }
     const enum pl_simulation_status status = run(&simulating);
     if (status == PL_NO_MEMORY) pl_out_of_memory(arena);
     note_status(&work, status);
