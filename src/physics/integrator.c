@@ -273,6 +273,11 @@ enum pl_step pl_integrator_step(struct pl_integrator *integrator,
     }
   }
   const double left = end - *time;
+  if (left <= PL_SHORTEST_STEP) { // a crumb: nothing moves in so short a time
+    *time = end;
+    integrator->is_fresh = true;
+    return PL_STEP_DONE;
+  }
   const double wanted = fmin(integrator->next, integrator->longest);
   // No crumb is left over for a last step.
   const double length =

@@ -80,6 +80,25 @@ static void detest(void **state) {
   }
 }
 
+// An end that is nearer than any step can be taken is reached all the same.
+static void crumb(void **state) {
+  (void)state;
+  const struct pl_motion motion = {.count = 1, .slopes = detest_a2};
+  struct pl_integrator *const integrator = pl_integrator_new(1, one_each, 1e-9);
+  double time = 0.5;
+  double y = 1;
+  size_t event = 0;
+  for (int i = 0; i < 2; i++) {
+    const double end = time + 1e-14;
+    assert_int_equal(pl_integrator_step(integrator, &motion, &time, end, &y, &event),
+                     PL_STEP_DONE);
+    assert_true(time == end);
+    assert_near(y, 1, 1e-12);
+    pl_integrator_restart(integrator);
+  }
+  pl_integrator_free(integrator);
+}
+
 // ---------------------------------------------------------------- closed forms
 
 static bool falling(double t, const double *y, double *slope, const void *context) {
@@ -210,11 +229,9 @@ static void impossible(void **state) {
 
 int main(void) {
   const struct CMUnitTest tests[] = {
-      cmocka_unit_test(detest),
-      cmocka_unit_test(free_fall),
-      cmocka_unit_test(damped_oscillator),
-      cmocka_unit_test(first_of_several),
-      cmocka_unit_test(impossible),
+      cmocka_unit_test(detest),           cmocka_unit_test(crumb),
+      cmocka_unit_test(free_fall),        cmocka_unit_test(damped_oscillator),
+      cmocka_unit_test(first_of_several), cmocka_unit_test(impossible),
   };
   return cmocka_run_group_tests(tests, NULL, NULL);
 }
