@@ -254,6 +254,7 @@ struct pl_curve {
   size_t need_count;
   const char *const *notes; ///< when there is no point: what is wrong with what is declared
   size_t note_count;
+  const struct pl_simulation *simulation; ///< that it is over time of; null: of none
 };
 
 /// The curve at a corner. Never null; owned by the arena of the figures.

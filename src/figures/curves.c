@@ -292,6 +292,7 @@ static bool over_time(struct work *work, struct pl_curve *curve, bool bump, enum
       figures->bump == NULL ? &pl_usual_bump : figures->bump;
   const struct pl_simulated *const simulated =
       pl_simulate(figures, bump ? bumps : drop, INSTANT, true, work->place);
+  curve->simulation = bump ? bumps : drop;
   take_reasons(work, simulated);
   if (!simulated->present) return false;
   curve->points = pl_alloc_array(figures->arena, INSTANTS, sizeof *curve->points);
