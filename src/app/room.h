@@ -218,6 +218,10 @@ bool may_write(struct run *run, const struct pl_program *program,
 void print_sheet(struct run *run, struct pl_program *program, struct pl_figures *figures,
                  struct pl_figures *base, const char *usual);
 
+/// Why something could not be made, as the end of a sentence: what is not declared. Of what is
+/// wrong with what is declared, the warnings tell.
+const char *what_it_needs(struct pl_arena *arena, const char *const *needs, size_t count);
+
 /// The name of the file to write: the option's, or that of the first word with .pdf behind it.
 const char *output_name(const struct run *run);
 /// Why the file may not be written: it is one that the program is read from, or that cannot be

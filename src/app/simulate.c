@@ -134,8 +134,12 @@ static void put_simulated(struct run *run, struct pl_figures *figures,
     put_text(run, pl_simulation_csv(arena, &car));
   else if (format == AS_TEXT)
     put_text(run, pl_simulation_text(arena, &car, &style));
-  else
-    complain(run, "nothing could be simulated; without --as csv it is told why");
+  else { // a table has no place for reasons
+    const struct pl_simulated *const first = car.corners[PL_FRONT_LEFT];
+    complain(run, "nothing could be simulated%s",
+             what_it_needs(arena, first->needs, first->need_count));
+    run->status = STATUS_WRONG;
+  }
 }
 
 static void simulate(struct run *run, const struct pl_simulation *simulation) {

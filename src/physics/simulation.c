@@ -11,8 +11,9 @@
 #define PL_PAST 8192
 // No step is longer, s, while the tyre touches: peaks are looked for four times a step.
 #define PL_LONGEST_STEP 3e-3
-// More steps than this are none that anybody waits for: the motion is too stiff.
-#define PL_MOST_STEPS 200000
+// Most steps of a drop, ten times those of a usual one that goes on to its limit: a motion that
+// takes more is too stiff, and nobody waits for it. Bumps have more by the time that they take.
+#define PL_MOST_STEPS 20000
 // Events at one and the same time that may follow each other; more are a circle.
 #define PL_MOST_AT_ONCE 40
 
@@ -335,6 +336,8 @@ static bool go(struct pl_run *run) {
                                    .events = pl_quarter_events,
                                    .slack = pl_quarter_slack,
                                    .context = &run->quarter};
+  const double share = (run->limit - run->origin) / PL_SIMULATION_LIMIT;
+  const size_t most = (size_t)(PL_MOST_STEPS * share);
   size_t at_once = 0;
   pl_integrator_restart(integrator);
   while (run->time < run->limit && !is_reached(run)) {
@@ -345,7 +348,7 @@ static bool go(struct pl_run *run) {
     const enum pl_step step =
         pl_integrator_step(integrator, &motion, &run->time, fmin(run->limit, next_moment(run)),
                            run->state, &event);
-    if (step == PL_STEP_FAILED || run->result->steps == PL_MOST_STEPS) return false;
+    if (step == PL_STEP_FAILED || run->result->steps >= most) return false;
     if (run->time > from) {
       look_along(run, from);
       remember(run, from);
