@@ -76,7 +76,7 @@ void pl_integrator_between(const struct pl_integrator *integrator, double time, 
 // which alone decides how far the shock is compressed.
 
 /// Knots of a shock's path.
-#define PL_PATH_KNOTS 33
+#define PL_PATH_KNOTS 17
 
 /// Shock compression against the height of the wheel centre in the chassis frame, from full
 /// extension to full compression: a cubic between knots, by the linkage's values and slopes

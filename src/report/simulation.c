@@ -103,9 +103,10 @@ static const char *reason(struct pl_arena *arena, const struct pl_simulated *cor
   for (size_t i = 0; i < corner->need_count; i++)
     pl_buffer_format(&out, "%s%s", i == 0 ? "not simulated: it needs " : ", ",
                      pl_text_safe(arena, corner->needs[i]));
-  for (size_t i = 0; corner->need_count == 0 && i < corner->note_count; i++)
-    pl_buffer_format(&out, "%s%s", i == 0 ? "not simulated: " : "; ",
-                     pl_text_safe(arena, corner->notes[i]));
+  // What is to be known comes first, and what spoils it last.
+  if (corner->need_count == 0 && corner->note_count > 0)
+    pl_buffer_format(&out, "not simulated: %s",
+                     pl_text_safe(arena, corner->notes[corner->note_count - 1]));
   return out.length == 0 ? "not simulated" : pl_buffer_string(&out);
 }
 
