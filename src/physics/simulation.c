@@ -588,7 +588,7 @@ static bool goes_so_far(struct pl_simulator *simulator, const struct pl_corner *
   struct pl_motion_result result;
   struct pl_run run = {.simulator = simulator, .goal = goal, .result = &result};
   *status = drop(&run, corner, height);
-  return is_reached(&run);
+  return *status == PL_SIMULATED && is_reached(&run);
 }
 
 enum pl_simulation_status pl_highest_drop(struct pl_simulator *simulator,
@@ -601,9 +601,10 @@ enum pl_simulation_status pl_highest_drop(struct pl_simulator *simulator,
   *height = NAN;
   if (goes_so_far(simulator, corner, goal, low, &status) || status != PL_SIMULATED)
     return status;
-  *height = INFINITY;
-  if (!goes_so_far(simulator, corner, goal, high, &status) || status != PL_SIMULATED)
+  if (!goes_so_far(simulator, corner, goal, high, &status)) {
+    if (status == PL_SIMULATED) *height = INFINITY;
     return status;
+  }
   while (high - low > 1e-4) {
     const double middle = 0.5 * (low + high);
     const bool far = goes_so_far(simulator, corner, goal, middle, &status);

@@ -373,6 +373,8 @@ static void impossible(void **state) {
   const struct pl_bumps close = {
       .height = 1e-2, .length = 0.1, .speed = 5, .spacing = 0.05, .count = 2};
   assert_int_equal(pl_simulate_bumps(simulator, &good, &close, NULL, &result), PL_NO_CORNER);
+  double none_at_all = 0;
+  assert_int_equal(pl_highest_drop(simulator, &good, false, NAN, &none_at_all), PL_NO_CORNER);
   struct pl_shock_path path;
   assert_false(pl_shock_path_of(&test.linkage, 0.02, 0.01, test.longest, &path));
   assert_false(pl_shock_path_of(&test.linkage, -0.2, 0.2, test.longest, &path));
