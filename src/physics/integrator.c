@@ -1,5 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
-// Integration over time: GSL's stepper and step control, and the place where an event happens.
+// Integration over time: GSL's stepper, the length of its steps, and the place where an event
+// happens. GSL has a control of steps of its own, which falls where memory ends
+// (gsl_odeiv2_control_scaled_new of 2.7 uses what it did not get).
 #include "pitleaf/simulation.h"
 
 #include <gsl/gsl_errno.h>
@@ -20,7 +22,7 @@
 
 struct pl_integrator {
   gsl_odeiv2_step *step;
-  gsl_odeiv2_control *control;
+  double allowed[PL_MOTION_STATES]; // errors of one step
   size_t count;
   double next;    // length of the next step, s
   double longest; // s
@@ -44,13 +46,13 @@ struct pl_integrator *pl_integrator_new(size_t count, const double *scales, doub
   if (integrator == NULL) return NULL;
   gsl_error_handler_t *const usual = gsl_set_error_handler_off();
   integrator->step = gsl_odeiv2_step_alloc(gsl_odeiv2_step_rk8pd, count);
-  integrator->control = gsl_odeiv2_control_scaled_new(tolerance, 0.0, 1.0, 0.0, scales, count);
   gsl_set_error_handler(usual);
+  for (size_t i = 0; i < count; i++) integrator->allowed[i] = tolerance * scales[i];
   integrator->count = count;
   integrator->next = 1e-4;
   integrator->longest = INFINITY;
   integrator->is_fresh = true;
-  if (integrator->step != NULL && integrator->control != NULL) return integrator;
+  if (integrator->step != NULL) return integrator;
   pl_integrator_free(integrator);
   return NULL;
 }
@@ -58,7 +60,6 @@ struct pl_integrator *pl_integrator_new(size_t count, const double *scales, doub
 void pl_integrator_free(struct pl_integrator *integrator) {
   if (integrator == NULL) return;
   if (integrator->step != NULL) gsl_odeiv2_step_free(integrator->step);
-  if (integrator->control != NULL) gsl_odeiv2_control_free(integrator->control);
   free(integrator);
 }
 
@@ -88,6 +89,31 @@ static bool try_step(struct pl_integrator *integrator, const struct pl_motion *m
                                integrator->end_slopes, &system) == GSL_SUCCESS;
 }
 
+// The greatest error of the last step, in errors that are allowed; NaN where one is.
+static double error_share(const struct pl_integrator *integrator) {
+  double greatest = 0.0;
+  for (size_t i = 0; i < integrator->count; i++) {
+    const double share = fabs(integrator->errors[i]) / integrator->allowed[i];
+    if (isnan(share)) return NAN; // fmax would leave it out
+    greatest = fmax(greatest, share);
+  }
+  return greatest;
+}
+
+// What is too much, and what is so little that the next step may be longer.
+#define MOST_SHARE   1.1
+#define LITTLE_SHARE 0.5
+
+// How much longer or shorter the next step had better be: the error goes with the eighth power
+// of the length, and the estimate is not to be trusted too far (GSL's manual, on the adaptive
+// control of steps).
+static double change_of_length(double share) {
+  if (isnan(share)) return 0.2;
+  if (share > MOST_SHARE) return fmax(0.2, 0.9 * pow(share, -1.0 / 8.0));
+  if (share < LITTLE_SHARE) return fmin(5.0, fmax(1.0, 0.9 * pow(share, -1.0 / 9.0)));
+  return 1.0;
+}
+
 // The longest step up to `length` whose error is within bounds; 0 where there is none.
 static double good_step(struct pl_integrator *integrator, const struct pl_motion *motion,
                         double length) {
@@ -96,13 +122,11 @@ static double good_step(struct pl_integrator *integrator, const struct pl_motion
       length *= 0.5;
       continue;
     }
-    double next = length;
-    const int change =
-        gsl_odeiv2_control_hadjust(integrator->control, integrator->step, integrator->end,
-                                   integrator->errors, integrator->end_slopes, &next);
-    if (change != GSL_ODEIV_HADJ_DEC) {
+    const double share = error_share(integrator);
+    const double next = length * change_of_length(share);
+    if (share <= MOST_SHARE) {
       // A step that was cut short by its end says little of what the next one may be.
-      integrator->next = change == GSL_ODEIV_HADJ_INC ? next : fmax(length, integrator->next);
+      integrator->next = share < LITTLE_SHARE ? next : fmax(length, integrator->next);
       return length;
     }
     integrator->next = next;
