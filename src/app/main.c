@@ -65,7 +65,9 @@ const struct command commands[] = {
      "library root setup units colour", "", 2, 2, command_explain},
     {"curve", "FILE NAME", "plot a figure over its range",
      "Plots damper-force, damping-temperature, wheel-force, motion-ratio, camber or spring-force "
-     "at a corner (--scope; front-left if none is named).",
+     "at a corner (--scope; front-left if none is named); or over time, after a drop from 200 mm "
+     "or over a bump of 12 mm by 60 mm at 6 m/s: drop-height, drop-speed, drop-force, bump-height, "
+     "bump-speed or bump-force.",
      "as scope library root setup units colour", "text json csv", 2, 2, command_curve},
     {"drop", "FILE", "drop the car, computed",
      "Simulates the bench drop: each corner hangs at full droop, with the lowest point of its tyre "

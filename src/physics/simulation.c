@@ -11,9 +11,10 @@
 #define PL_PAST 8192
 // No step is longer, s, while the tyre touches: peaks are looked for four times a step.
 #define PL_LONGEST_STEP 3e-3
-// Most steps of a drop, ten times those of a usual one that goes on to its limit: a motion that
-// takes more is too stiff, and nobody waits for it. Bumps have more by the time that they take.
-#define PL_MOST_STEPS 20000
+// Most steps of a drop, about a tenth of a second's work and 25 times those of a usual one that
+// goes on to its limit: a motion that takes more is too stiff. Bumps have more by the time that
+// they take.
+#define PL_MOST_STEPS 50000
 // Events at one and the same time that may follow each other; more are a circle.
 #define PL_MOST_AT_ONCE 40
 

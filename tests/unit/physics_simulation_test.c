@@ -340,6 +340,25 @@ static void gentle_bump(void **state) {
   assert_true(many.losses > hard.losses && many.end_time > hard.end_time);
 }
 
+// ---------------------------------------------------------------- stiff
+
+// Oil like tar through a port like a needle's eye: it ends soon, and says so or comes to rest.
+static void stiff(void **state) {
+  (void)state;
+  struct pl_test_corner test;
+  pl_buggy_corner(&test);
+  test.corner.fluid.dynamic_viscosity = 1000;
+  test.corner.piston.sets[0].diameter_cap_side = 0.1e-3;
+  test.corner.piston.sets[0].diameter_shaft_side = 0.1e-3;
+  test.corner.unsprung_mass = 5e-3;
+  struct pl_motion_result result;
+  assert_int_equal(pl_simulate_drop(simulator, &test.corner, 0.2, NULL, &result), PL_NO_END);
+  assert_true(result.steps <= 50000);
+  double height = 0;
+  assert_int_equal(pl_highest_drop(simulator, &test.corner, false, 2, &height), PL_NO_END);
+  assert_nan(height);
+}
+
 // ---------------------------------------------------------------- impossible
 
 static void impossible(void **state) {
@@ -388,7 +407,8 @@ int main(void) {
       cmocka_unit_test(lies_on_the_ground), cmocka_unit_test(spring_binds),
       cmocka_unit_test(void_limits_force),  cmocka_unit_test(pressures),
       cmocka_unit_test(friction),           cmocka_unit_test(highest_drop),
-      cmocka_unit_test(gentle_bump),        cmocka_unit_test(impossible),
+      cmocka_unit_test(gentle_bump),        cmocka_unit_test(stiff),
+      cmocka_unit_test(impossible),
   };
   return cmocka_run_group_tests(tests, make_simulator, free_simulator);
 }
