@@ -170,6 +170,100 @@ struct pl_match {
 struct pl_match pl_match_of(const struct pl_matching *matching, enum pl_figure figure,
                             enum pl_place axle);
 
+// ---------------------------------------------------------------- simulations
+
+/// A drop, or a run over bumps.
+struct pl_simulation {
+  bool over_bumps;
+  double height;  ///< of the tyre above the ground, or of a bump, m
+  double length;  ///< of a bump, m, as all below
+  double speed;   ///< of the car, m/s
+  double spacing; ///< from the start of one bump to the start of the next, m
+  size_t count;   ///< of bumps
+};
+
+/// What is simulated where nothing else is said: the drop that racers do by hand, and one bump.
+extern const struct pl_simulation pl_usual_drop;
+extern const struct pl_simulation pl_usual_bump;
+
+enum pl_result {
+#define PL_RESULT(id, ...) PL_RESULT_##id,
+#include "pitleaf/results.def"
+#undef PL_RESULT
+  PL_RESULT_COUNT
+};
+
+/// One row of the table of results; the columns are explained there.
+struct pl_result_row {
+  const char *key;
+  bool of_drop;
+  bool of_bump;
+  const char *unit;
+  int digits;
+  const char *imperial;
+  int imperial_digits;
+  const char *label;
+  const char *meaning;
+};
+
+extern const struct pl_result_row pl_result_rows[PL_RESULT_COUNT];
+
+enum pl_trace {
+#define PL_TRACE(id, ...) PL_TRACE_##id,
+#include "pitleaf/results.def"
+#undef PL_TRACE
+  PL_TRACE_COUNT
+};
+
+/// What is told over time.
+struct pl_trace_row {
+  const char *key;
+  const char *unit;
+  const char *imperial;
+  const char *label;
+};
+
+extern const struct pl_trace_row pl_trace_rows[PL_TRACE_COUNT];
+
+/// A moment of a simulation, SI.
+struct pl_trace_values {
+  double of[PL_TRACE_COUNT];
+};
+
+/// A simulation of one corner.
+struct pl_simulated {
+  enum pl_place place;
+  bool present;
+  double values[PL_RESULT_COUNT]; ///< SI; NaN where there is nothing to tell
+  bool end_is_bind;               ///< the shock ends where the coils of its spring touch
+  double touch;                   ///< when the tyre first touches, s; 0 for bumps
+  const struct pl_trace_values *moments;
+  size_t moment_count;      ///< 0: none were asked for
+  const char *const *needs; ///< when not present: keys that are not declared
+  size_t need_count;
+  const char *const *notes; ///< what to know, or why there is nothing
+  size_t note_count;
+};
+
+/// Simulates a corner; with an `interval` (s, above 0) the moments are kept, those of a drop
+/// from the release or `from_touch`; the highest drops are then left out. Never null; owned by
+/// the arena of the figures.
+const struct pl_simulated *pl_simulate(struct pl_figures *figures,
+                                       const struct pl_simulation *simulation, double interval,
+                                       bool from_touch, enum pl_place place);
+
+/// Do two corners come out the same?
+bool pl_simulated_equal(const struct pl_simulated *one, const struct pl_simulated *other);
+
+/// The simulation that curves over time show, in place of the usual one of its kind.
+void pl_figures_choose_simulation(struct pl_figures *figures,
+                                  const struct pl_simulation *simulation);
+
+/// A value in the table's unit and digits; infinity as it is told of the highest drops, text ""
+/// for NaN.
+struct pl_printed pl_print_result(struct pl_arena *arena, enum pl_result wanted, double value,
+                                  enum pl_unit_system system);
+
 // ---------------------------------------------------------------- curves
 
 enum pl_curve_kind {
@@ -179,6 +273,12 @@ enum pl_curve_kind {
   PL_CURVE_MOTION_RATIO,
   PL_CURVE_CAMBER,
   PL_CURVE_SPRING_FORCE,
+  PL_CURVE_DROP_HEIGHT,
+  PL_CURVE_DROP_SPEED,
+  PL_CURVE_DROP_FORCE,
+  PL_CURVE_BUMP_HEIGHT,
+  PL_CURVE_BUMP_SPEED,
+  PL_CURVE_BUMP_FORCE,
   PL_CURVE_COUNT
 };
 
@@ -224,6 +324,7 @@ struct pl_curve {
   size_t need_count;
   const char *const *notes; ///< when there is no point: what is wrong with what is declared
   size_t note_count;
+  const struct pl_simulation *simulation; ///< that it is over time of; null: of none
 };
 
 /// The curve at a corner. Never null; owned by the arena of the figures.

@@ -167,6 +167,24 @@ void pl_man_item(struct pl_buffer *out, const char *word, const char *second, co
 /// Adds the cautions, under their heading.
 void pl_man_cautions(struct pl_buffer *out);
 
+// ---------------------------------------------------------------- simulations
+
+/// A simulation of all four corners.
+struct pl_simulated_car {
+  const struct pl_setup *setup;
+  const struct pl_simulation *simulation;
+  const struct pl_simulated *corners[4];
+  const struct pl_simulated *series[4]; ///< with their moments; null: not wanted
+};
+
+/// What came of it, front and rear side by side, and in sentences how travels ended.
+const char *pl_simulation_text(struct pl_arena *arena, const struct pl_simulated_car *car,
+                               const struct pl_text_style *style);
+/// The same as JSON, with the moments where they are wanted.
+const char *pl_simulation_json(struct pl_arena *arena, const struct pl_simulated_car *car);
+/// The moments as CSV: the corner, then a column for each trace, in metric units.
+const char *pl_simulation_csv(struct pl_arena *arena, const struct pl_simulated_car *car);
+
 // ---------------------------------------------------------------- comparing
 
 const char *pl_comparison_text(struct pl_arena *arena, const struct pl_comparison *comparison,

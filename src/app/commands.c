@@ -58,9 +58,7 @@ void command_check(struct run *run) {
 
 /// The length behind --matched; false after a complaint.
 static bool read_matched(struct run *run, double *length) {
-  const struct options *const options = run->options;
-  const char *const unit_apart = options->matched_unit == NULL ? "" : options->matched_unit;
-  const char *const text = pl_format(run->arena, "%s%s", options->matched, unit_apart);
+  const char *const text = quantity_text(run->arena, &run->options->matched);
   const size_t digits = strspn(text, "0123456789.");
   const char *const unit_text = text + digits + strspn(text + digits, " ");
   struct pl_unit unit;
@@ -98,7 +96,7 @@ void command_figures(struct run *run) {
   struct pl_figure_choice choice;
   double difference = 0;
   if (!read_choice(run, &choice)) return;
-  if (run->options->matched != NULL && !read_matched(run, &difference)) return;
+  if (run->options->matched.text != NULL && !read_matched(run, &difference)) return;
   struct pl_program *program = NULL;
   struct pl_figures *const figures =
       load_figures(run, run->options->words[0], run->options->setup, NULL, &program);

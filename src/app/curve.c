@@ -27,12 +27,11 @@ static enum pl_place wanted_place(const struct run *run) {
   return run->options->scope == NULL ? PL_FRONT_LEFT : pl_place_of(run->options->scope);
 }
 
-/// Why there is no curve. Of what is wrong with what is declared, the warnings tell.
-static const char *reason_of(struct pl_arena *arena, const struct pl_curve *curve) {
+const char *what_it_needs(struct pl_arena *arena, const char *const *needs, size_t count) {
   struct pl_buffer reasons = {.arena = arena};
-  for (size_t i = 0; i < curve->need_count; i++)
-    pl_buffer_format(&reasons, "%s%s", i == 0 ? ": it needs " : ", ", curve->needs[i]);
-  return curve->need_count == 0 ? " from what is declared" : pl_buffer_string(&reasons);
+  for (size_t i = 0; i < count; i++)
+    pl_buffer_format(&reasons, "%s%s", i == 0 ? ": it needs " : ", ", needs[i]);
+  return count == 0 ? " from what is declared" : pl_buffer_string(&reasons);
 }
 
 static void put_curve(struct run *run, struct pl_figures *figures, enum pl_curve_kind kind,
@@ -43,7 +42,8 @@ static void put_curve(struct run *run, struct pl_figures *figures, enum pl_curve
     put_text(run, pl_curve_json(arena, curve, place));
     if (curve->count == 0) raise_status(run, STATUS_WRONG); // it says why
   } else if (curve->count == 0) {
-    complain(run, "the curve cannot be drawn%s", reason_of(arena, curve));
+    complain(run, "the curve cannot be drawn%s",
+             what_it_needs(arena, curve->needs, curve->need_count));
     run->status = STATUS_WRONG;
   } else if (run->options->format == AS_CSV) {
     put_text(run, pl_curve_csv(arena, curve));

@@ -76,7 +76,9 @@ const struct command commands[] = {
      command_choose},
     {"curve", "FILE NAME", "plot a figure over its range",
      "Plots damper-force, damping-temperature, wheel-force, motion-ratio, camber or spring-force "
-     "at a corner (--scope; front-left if none is named).",
+     "at a corner (--scope; front-left if none is named); or over time, after a drop from 200 mm "
+     "or over a bump of 12 mm by 60 mm at 6 m/s: drop-height, drop-speed, drop-force, bump-height, "
+     "bump-speed or bump-force.",
      "as scope library root setup units colour", "text json csv", 2, 2, command_curve},
     {"sweep", "FILE SCOPE.KEY VALUES…", "work out the figures for many values of a setting",
      "A row for each value, a column for each figure that moves; with a second SCOPE.KEY and its "
@@ -97,7 +99,26 @@ const struct command commands[] = {
      "left over. TEMP is 9 degC or 48 degF. Where the setup gives oil-temperature, the air does "
      "not reach the oil, and TEMP is taken as the oil's. The exit status is 1 if the damping of "
      "an axle cannot be told.",
-     "air as library root setup units colour", "text json", 1, 2, command_weather},
+     "air as library root setup units colour", "text json", 1, 1, command_weather},
+    {"drop", "FILE", "drop the car, computed",
+     "Simulates the bench drop: each corner hangs at full droop, with the lowest point of its tyre "
+     "--height above the ground (200 mm), falls, and comes to rest. Tells travels, speeds, forces, "
+     "whether and how hard the chassis or the shock ends its travel, the highest drop that leaves "
+     "the chassis clear, swings and the time to settle, where the oil tore off, and where the energy "
+     "went. Ends of travel are rigid: a blow has a speed and an energy, no peak of force. Heave "
+     "alone: no pitch, no roll. --as csv is every millisecond of each corner; -o writes plots as "
+     "PDF, on the page \"drop\" or those that --template names.",
+     "as height series output template paper direction library root setup units colour",
+     "text json csv", 1, 1, command_drop},
+    {"bump", "FILE", "run the car over bumps, computed",
+     "Simulates each corner, from rest, as the car runs at --speed (6 m/s) over a bump of --height "
+     "(12 mm) and --length (60 mm), or over --repeat of them, --spacing (200 mm) from the start of "
+     "one to the next. A bump is a haversine, which the tyre follows at one point; a real tyre is "
+     "larger than a short bump and softens it. Tells what `drop` tells, and the share of time without "
+     "contact and the variation of the wheel's load, both until the chassis has settled.",
+     "as height length speed repeat spacing series output template paper direction library root "
+     "setup units colour",
+     "text json csv", 1, 1, command_bump},
     {"describe", "[KEY]", "tell what a key means",
      "Prints what the tables say of a setting, a figure, a word of rules, the code of a problem or a unit; of `physics`, "
      "every figure with its formula and source; of `commands`, all commands with their options; "

@@ -23,6 +23,8 @@ static const struct option known[] = {
     {"direction", "", "WAY", "portrait or landscape, in place of the template's"},
     {"external", "", "", "read what git gives to a diff command, and say what differs"},
     {"figures", "", "KEYS", "these figures, joined by commas, in place of the usual ones"},
+    {"height", "", "LENGTH", "of the tyre above the ground, 200 mm; or of a bump, 12 mm"},
+    {"length", "", "LENGTH", "of a bump: 60 mm where nothing is said"},
     {"library", "", "DIR", "a folder in which includes are looked for; may be repeated"},
     {"matched", "", "LENGTH",
      "how unlike left and right are with ports apart by LENGTH: 0.02 mm"},
@@ -32,9 +34,13 @@ static const struct option known[] = {
     {"paper", "", "SIZE", "a4 or letter, in place of the template's"},
     {"patience", "", "SECONDS", "how long an answer may take before it is given up: 20"},
     {"root", "", "DIR", "the folder that includes may not leave"},
+    {"repeat", "", "COUNT", "how many bumps: 1 where nothing is said"},
     {"rules", "", "NAME", "the rules to judge by, where the file has several"},
     {"scope", "", "CORNER", "front-left, front-right, rear-left or rear-right"},
+    {"series", "", "", "with --as json: every millisecond as well"},
     {"setup", "", "NAME", "the setup to use, where the file has several"},
+    {"spacing", "", "LENGTH", "from the start of one bump to that of the next: 200 mm"},
+    {"speed", "", "SPEED", "of the car: 6 m/s where nothing is said"},
     {"split", "", "DIR", "a folder for one PDF of each entry"},
     {"stdout", "", "", "print the text in place of writing the file"},
     {"template", "", "NAME",
@@ -176,7 +182,6 @@ static bool set_value(const struct command *command, struct options *options,
     const char *name;
     const char **slot;
   } plain[] = {{"against", &options->against},
-               {"air", &options->air},
                {"base-setup", &options->base_setup},
                {"figures", &options->figures},
                {"only", &options->only},
@@ -195,7 +200,7 @@ static bool set_value(const struct command *command, struct options *options,
                {"box", &options->box},
                {"best", &options->best},
                {"threads", &options->threads},
-               {"matched", &options->matched}};
+               {"repeat", &options->repeat}};
   const char *const words = words_of_argument(option->argument);
   char space[96];
   if (words[0] != '\0' && !is_in_list(words, value))
@@ -222,6 +227,7 @@ static bool set_flag(struct options *options, const struct option *option, bool 
   } flags[] = {{"check", &options->check_only},
                {"convert", &options->convert},
                {"external", &options->external},
+               {"series", &options->series},
                {"stdout", &options->to_stdout}};
   if (has_value) {
     fprintf(stderr, "pitleaf: nothing stands behind --%s\n", option->name);
@@ -252,13 +258,32 @@ static bool unknown_option(const struct command *command, const char *written) {
   return false;
 }
 
-/// Does a unit follow a bare number, as in `0.02 mm` without quotes?
-static bool is_unit_behind(const char *value, const char *next) {
+/// Where an option that takes a number with a unit is kept; null for all others.
+static struct quantity *quantity_of(struct options *options, const struct option *option) {
+  const struct {
+    const char *name;
+    struct quantity *slot;
+  } quantities[] = {{"air", &options->air},       {"matched", &options->matched},
+                    {"height", &options->height}, {"length", &options->length},
+                    {"speed", &options->speed},   {"spacing", &options->spacing}};
+  for (size_t i = 0; i < sizeof quantities / sizeof quantities[0]; i++) {
+    if (strcmp(quantities[i].name, option->name) == 0) return quantities[i].slot;
+  }
+  return NULL;
+}
+
+const char *quantity_text(struct pl_arena *arena, const struct quantity *quantity) {
+  return quantity->unit[0] == '\0' ? quantity->text
+                                   : pl_format(arena, "%s %s", quantity->text, quantity->unit);
+}
+
+/// Is the next word the unit of a number that has none (--height 200 mm)?
+static bool is_unit_behind(const char *number, const char *next) {
   struct pl_unit unit;
-  double number = 0;
   const char *bad = NULL;
   size_t bad_length = 0;
-  return pl_number_read(value, strlen(value), &number) &&
+  const size_t length = strlen(number);
+  return length > 0 && strspn(number, "-0123456789.") == length && next[0] != '\0' &&
          pl_unit_read(next, strlen(next), &unit, &bad, &bad_length) == PL_UNIT_OK;
 }
 
@@ -280,9 +305,13 @@ static bool read_option(const struct command *command, int count, char **argumen
     fprintf(stderr, "pitleaf: --%s needs %s behind it\n", option->name, option->argument);
     return false;
   }
-  if (strcmp(option->argument, "LENGTH") == 0 && *at + 1 < count &&
-      is_unit_behind(value, arguments[*at + 1]))
-    options->matched_unit = arguments[++*at];
+  struct quantity *const quantity = quantity_of(options, option);
+  if (quantity != NULL) {
+    *quantity = (struct quantity){value, ""};
+    if (*at + 1 < count && is_unit_behind(value, arguments[*at + 1]))
+      quantity->unit = arguments[++*at];
+    return true;
+  }
   return set_value(command, options, option, value);
 }
 

@@ -37,6 +37,15 @@ enum output_format {
   AS_PDF
 };
 
+/// A number with a unit as it was written: in one word, or in two.
+struct quantity {
+  const char *text; ///< null: not given
+  const char *unit; ///< the second word, or ""
+};
+
+/// All of it, as one would write it in a file: "0.02 mm".
+const char *quantity_text(struct pl_arena *arena, const struct quantity *quantity);
+
 /// A command line, read.
 struct options {
   const char *const *words; ///< what is no option, in order
@@ -59,21 +68,21 @@ struct options {
   const char *meeting;
   const char *rules;
   const char *only;
-  const char *matched;      ///< a length, or its number; null: not asked for
-  const char *matched_unit; ///< where the unit stands by itself, else null
-  const char *air;          ///< a temperature
-  const char *figures;      ///< as `only`, of a sweep
-  const char *patience;     ///< seconds; null: as is usual
+  const char *figures;  ///< as `only`, of a sweep
+  const char *patience; ///< seconds; null: as is usual
   const char *aim;
   const char *box;
   const char *best;    ///< a count; null: as is usual
   const char *threads; ///< likewise
-  bool check_only;     ///< --check
-  bool convert;        ///< --convert
-  bool external;       ///< --external
-  bool to_stdout;      ///< --stdout
-  bool colour_out;     ///< on standard output
-  bool colour_err;     ///< on standard error
+  const char *repeat;  ///< null: once
+  struct quantity air, matched, height, length, speed, spacing;
+  bool check_only; ///< --check
+  bool convert;    ///< --convert
+  bool external;   ///< --external
+  bool to_stdout;  ///< --stdout
+  bool series;     ///< --series
+  bool colour_out; ///< on standard output
+  bool colour_err; ///< on standard error
   size_t width;
 };
 
@@ -130,6 +139,8 @@ void command_log(struct run *run);
 void command_explain(struct run *run);
 void command_choose(struct run *run);
 void command_curve(struct run *run);
+void command_drop(struct run *run);
+void command_bump(struct run *run);
 void command_sweep(struct run *run);
 void command_weather(struct run *run);
 void command_describe(struct run *run);
@@ -211,6 +222,19 @@ void choose_templates(struct run *run, struct pl_program *program,
                       struct pl_template_choice *choices);
 /// Prints what is wrong with the files of templates.
 void put_template_problems(struct run *run, const struct pl_template_choice *choices);
+
+/// A sheet never takes the place of what it is made from. False after a message.
+bool may_write(struct run *run, const struct pl_program *program,
+               const struct pl_figures *base);
+/// Draws the sheet of checked figures, of the pages that --template names, else of `usual`
+/// (null: the race sheet), and prints all problems; nothing is written when the input has
+/// errors.
+void print_sheet(struct run *run, struct pl_program *program, struct pl_figures *figures,
+                 struct pl_figures *base, const char *usual);
+
+/// Why something could not be made, as the end of a sentence: what is not declared. Of what is
+/// wrong with what is declared, the warnings tell.
+const char *what_it_needs(struct pl_arena *arena, const char *const *needs, size_t count);
 
 /// The name of the file to write: the option's, or that of the first word with .pdf behind it.
 const char *output_name(const struct run *run);

@@ -5,9 +5,8 @@
 #include <stdio.h>
 #include <string.h>
 
-/// A sheet never takes the place of what it is made from. False after a message.
-static bool may_write(struct run *run, const struct pl_program *program,
-                      const struct pl_figures *base) {
+bool may_write(struct run *run, const struct pl_program *program,
+               const struct pl_figures *base) {
   const char *const name = output_name(run);
   if (run->options->format == AS_BOXES || strcmp(name, "-") == 0) return true;
   const struct pl_program *const beside =
@@ -33,20 +32,21 @@ static void put_paper(struct run *run, struct pl_arena *arena, const struct pl_p
   write_output(run, output_name(run), bytes, length);
 }
 
-/// Draws the sheet of checked figures; nothing is written when the input has errors.
-static void print_sheet(struct run *run, struct pl_program *program, struct pl_figures *figures,
-                        struct pl_figures *base) {
+void print_sheet(struct run *run, struct pl_program *program, struct pl_figures *figures,
+                 struct pl_figures *base, const char *usual) {
   struct pl_arena *const arena = pl_program_arena(program);
   const enum pl_unit_system system = system_of(run, pl_figures_setup(figures));
   struct pl_template_choice choices[PL_MOST_TEMPLATES];
+  const bool takes_usual = usual != NULL && run->options->template_count == 0;
   choose_templates(run, program, choices);
+  if (takes_usual) choices[0] = (struct pl_template_choice){.name = usual};
   const struct pl_sheet_request request = {
       .figures = figures,
       .form_only = run->options->word_count == 0,
       .base = base,
       .comparison = base == NULL ? NULL : pl_compare(arena, base, figures, system),
       .templates = choices,
-      .template_count = run->options->template_count,
+      .template_count = takes_usual ? 1 : run->options->template_count,
       .paper = paper_of(run),
       .direction = direction_of(run),
       .system = system,
@@ -74,7 +74,7 @@ static void print_form(struct run *run) {
   }
   struct pl_figures *const figures = form_figures(run, new_arena(run));
   struct pl_program *const program = pl_setup_program(pl_figures_setup(figures));
-  if (may_write(run, program, NULL)) print_sheet(run, program, figures, NULL);
+  if (may_write(run, program, NULL)) print_sheet(run, program, figures, NULL, NULL);
 }
 
 void command_sheet(struct run *run) {
@@ -99,5 +99,5 @@ void command_sheet(struct run *run) {
   if (figures == NULL)
     put_problems(run, program, NULL);
   else if (may_write(run, program, base))
-    print_sheet(run, program, figures, base);
+    print_sheet(run, program, figures, base, NULL);
 }

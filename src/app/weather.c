@@ -6,40 +6,6 @@
 
 #include <string.h>
 
-/// The words of the command line: a shell parts `--air 9 degC` at its blank.
-struct asked {
-  const char *file;
-  const char *air;
-};
-
-static bool is_unit(const char *word) {
-  struct pl_unit unit;
-  const char *bad = NULL;
-  size_t length = 0;
-  return pl_unit_read(word, strlen(word), &unit, &bad, &length) == PL_UNIT_OK &&
-         pl_dimension_equal(unit.dimension, PL_TEMPERATURE);
-}
-
-/// False after a message.
-static bool read_words(struct run *run, struct asked *asked) {
-  const struct options *const options = run->options;
-  const size_t unit = options->word_count == 2 && is_unit(options->words[0]) ? 0 : 1;
-  if (options->air == NULL) {
-    complain(run, "it is `pitleaf weather FILE --air 9 degC`: the temperature is lacking");
-    return false;
-  }
-  if (options->word_count == 2 && !is_unit(options->words[unit])) {
-    complain(run, "it is `pitleaf weather FILE --air 9 degC`; what is `%s`?",
-             options->words[unit]);
-    return false;
-  }
-  asked->file = options->words[options->word_count == 2 ? 1 - unit : 0];
-  asked->air = options->word_count == 2
-                   ? pl_format(run->arena, "%s %s", options->air, options->words[unit])
-                   : options->air;
-  return true;
-}
-
 static void put_weather(struct run *run, struct pl_program *program, struct pl_figures *figures,
                         struct pl_weather *weather) {
   pl_weather_run(run->arena, new_arena(run), figures, weather);
@@ -54,18 +20,21 @@ static void put_weather(struct run *run, struct pl_program *program, struct pl_f
 }
 
 void command_weather(struct run *run) {
-  struct asked asked;
   struct pl_weather weather;
-  if (!read_words(run, &asked)) return;
+  if (run->options->air.text == NULL) {
+    complain(run, "it is `pitleaf weather FILE --air 9 degC`: the temperature is lacking");
+    return;
+  }
   const char *const why =
-      pl_weather_read(run->arena, pl_session_names(run->session), asked.air, &weather);
+      pl_weather_read(run->arena, pl_session_names(run->session),
+                      quantity_text(run->arena, &run->options->air), &weather);
   if (why != NULL) {
     complain(run, "%s", pl_text_safe(run->arena, why));
     return;
   }
   struct pl_program *program = NULL;
   struct pl_figures *const figures =
-      load_figures(run, asked.file, run->options->setup, NULL, &program);
+      load_figures(run, run->options->words[0], run->options->setup, NULL, &program);
   const bool is_right = figures != NULL && pl_program_problems(program)->errors == 0;
   if (is_right)
     put_weather(run, program, figures, &weather);

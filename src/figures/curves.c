@@ -9,7 +9,8 @@
 typedef bool curve_function(struct work *work, struct pl_curve *curve);
 
 static curve_function damper_force, damping_temperature, wheel_force, motion_ratio_curve,
-    camber_curve, spring_force_curve;
+    camber_curve, spring_force_curve, drop_height, drop_speed, drop_force, bump_height,
+    bump_speed, bump_force;
 
 const struct pl_curve_row pl_curve_rows[PL_CURVE_COUNT] = {
     {"damper-force", "Damper force", "shaft speed", "mm/s", "force", "N",
@@ -25,11 +26,24 @@ const struct pl_curve_row pl_curve_rows[PL_CURVE_COUNT] = {
      "one, else from zero"},
     {"spring-force", "Spring force", "deflection", "mm", "force", "N",
      "force of the spring against its deflection"},
+    {"drop-height", "Height after a drop", "time from the touch", "ms", "chassis height", "mm",
+     "height of the chassis over time after a drop (`pitleaf drop`), from the tyre's touch"},
+    {"drop-speed", "Shaft speed after a drop", "time from the touch", "ms", "shaft speed",
+     "mm/s", "speed of the shaft over time after a drop; compression is positive"},
+    {"drop-force", "Tyre force after a drop", "time from the touch", "ms", "tyre force", "N",
+     "force of the ground on the tyre over time after a drop"},
+    {"bump-height", "Height over a bump", "time", "ms", "chassis height", "mm",
+     "height of the chassis over time from the foot of a bump (`pitleaf bump`)"},
+    {"bump-speed", "Shaft speed over a bump", "time", "ms", "shaft speed", "mm/s",
+     "speed of the shaft over time from the foot of a bump; compression is positive"},
+    {"bump-force", "Tyre force over a bump", "time", "ms", "tyre force", "N",
+     "force of the road on the tyre over time from the foot of a bump"},
 };
 
-static curve_function *const makers[PL_CURVE_COUNT] = {damper_force, damping_temperature,
-                                                       wheel_force,  motion_ratio_curve,
-                                                       camber_curve, spring_force_curve};
+static curve_function *const makers[PL_CURVE_COUNT] = {
+    damper_force, damping_temperature, wheel_force, motion_ratio_curve,
+    camber_curve, spring_force_curve,  drop_height, drop_speed,
+    drop_force,   bump_height,         bump_speed,  bump_force};
 
 enum pl_curve_kind pl_curve_of(const char *key) {
   for (int i = 0; i < PL_CURVE_COUNT; i++) {
@@ -253,6 +267,72 @@ static bool spring_force_curve(struct work *work, struct pl_curve *curve) {
   if (isfinite(bind) && bind <= end)
     add_mark(curve, bind, pl_spring_force(&corner->spring, bind), "coils touch");
   return true;
+}
+
+// ---------------------------------------------------------------- over time
+
+/// Between two points of a curve over time, s, and most of them: the longest simulation has a
+/// second or two.
+#define INSTANT  1e-3
+#define INSTANTS 3000
+
+/// What a simulation needs and lacks, the curve does, too.
+static void take_reasons(struct work *work, const struct pl_simulated *simulated) {
+  for (size_t i = 0; i < simulated->need_count; i++) lacks(work, simulated->needs[i]);
+  for (size_t i = 0; i < simulated->note_count; i++) note(work, simulated->notes[i]);
+}
+
+/// A trace from the touch until it has settled, with its greatest value, or its least, named.
+static bool over_time(struct work *work, struct pl_curve *curve, bool bump, enum pl_trace trace,
+                      const char *name) {
+  struct pl_figures *const figures = work->figures;
+  const struct pl_simulation *const drop =
+      figures->drop == NULL ? &pl_usual_drop : figures->drop;
+  const struct pl_simulation *const bumps =
+      figures->bump == NULL ? &pl_usual_bump : figures->bump;
+  const struct pl_simulated *const simulated =
+      pl_simulate(figures, bump ? bumps : drop, INSTANT, true, work->place);
+  curve->simulation = bump ? bumps : drop;
+  take_reasons(work, simulated);
+  if (!simulated->present) return false;
+  curve->points = pl_alloc_array(figures->arena, INSTANTS, sizeof *curve->points);
+  const double settled = simulated->values[PL_RESULT_SETTLE_TIME];
+  const double end = simulated->touch + (isnan(settled) ? 2 : 1.15 * settled + 0.02);
+  const double sign = trace == PL_TRACE_CHASSIS ? -1 : 1;
+  struct pl_curve_point extreme = {NAN, -INFINITY};
+  for (size_t i = 0; i < simulated->moment_count && curve->count < INSTANTS; i++) {
+    const double *const of = simulated->moments[i].of;
+    const double time = of[PL_TRACE_TIME] - simulated->touch;
+    if (time < 0 || of[PL_TRACE_TIME] > end) continue;
+    add_point(curve, time, of[trace]);
+    if (sign * of[trace] > extreme.y) extreme = (struct pl_curve_point){time, sign * of[trace]};
+  }
+  add_mark(curve, extreme.x, sign * extreme.y, name);
+  return true;
+}
+
+static bool drop_height(struct work *work, struct pl_curve *curve) {
+  return over_time(work, curve, false, PL_TRACE_CHASSIS, "lowest");
+}
+
+static bool drop_speed(struct work *work, struct pl_curve *curve) {
+  return over_time(work, curve, false, PL_TRACE_SPEED, "greatest");
+}
+
+static bool drop_force(struct work *work, struct pl_curve *curve) {
+  return over_time(work, curve, false, PL_TRACE_TYRE_FORCE, "greatest");
+}
+
+static bool bump_height(struct work *work, struct pl_curve *curve) {
+  return over_time(work, curve, true, PL_TRACE_CHASSIS, "lowest");
+}
+
+static bool bump_speed(struct work *work, struct pl_curve *curve) {
+  return over_time(work, curve, true, PL_TRACE_SPEED, "greatest");
+}
+
+static bool bump_force(struct work *work, struct pl_curve *curve) {
+  return over_time(work, curve, true, PL_TRACE_TYRE_FORCE, "greatest");
 }
 
 // ---------------------------------------------------------------- the whole

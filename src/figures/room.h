@@ -94,7 +94,9 @@ struct pl_figures {
   /// for, since what one change does concerns few figures.
   struct cell *cells[PL_FIGURE_COUNT];
   struct cell assemblies[ASSEMBLY_COUNT][CORNERS];
-  struct corner *corners[CORNERS]; ///< null until asked for
+  struct corner *corners[CORNERS];  ///< null until asked for
+  const struct pl_simulation *drop; ///< that curves show; null: the usual one
+  const struct pl_simulation *bump;
 };
 
 /// A figure being worked out.

@@ -303,6 +303,25 @@ static void add_figures(struct pl_buffer *out) {
   }
 }
 
+static void add_results(struct pl_buffer *out) {
+  static const char *const head[] = {"key", "of", "unit", "meaning"};
+  pl_buffer_text(out, "\n## Results of simulations\n\nWhat `pitleaf drop` and `pitleaf bump` "
+                      "tell of each corner, by the keys of their JSON.\n\n");
+  add_row(out, head, 4);
+  pl_buffer_text(out, "| --- | --- | --- | --- |\n");
+  for (int i = 0; i < PL_RESULT_COUNT; i++) {
+    const struct pl_result_row *const row = &pl_result_rows[i];
+    const bool both = row->of_drop && row->of_bump;
+    const char *const cells[] = {pl_format(out->arena, "`%s`", row->key),
+                                 both           ? "both"
+                                 : row->of_drop ? "drop"
+                                                : "bump",
+                                 row->unit[0] == '\0' ? "count" : pl_unit_json(row->unit),
+                                 row->meaning};
+    add_row(out, cells, 4);
+  }
+}
+
 static void add_words(struct pl_buffer *out) {
   static const char *const head[] = {"word", "is", "meaning", "example"};
   pl_buffer_text(out, "\n## Words of rules and meetings\n\n");
@@ -353,6 +372,7 @@ const char *pl_describe_markdown(struct pl_arena *arena) {
     add_settings_of(&out, (enum pl_block_kind)owner);
   add_words(&out);
   add_figures(&out);
+  add_results(&out);
   add_problems(&out);
   add_limits(&out);
   return pl_buffer_string(&out);

@@ -249,10 +249,44 @@ static const char *reason_at(const struct gathering *gathering, size_t corner) {
   return pl_word_with(gathering->sheet, PL_WORD_NEEDS, needs, NULL);
 }
 
-/// The corners that are missing, those with the same reason together.
+/// A number with its unit in the sheet's system.
+static const char *quantity(const struct pl_sheet *sheet, double value, const char *metric,
+                            const char *imperial) {
+  const char *const unit = sheet->request->system == PL_METRIC ? metric : imperial;
+  const struct pl_unit scale = pl_unit_named(unit);
+  char space[40];
+  pl_number_shortest(space, sizeof space, pl_from_si(value, &scale), 3);
+  return pl_format(sheet->arena, "%s %s", space, unit);
+}
+
+/// What the curves are over time of, a sentence; "" where they are of no simulation.
+static const char *simulated_of(const struct gathering *gathering) {
+  const struct pl_sheet *const sheet = gathering->sheet;
+  const struct pl_simulation *simulation = NULL;
+  for (size_t i = 0; i < CORNERS; i++)
+    if (gathering->now[i] != NULL) simulation = gathering->now[i]->simulation;
+  if (simulation == NULL) return "";
+  const char *const height = quantity(sheet, simulation->height, "mm", "in");
+  if (!simulation->over_bumps) return pl_word_with(sheet, PL_WORD_DROPPED_FROM, height, NULL);
+  const bool many = simulation->count > 1;
+  const char *const bumps =
+      pl_word_with(sheet, many ? PL_WORD_OVER_BUMPS : PL_WORD_OVER_A_BUMP, height,
+                   quantity(sheet, simulation->length, "mm", "in"));
+  const char *const speed = pl_word_with(
+      sheet, PL_WORD_AT_SPEED, quantity(sheet, simulation->speed, "m/s", "ft/s"), NULL);
+  if (!many) return pl_format(sheet->arena, "%s, %s.", bumps, speed);
+  const char *const count = pl_format(sheet->arena, "%zu", simulation->count);
+  return pl_format(sheet->arena, "%s, %s, %s.", bumps,
+                   pl_word_with(sheet, PL_WORD_SO_MANY, count,
+                                quantity(sheet, simulation->spacing, "mm", "in")),
+                   speed);
+}
+
+/// What was simulated, and the corners that are missing, those with the same reason together.
 static const char *foot_of(const struct gathering *gathering) {
   struct pl_sheet *const sheet = gathering->sheet;
   struct pl_buffer out = {.arena = sheet->arena};
+  pl_buffer_text(&out, simulated_of(gathering));
   unsigned spent = 0;
   for (size_t i = 0; i < CORNERS; i++) {
     if (!is_lacking(gathering->now[i]) || (spent & (1u << i)) != 0) continue;

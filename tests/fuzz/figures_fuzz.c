@@ -20,6 +20,21 @@ static void tell_curves(struct target *target, struct pl_figures *figures) {
   }
 }
 
+static void tell_simulations(struct target *target, struct pl_figures *figures) {
+  static const struct pl_simulation *const simulations[] = {&pl_usual_drop, &pl_usual_bump};
+  for (size_t i = 0; i < 2; i++) {
+    struct pl_simulated_car car = {.setup = pl_figures_setup(figures),
+                                   .simulation = simulations[i]};
+    for (int place = PL_FRONT_LEFT; place <= PL_REAR_RIGHT; place++) {
+      car.corners[place] = pl_simulate(figures, car.simulation, 0, false, (enum pl_place)place);
+      const double missing = car.corners[place]->values[PL_RESULT_MISSING];
+      if (car.corners[place]->present && !isfinite(missing)) broken("energy is no number");
+    }
+    (void)pl_simulation_text(target->arena, &car, &imperial_style);
+    check_json("a simulation", pl_simulation_json(target->arena, &car));
+  }
+}
+
 static void explain(struct target *target, struct pl_figures *figures) {
   // A quarter of them each time: they take longer than all else.
   for (int i = (int)(target->length % 4); i < PL_FIGURE_COUNT; i += 4)
@@ -76,6 +91,7 @@ void try_input(struct target *target) {
     check_finite(figures);
     tell_figures(target, program, figures);
     tell_curves(target, figures);
+    tell_simulations(target, figures);
     explain(target, figures);
   }
   tell_problems(target, program);

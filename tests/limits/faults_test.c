@@ -36,6 +36,9 @@ static const struct pl_scene scenes[] = {
     {"check as JSON", {"check", "own.leaf", "--as", "json"}, {{NULL, NULL}}},
     {"figures", {"figures", "own.leaf"}, {{NULL, NULL}}},
     {"figures as JSON", {"figures", "own.leaf", "--as", "json"}, {{NULL, NULL}}},
+    {"drop", {"drop", "whole.leaf"}, {{NULL, NULL}}},
+    {"bumps as JSON", {"bump", "whole.leaf", "--as", "json", "--series"}, {{NULL, NULL}}},
+    {"drop on paper", {"drop", "whole.leaf", "-o", "out.pdf"}, {{"out.pdf", "old"}}},
     {"sheet", {"sheet", "own.leaf", "-o", "out.pdf"}, {{"out.pdf", "old"}}},
     {"meeting", {"meeting", "meeting.leaf", "-o", "out.pdf"}, {{"out.pdf", "old"}}},
     {"meeting split",
@@ -89,6 +92,16 @@ static const struct pl_input inputs[] = {
      "include \"parts.leaf\"\n"
      "damper \"d\" { bore = 12 mm; shaft = 3.5 mm; extended-length = 80 mm; stroke = 26 mm }\n"
      "setup \"Wader, damped\" { all { damper = \"d\"; oil = \"thin\"; piston = 2 x 1.6 mm } }\n",
+     NULL},
+    {"whole.leaf",
+     "damper \"d\" {\n  bore = 12 mm; shaft = 3 mm; stroke = 25 mm; extended-length = 86 mm\n"
+     "  compensation = bladder; air-volume = 0.5 ml; oil-volume = 3 ml\n}\n"
+     "setup \"Falling\" {\n  mass = 1500 g; front-share = 42 %; air = 20 degC\n"
+     "  front { axle-type = beam }\n  rear { axle-type = beam }\n"
+     "  all {\n    damper = \"d\"; spring = 0.25 N/mm; oil = 350 cSt; piston = 3 x 1.6 mm\n"
+     "    tyre-radius = 42 mm; tyre-rate = 2.5 N/mm; unsprung-mass = 70 g\n"
+     "    ride-height = 25 mm; wheel-centre = (100 mm, 17 mm)\n"
+     "    shock-top = (70 mm, 90 mm); shock-bottom = (80 mm, 12 mm)\n  }\n}\n",
      NULL},
     {"meeting.leaf",
      "template \"Club sheet\" from \"race sheet\" { logo = \"logo.png\" }\n"

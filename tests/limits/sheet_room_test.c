@@ -410,7 +410,7 @@ static void check_sentences(struct pl_arena *arena, const struct pl_comparison *
 
 /// A plot shows nothing of what has no key, but the lists behind it and the names do.
 static void check_other(struct pl_bench *bench, uint64_t seed) {
-  static const char *const names[] = {"curves", "build sheet", "blank form"};
+  static const char *const names[] = {"curves", "build sheet", "blank form", "drop", "bump"};
   for (size_t i = 0; i < sizeof names / sizeof names[0]; i++) {
     struct made made = make(bench, seed);
     const struct pl_template_choice wanted = {.name = names[i]};
@@ -434,7 +434,8 @@ static void the_other_pages_keep_to_the_paper(struct pl_bench *bench) {
 
 /// All pages of a language: longer words, other letters.
 static void check_language(struct pl_bench *bench, const char *language, uint64_t seed) {
-  static const char *const files[] = {"race-sheet", "build-sheet", "curves", "blank-form"};
+  static const char *const files[] = {"race-sheet", "build-sheet", "curves",
+                                      "blank-form", "drop",        "bump"};
   for (size_t i = 0; i < sizeof files / sizeof files[0]; i++) {
     struct made made = make(bench, seed);
     struct pl_program *const program =

@@ -39,6 +39,8 @@ awk '
     owner["sweep"] = "compare"
     owner["weather"] = "compare"
     owner["choice"] = "figures"
+    owner["simulation"] = "physics"
+    owner["results"] = "figures"
     # Headers of libraries that one file alone knows, and the room of that file.
     alone["hpdf.h"] = "sheet"
     alone["git2.h"] = "base"

@@ -25,6 +25,8 @@ static const char *const words[PL_WORD_COUNT] = {
 static const char *const pages[][2] = {{"race-sheet", "race sheet"},
                                        {"build-sheet", "build sheet"},
                                        {"curves", "curves"},
+                                       {"drop", "drop"},
+                                       {"bump", "bump"},
                                        {"blank-form", "blank form"}};
 #define PAGES (sizeof pages / sizeof pages[0])
 

@@ -1,0 +1,171 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+// The drop and bump commands: the car's corners simulated over time.
+#include "room.h"
+
+#include <math.h>
+#include <string.h>
+
+// ---------------------------------------------------------------- what is asked for
+
+/// What an option of a number with a unit may say.
+struct span {
+  const char *name;
+  const char *unit; ///< that the bounds are told in
+  double least;     ///< in that unit
+  double greatest;
+};
+
+static bool wrong_quantity(struct run *run, const struct span *span,
+                           const struct quantity *given) {
+  complain(run, "--%s is %g to %g %s, not `%s`", span->name, span->least, span->greatest,
+           span->unit, quantity_text(run->arena, given));
+  return false;
+}
+
+/// The SI value of a number with a unit, within its span; false after a message. What is not
+/// given stays as it is.
+static bool read_quantity(struct run *run, const struct quantity *given,
+                          const struct span *span, double *value) {
+  if (given->text == NULL) return true;
+  const bool negative = given->text[0] == '-';
+  const char *const digits = given->text + (negative ? 1 : 0);
+  const size_t length = strspn(digits, "0123456789.");
+  const char *const behind = digits + length + strspn(digits + length, " ");
+  const char *const name = behind[0] != '\0' ? behind : given->unit;
+  double number = 0;
+  struct pl_unit unit;
+  const char *bad = NULL;
+  size_t bad_length = 0;
+  if (!pl_number_read(digits, length, &number) || (behind[0] != '\0' && given->unit[0] != '\0'))
+    return wrong_quantity(run, span, given);
+  if (name[0] == '\0') {
+    complain(run, "--%s needs a unit: `%s %s`", span->name, given->text, span->unit);
+    return false;
+  }
+  const struct pl_unit wanted = pl_unit_named(span->unit);
+  if (pl_unit_read(name, strlen(name), &unit, &bad, &bad_length) != PL_UNIT_OK ||
+      !pl_dimension_equal(unit.dimension, wanted.dimension))
+    return wrong_quantity(run, span, given);
+  *value = pl_to_si(negative ? -number : number, &unit);
+  const double told = pl_from_si(*value, &wanted);
+  if (told >= span->least && told <= span->greatest) return true;
+  return wrong_quantity(run, span, given);
+}
+
+/// A whole number from 1 to 1000.
+static bool read_repeat(struct run *run, size_t *count) {
+  const char *const text = run->options->repeat;
+  double number = 0;
+  if (text == NULL) return true;
+  const size_t length = strlen(text);
+  if (length > 0 && strspn(text, "0123456789") == length &&
+      pl_number_read(text, length, &number) && number >= 1 && number <= 1000) {
+    *count = (size_t)number;
+    return true;
+  }
+  complain(run, "--repeat is a whole number from 1 to 1000, not `%s`", text);
+  return false;
+}
+
+/// The longest section of bumps, s: a lap of a long track.
+#define LONGEST_SECTION 60.0
+
+static bool read_bumps(struct run *run, struct pl_simulation *simulation) {
+  static const struct span height = {"height", "mm", -100, 100};
+  static const struct span length = {"length", "mm", 5, 10000};
+  static const struct span speed = {"speed", "m/s", 0.1, 50};
+  static const struct span spacing = {"spacing", "mm", 5, 100000};
+  const struct options *const options = run->options;
+  if (!read_quantity(run, &options->height, &height, &simulation->height) ||
+      !read_quantity(run, &options->length, &length, &simulation->length) ||
+      !read_quantity(run, &options->speed, &speed, &simulation->speed) ||
+      !read_quantity(run, &options->spacing, &spacing, &simulation->spacing) ||
+      !read_repeat(run, &simulation->count))
+    return false;
+  if (options->spacing.text != NULL && simulation->count == 1) {
+    complain(run, "--spacing is for several bumps; --repeat says how many");
+    return false;
+  }
+  if (simulation->count > 1 && simulation->spacing < simulation->length) {
+    complain(run, "the bumps overlap: --spacing is at least their --length, %g mm",
+             simulation->length * 1e3);
+    return false;
+  }
+  const double section =
+      (double)(simulation->count - 1) * simulation->spacing + simulation->length;
+  if (section / simulation->speed <= LONGEST_SECTION) return true;
+  complain(run, "the bumps take %.0f s at that speed; at the most %.0f s are simulated",
+           section / simulation->speed, LONGEST_SECTION);
+  return false;
+}
+
+static bool read_drop(struct run *run, struct pl_simulation *simulation) {
+  static const struct span height = {"height", "mm", 0, 5000};
+  return read_quantity(run, &run->options->height, &height, &simulation->height);
+}
+
+// ---------------------------------------------------------------- what comes of it
+
+/// Time between two lines of the series, s.
+#define INTERVAL 1e-3
+
+static void put_simulated(struct run *run, struct pl_figures *figures,
+                          const struct pl_simulation *simulation) {
+  const struct pl_setup *const setup = pl_figures_setup(figures);
+  struct pl_arena *const arena = pl_program_arena(pl_setup_program(setup));
+  const enum output_format format = run->options->format;
+  const bool wants_series = format == AS_CSV || run->options->series;
+  struct pl_simulated_car car = {.setup = setup, .simulation = simulation};
+  bool any = false;
+  bool all = true;
+  for (int place = PL_FRONT_LEFT; place <= PL_REAR_RIGHT; place++) {
+    car.corners[place] = pl_simulate(figures, simulation, 0, false, (enum pl_place)place);
+    if (wants_series)
+      car.series[place] =
+          pl_simulate(figures, simulation, INTERVAL, false, (enum pl_place)place);
+    any |= car.corners[place]->present;
+    all &= car.corners[place]->present;
+  }
+  const struct pl_text_style style = style_of(run, setup);
+  if (!all) raise_status(run, STATUS_WRONG);
+  if (format == AS_JSON)
+    put_text(run, pl_simulation_json(arena, &car));
+  else if (format == AS_CSV && any)
+    put_text(run, pl_simulation_csv(arena, &car));
+  else if (format == AS_TEXT)
+    put_text(run, pl_simulation_text(arena, &car, &style));
+  else { // a table has no place for reasons
+    const struct pl_simulated *const first = car.corners[PL_FRONT_LEFT];
+    complain(run, "nothing could be simulated%s",
+             what_it_needs(arena, first->needs, first->need_count));
+    run->status = STATUS_WRONG;
+  }
+}
+
+static void simulate(struct run *run, const struct pl_simulation *simulation) {
+  struct pl_program *program = NULL;
+  struct pl_figures *figures =
+      load_figures(run, run->options->words[0], run->options->setup, NULL, &program);
+  if (run->options->series && run->options->format != AS_JSON)
+    complain(run, "--series goes with --as json; --as csv is the series already");
+  else if (figures != NULL && run->options->output == NULL &&
+           pl_program_problems(program)->errors == 0)
+    put_simulated(run, figures, simulation);
+  else if (figures != NULL && run->options->output != NULL) {
+    pl_figures_choose_simulation(figures, simulation);
+    if (may_write(run, program, NULL))
+      print_sheet(run, program, figures, NULL, simulation->over_bumps ? "bump" : "drop");
+    return;
+  }
+  put_problems(run, program, NULL);
+}
+
+void command_drop(struct run *run) {
+  struct pl_simulation simulation = pl_usual_drop;
+  if (read_drop(run, &simulation)) simulate(run, &simulation);
+}
+
+void command_bump(struct run *run) {
+  struct pl_simulation simulation = pl_usual_bump;
+  if (read_bumps(run, &simulation)) simulate(run, &simulation);
+}

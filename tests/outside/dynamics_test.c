@@ -1,0 +1,237 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+// Integration over time against published values and closed forms, through the driver that the
+// simulation uses.
+#include <setjmp.h>
+#include <stdarg.h>
+#include <stddef.h>
+#include <stdint.h>
+#include <stdlib.h>
+
+#include <cmocka.h>
+
+#include "near.h"
+#include "pitleaf/simulation.h"
+
+static const double one_each[PL_MOTION_STATES] = {1, 1, 1, 1, 1, 1, 1, 1, 1, 1, 1, 1};
+
+/// Runs to `end` or the first event; the event's number, or SIZE_MAX.
+static size_t run(const struct pl_motion *motion, double *time, double end, double *state,
+                  double tolerance) {
+  struct pl_integrator *const integrator =
+      pl_integrator_new(motion->count, one_each, tolerance);
+  assert_non_null(integrator);
+  size_t event = SIZE_MAX;
+  while (*time < end) {
+    const enum pl_step step = pl_integrator_step(integrator, motion, time, end, state, &event);
+    assert_int_not_equal(step, PL_STEP_FAILED);
+    if (step == PL_STEP_EVENT) break;
+  }
+  pl_integrator_free(integrator);
+  return event;
+}
+
+// ---------------------------------------------------------------- DETEST
+//
+// Hull, Enright, Fellen & Sedgwick, Comparing numerical methods for ordinary differential
+// equations, SIAM J. Numer. Anal. 9 (1972) 603, problems A2 to A5, at t = 20.
+
+static bool detest_a2(double t, const double *y, double *slope, const void *context) {
+  (void)t, (void)context;
+  slope[0] = -0.5 * y[0] * y[0] * y[0];
+  return true;
+}
+
+static bool detest_a3(double t, const double *y, double *slope, const void *context) {
+  (void)context;
+  slope[0] = y[0] * cos(t);
+  return true;
+}
+
+static bool detest_a4(double t, const double *y, double *slope, const void *context) {
+  (void)t, (void)context;
+  slope[0] = y[0] / 4 * (1 - y[0] / 20);
+  return true;
+}
+
+static bool detest_a5(double t, const double *y, double *slope, const void *context) {
+  (void)context;
+  slope[0] = (y[0] - t) / (y[0] + t);
+  return true;
+}
+
+static void detest(void **state) {
+  (void)state;
+  static const struct {
+    const char *what;
+    bool (*slopes)(double, const double *, double *, const void *);
+    double start;
+    double end;
+  } problems[] = {{"DETEST A2 at 20", detest_a2, 1, 0.2182178902359887},
+                  {"DETEST A3 at 20", detest_a3, 1, 2.491650271850414},
+                  {"DETEST A4 at 20", detest_a4, 1, 17.73016648131483},
+                  {"DETEST A5 at 20", detest_a5, 4, -0.7887826688964196}};
+  for (size_t i = 0; i < sizeof problems / sizeof problems[0]; i++) {
+    const struct pl_motion motion = {.count = 1, .slopes = problems[i].slopes};
+    double time = 0;
+    double y = problems[i].start;
+    run(&motion, &time, 20, &y, 1e-13);
+    assert_published(problems[i].what, y, problems[i].end, 1e-11);
+    assert_true(time == 20);
+  }
+}
+
+// An end that is nearer than any step can be taken is reached all the same.
+static void crumb(void **state) {
+  (void)state;
+  const struct pl_motion motion = {.count = 1, .slopes = detest_a2};
+  struct pl_integrator *const integrator = pl_integrator_new(1, one_each, 1e-9);
+  double time = 0.5;
+  double y = 1;
+  size_t event = 0;
+  for (int i = 0; i < 2; i++) {
+    const double end = time + 1e-14;
+    assert_int_equal(pl_integrator_step(integrator, &motion, &time, end, &y, &event),
+                     PL_STEP_DONE);
+    assert_true(time == end);
+    assert_near(y, 1, 1e-12);
+    pl_integrator_restart(integrator);
+  }
+  pl_integrator_free(integrator);
+}
+
+// ---------------------------------------------------------------- closed forms
+
+static bool falling(double t, const double *y, double *slope, const void *context) {
+  (void)t, (void)context;
+  slope[0] = y[1];
+  slope[1] = -PL_STANDARD_GRAVITY;
+  return true;
+}
+
+static void above_ground(double t, const double *y, double *values, const void *context) {
+  (void)t, (void)context;
+  values[0] = y[0];
+}
+
+static const double slack[PL_MOTION_EVENTS] = {1e-15, 1e-15, 1e-15};
+
+// A fall from 0.5 m ends after sqrt(2 h/g) at sqrt(2 g h), 3.131557 m/s (exact).
+static void free_fall(void **state) {
+  (void)state;
+  const struct pl_motion motion = {
+      .count = 2, .slopes = falling, .event_count = 1, .events = above_ground, .slack = slack};
+  double time = 0;
+  double y[2] = {0.5, 0};
+  assert_int_equal(run(&motion, &time, 5, y, 1e-10), 0);
+  assert_published_within("fall from 0.5 m: time, s", time, sqrt(1 / PL_STANDARD_GRAVITY),
+                          1e-9);
+  assert_published("fall from 0.5 m: speed, m/s", -y[1], 3.131557, 1e-6);
+}
+
+/// One mass, 400 N/m, 1 kg, damping ratio 0.3, on a unit step.
+static bool oscillating(double t, const double *y, double *slope, const void *context) {
+  (void)t, (void)context;
+  slope[0] = y[1];
+  slope[1] = 400 * (1 - y[0]) - 2 * 0.3 * 20 * y[1];
+  return true;
+}
+
+static void rising(double t, const double *y, double *values, const void *context) {
+  (void)t, (void)context;
+  values[0] = t < 0.01 ? 1 : y[1];
+}
+
+static void damped_oscillator(void **state) {
+  (void)state;
+  const struct pl_motion motion = {
+      .count = 2, .slopes = oscillating, .event_count = 1, .events = rising, .slack = slack};
+  double time = 0;
+  double y[2] = {0, 0};
+  run(&motion, &time, 0.1, y, 1e-10);
+  assert_published("unit step, damping ratio 0.3: x(0.1)", y[0], 1.0186307302, 1e-9);
+  assert_int_equal(run(&motion, &time, 5, y, 1e-10), 0);
+  assert_published_within("unit step, damping ratio 0.3: time of the peak, s", time, 0.1646642,
+                          5e-8);
+  assert_published("unit step, damping ratio 0.3: the peak", y[0], 1.3723261049, 1e-9);
+}
+
+// ---------------------------------------------------------------- events
+
+/// Two functions that fall below zero within one long step: the earlier one counts, also where
+/// it is above zero again at the end.
+static void two_in_one_step(double t, const double *y, double *values, const void *context) {
+  (void)y, (void)context;
+  values[0] = 0.3 - t;
+  values[1] = (t - 0.1) * (t - 0.4); // below zero from 0.1 to 0.4
+}
+
+static bool resting(double t, const double *y, double *slope, const void *context) {
+  (void)t, (void)y, (void)context;
+  slope[0] = 0;
+  return true;
+}
+
+static void first_of_several(void **state) {
+  (void)state;
+  const struct pl_motion motion = {.count = 1,
+                                   .slopes = resting,
+                                   .event_count = 2,
+                                   .events = two_in_one_step,
+                                   .slack = slack};
+  struct pl_integrator *const integrator = pl_integrator_new(1, one_each, 1e-9);
+  double time = 0;
+  double y = 1;
+  size_t event = 0;
+  enum pl_step step = PL_STEP_DONE;
+  while (step == PL_STEP_DONE)
+    step = pl_integrator_step(integrator, &motion, &time, 10, &y, &event);
+  assert_int_equal(step, PL_STEP_EVENT);
+  assert_int_equal(event, 1);
+  assert_within(time, 0.1, 1e-9);
+  assert_true(time >= 0.1);
+  // Below zero at the start: the step ends before it began.
+  const double before = time;
+  time = 0.35;
+  step = pl_integrator_step(integrator, &motion, &time, 10, &y, &event);
+  assert_int_equal(step, PL_STEP_EVENT);
+  assert_true(time == 0.35 && before < time);
+  pl_integrator_free(integrator);
+}
+
+static bool never(double t, const double *y, double *slope, const void *context) {
+  (void)t, (void)y, (void)context;
+  slope[0] = 1;
+  return y[0] < 1;
+}
+
+static void impossible(void **state) {
+  (void)state;
+  static const double none[] = {0};
+  assert_null(pl_integrator_new(0, one_each, 1e-9));
+  assert_null(pl_integrator_new(PL_MOTION_STATES + 1, one_each, 1e-9));
+  assert_null(pl_integrator_new(1, none, 1e-9));
+  assert_null(pl_integrator_new(1, one_each, 0));
+  assert_null(pl_integrator_new(1, one_each, NAN));
+  pl_integrator_free(NULL);
+  // Slopes that end: the integrator comes up to there, and says so.
+  const struct pl_motion motion = {.count = 1, .slopes = never};
+  struct pl_integrator *const integrator = pl_integrator_new(1, one_each, 1e-9);
+  double time = 0;
+  double y = 0;
+  size_t event = 0;
+  enum pl_step step = PL_STEP_DONE;
+  while (step == PL_STEP_DONE)
+    step = pl_integrator_step(integrator, &motion, &time, 10, &y, &event);
+  assert_int_equal(step, PL_STEP_FAILED);
+  assert_within(y, 1, 1e-9);
+  pl_integrator_free(integrator);
+}
+
+int main(void) {
+  const struct CMUnitTest tests[] = {
+      cmocka_unit_test(detest),           cmocka_unit_test(crumb),
+      cmocka_unit_test(free_fall),        cmocka_unit_test(damped_oscillator),
+      cmocka_unit_test(first_of_several), cmocka_unit_test(impossible),
+  };
+  return cmocka_run_group_tests(tests, NULL, NULL);
+}
