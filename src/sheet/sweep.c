@@ -198,7 +198,7 @@ static void add_values(struct paging *paging, struct pl_plot *plot,
     struct pl_plot_line *const line =
         add_line(paging, plot, column, 0, i, value_words(paging, second, i));
     if (line == NULL) continue;
-    line->stroke = (struct pl_stroke){.width = 0.2 + 0.1 * (double)(i / every),
+    line->stroke = (struct pl_stroke){.width = 0.2 + 0.1 * (double)(plot->count - 1),
                                       .ink = is_now ? PL_INK_ACCENT : PL_INK_BLACK};
     if (!is_now) continue;
     add_now(paging, line, now_along_x(&sweep->settings[0]),
