@@ -12,7 +12,7 @@
 #define LEAST_PLOT 46.0
 #define MOST_PLOT  100.0
 /// The share of a plot's width that names beneath it may take.
-#define NAMES_SHARE 0.68
+#define NAMES_SHARE 0.55
 /// Most lines of a plot that are one a value, and most dots of a line.
 #define VALUE_LINES 6
 #define MOST_DOTS   40
