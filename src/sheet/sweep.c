@@ -12,7 +12,7 @@
 #define LEAST_PLOT 46.0
 #define MOST_PLOT  100.0
 /// The share of a plot's width that names beneath it may take.
-#define NAMES_SHARE 0.68
+#define NAMES_SHARE 0.55
 /// Most lines of a plot that are one a value, and most dots of a line.
 #define VALUE_LINES 6
 #define MOST_DOTS   40
@@ -198,7 +198,7 @@ static void add_values(struct paging *paging, struct pl_plot *plot,
     struct pl_plot_line *const line =
         add_line(paging, plot, column, 0, i, value_words(paging, second, i));
     if (line == NULL) continue;
-    line->stroke = (struct pl_stroke){.width = 0.2 + 0.1 * (double)(i / every),
+    line->stroke = (struct pl_stroke){.width = 0.2 + 0.1 * (double)(plot->count - 1),
                                       .ink = is_now ? PL_INK_ACCENT : PL_INK_BLACK};
     if (!is_now) continue;
     add_now(paging, line, now_along_x(&sweep->settings[0]),

@@ -65,4 +65,13 @@ run 0 meeting fine.leaf && [ -s fine.pdf ] && run 1 meeting mixed.leaf && [ -s m
   [ ! -e wrong.pdf ] && run 2 meeting absent.leaf && run 2 meeting fine.leaf -o absent/packet.pdf
 result "a packet: 0, 1 with an entry's mistakes, 1 without a packet, 2" $?
 
+# What two commands print of the demo is as it stands there.
+sed -n '/^## What if/,/^## For/p' "$root/README.md" >section
+(cd "$root" && "$pitleaf" sweep sheets/sluice-lane/plover-dry.leaf front.oil 300 cSt .. 500 cSt by 50 cSt) >swept &&
+  block 1 | sed 1d | diff - swept
+result "a sweep prints what is shown" $?
+(cd "$root" && "$pitleaf" weather sheets/sluice-lane/plover-dry.leaf --air 9 degC) >told &&
+  sed -n '/^Front, now/,/^$/p' told | sed '$d' >front && block 2 | sed 1d | diff - front
+result "the day's oil is as shown" $?
+
 [ "$failures" -eq 0 ]
