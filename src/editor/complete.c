@@ -2,6 +2,8 @@
 // Completion: what may stand at the cursor, by the blocks around it and the line before it.
 #include "room.h"
 
+#include "pitleaf/choice.h"
+
 #include <math.h>
 #include <string.h>
 
@@ -264,6 +266,36 @@ static void offer_rule_keys(struct completing *completing) {
     offer_template_word(completing, pl_rules_key(in_rule, i), true);
 }
 
+/// The figures that an aim may want, each behind the places that have it, or, behind one or
+/// within its block, by itself.
+static void offer_wanted(struct completing *completing, bool with_place) {
+  struct pl_arena *const arena = completing->editor->request;
+  static const char *const axles[] = {"front", "rear"};
+  for (int i = 0; i < PL_FIGURE_COUNT; i++) {
+    const struct pl_figure_row *const row = &pl_figure_rows[i];
+    if (strchr(row->unit, '|') != NULL) continue; // words
+    const bool is_cars = row->scope == PL_SCOPE_CAR;
+    for (size_t j = 0; j < (with_place && !is_cars ? 2 : 1); j++) {
+      const char *const key =
+          with_place ? pl_format(arena, "%s.%s", is_cars ? "car" : axles[j], row->key)
+                     : row->key;
+      offer_any(completing, key, " = ", row->label, row->meaning);
+    }
+  }
+}
+
+/// What an aim may keep.
+static void offer_kept(struct completing *completing) {
+  struct pl_arena *const arena = completing->editor->request;
+  static const char *const axles[] = {"front", "rear"};
+  offer_words(completing, axles, 2);
+  for (int kind = 0; kind < PL_VARY_COUNT; kind++) {
+    const char *const key = pl_settings[pl_varied_rows[kind].setting].key;
+    for (size_t j = 0; j < 2; j++)
+      offer_word(completing, pl_format(arena, "%s.%s", axles[j], key));
+  }
+}
+
 /// What was found on the car.
 static void offer_measured(struct completing *completing) {
   offer_all_keys(completing, " = ");
@@ -285,7 +317,10 @@ static void offer_beginnings(struct completing *completing) {
   }
   const char *prefix = "";
   const enum pl_block_kind owner = owner_of(writing->around, writing->depth, &prefix);
-  if (strcmp(writing->around[0].kind, "rules") == 0)
+  if (strcmp(writing->around[0].kind, "aim") == 0) {
+    if (writing->depth == 1) offer_keys(completing, PL_BLOCK_AIM, "");
+    offer_wanted(completing, writing->depth == 1);
+  } else if (strcmp(writing->around[0].kind, "rules") == 0)
     offer_rule_keys(completing);
   else if (strcmp(writing->around[0].kind, "template") == 0)
     pl_template_each_word(writing->around[writing->depth - 1].kind, offer_template_word,
@@ -362,7 +397,7 @@ static void offer_values(struct completing *completing, enum pl_setting setting)
     offer_files(completing);
   else if (row->type == PL_TYPE_CHOICE)
     offer_choices(completing, row->of);
-  else if (row->type == PL_TYPE_PART)
+  else if (row->type == PL_TYPE_PART || (row->type == PL_TYPE_TEXTS && row->of[0] != '\0'))
     offer_names(completing, pl_block_kind_of(row->of));
   else if (behind_number && row->of[0] != '\0')
     offer_units(completing, row);
@@ -429,11 +464,17 @@ static void offer_more(struct completing *completing) {
     return;
   }
   const bool is_path = strcmp(word_at(writing, 1), ".") == 0;
-  if (!is_assignment(writing, is_path ? 3 : 1)) return;
   const char *const around = writing->around[0].kind;
+  const bool in_aim = strcmp(around, "aim") == 0;
+  if (in_aim && is_path && writing->count == 2) offer_wanted(completing, false);
+  if (!is_assignment(writing, is_path ? 3 : 1)) return;
   const enum pl_setting setting =
       is_path ? PL_SETTING_COUNT : setting_at(writing->around, writing->depth, first, NULL);
-  if (strcmp(around, "rules") == 0)
+  if (in_aim && strcmp(first, "keep") == 0)
+    offer_kept(completing);
+  else if (in_aim && is_behind_number(writing))
+    offer_all_units(completing);
+  else if (strcmp(around, "rules") == 0)
     offer_rule_values(completing, first);
   else if (names_language(writing->around, writing->depth, first))
     offer_names(completing, PL_BLOCK_TEMPLATE);

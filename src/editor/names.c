@@ -44,6 +44,8 @@ static enum pl_block_kind kind_behind(enum pl_setting setting) {
   if (setting == PL_SETTING_COUNT) return PL_BLOCK_KIND_COUNT;
   if (pl_settings[setting].type == PL_TYPE_PART)
     return pl_block_kind_of(pl_settings[setting].of);
+  if (pl_settings[setting].type == PL_TYPE_TEXTS && pl_settings[setting].of[0] != '\0')
+    return pl_block_kind_of(pl_settings[setting].of);
   if (setting == PL_SETTING_MEETING_RULES) return PL_BLOCK_RULES;
   if (setting == PL_SETTING_MEETING_TEMPLATE) return PL_BLOCK_TEMPLATE;
   return PL_BLOCK_KIND_COUNT;

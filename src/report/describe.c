@@ -29,7 +29,10 @@ const char *type_words(struct pl_arena *arena, const struct pl_setting_row *row)
     return row->of[0] == '\0' ? "a number" : pl_format(arena, "a number in %s", row->of);
   case PL_TYPE_COUNT: return "a whole number";
   case PL_TYPE_TEXT: return "a text";
-  case PL_TYPE_TEXTS: return "a text, or a list of texts";
+  case PL_TYPE_TEXTS:
+    if (row->owner == PL_BLOCK_AIM) return "axles and settings of axles, in a list";
+    return row->of[0] == '\0' ? "a text, or a list of texts"
+                              : pl_format(arena, "names of %ss, in a list", row->of);
   case PL_TYPE_CHOICE: {
     struct pl_buffer words = {.arena = arena};
     pl_buffer_text(&words, "one of ");

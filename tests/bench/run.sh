@@ -139,6 +139,29 @@ write_entries() {
   sed -i 's/; tolerance = 0 }/ }/' "$folder/rules.leaf"
 }
 
+# Writes a setup of the demo's car with a box and an aim that nothing meets, so that bounds leave
+# out next to nothing.
+write_box() {
+  cat >"$1" <<'LEAF'
+include "cars/plover/baseline.leaf"
+setup "bench" from "Plover baseline" { }
+box "bench" {
+  oils    = ["clear 150", "clear 200", "clear 250", "clear 300", "clear 350", "clear 400",
+             "clear 450", "clear 500", "clear 600", "clear 700", "steady 400"]
+  springs = ["tenth long 0.37", "tenth long 0.41", "tenth long 0.45", "tenth short 0.46",
+             "tenth short 0.52", "tenth short 0.58"]
+  pistons = ["3 x 1.7, bore 13", "3 x 1.8, bore 13", "3 x 1.9, bore 13", "3 x 2.0, bore 13",
+             "2 x 1.9 + 2 x 1.5, bore 13"]
+  blends  = quarters
+}
+aim {
+  rear.damping-ratio-slow  = 9 +- 0.01
+  rear.settled-ride-height = 0 mm .. 90 mm
+  keep                     = front
+}
+LEAF
+}
+
 # All sheets of the meeting, a process each.
 print_singly() {
   local i
@@ -182,6 +205,12 @@ singly=(print_singly)
 write_entries "$work/entries" 1000
 judged=("$program" scrutineer "$work/entries/rules.leaf" "$work/entries/meeting.leaf" --as json)
 
+write_box "$work/sheets/box.leaf"
+choice=("$program" choose "$work/sheets/box.leaf" --threads 2)
+"${choice[@]}" --as json >"$work/choice"
+combinations=$(sed -n 's/^ *"searched": *\([0-9]*\).*/\1/p' "$work/choice")
+left_out=$(sed -n 's/^ *"left-out": *\([0-9]*\).*/\1/p' "$work/choice")
+
 for command in check sheet bare_page bare_sheet fifty thousand packet bare_packet singly; do
   declare -n words=$command
   warm_up "${words[@]}"
@@ -204,6 +233,7 @@ for ((i = 0; i < runs; i++)); do
   time_once bare_packet "${bare_packet[@]}"
   time_once packet "${packet[@]}"
   time_once judged "${judged[@]}" || true
+  time_once choice "${choice[@]}"
   # Long, and only there to be compared with: a few runs are enough.
   [ $((i % 7)) -ne 0 ] || time_once singly "${singly[@]}"
 done
@@ -219,6 +249,7 @@ result "check of 1000 setups in one call" thousand "${thousand[@]}"
 result "packet of 200 entries, $pages pages" packet "${packet[@]}"
 result "bare PDF library, as many pages" bare_packet "${bare_packet[@]}"
 result "1000 entries judged by 20 rules" judged "${judged[@]}"
+result "choice among $((combinations - left_out)) of $combinations, 2 threads" choice "${choice[@]}"
 row "200 sheets, a process each (median of 3)" "$(awk -v us="$(median_of 3 singly)" 'BEGIN { printf "%.2f", us / 1000 }')" ""
 row "sheet / bare PDF library, same marks" "$(ratio "$(median sheet)" "$(median bare_sheet)")" ""
 row "sheet / bare PDF library, a page" "$(ratio "$(median sheet)" "$(median bare_page)")" ""

@@ -98,7 +98,7 @@ run 0 choose main.leaf && out 't, out of "b"' && sed 's/ratio-slow/ratio-slw/' l
   sed 's/one/two/' main.leaf >main2.leaf && run 1 choose main2.leaf && err "lib/two.leaf" && err "aim-figure"
 result "a box and an aim that are included" $?
 for wrong in "--best 0" "--best 101" "--best x" "--threads 0" "--threads 65" "--best 1x"; do
-  # shellcheck disable=SC2086 -- an option and its value
+  # shellcheck disable=SC2086
   run 2 choose "$cold" $wrong && err "a whole number from 1 to" || echo "$wrong" >>taken
 done
 [ ! -e taken ]
