@@ -303,8 +303,10 @@ static void add_figures(struct pl_buffer *out) {
 
 static void add_results(struct pl_buffer *out) {
   static const char *const head[] = {"key", "of", "unit", "meaning"};
-  pl_buffer_text(out, "\n## Results of simulations\n\nWhat `pitleaf drop` and `pitleaf bump` "
-                      "tell of each corner, by the keys of their JSON.\n\n");
+  pl_buffer_text(
+      out, "\n## Results of simulations\n\nWhat `pitleaf drop` and `pitleaf bump` "
+           "tell of each corner, by the keys of their JSON. Where "
+           "even 2 m is not enough, a highest drop has \"over\" in place of \"value\".\n\n");
   add_row(out, head, 4);
   pl_buffer_text(out, "| --- | --- | --- | --- |\n");
   for (int i = 0; i < PL_RESULT_COUNT; i++) {
