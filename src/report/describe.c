@@ -145,6 +145,16 @@ static void describe_unit(struct pl_buffer *out, const char *name, const struct 
   pl_buffer_text(out, "\n");
 }
 
+static void describe_result(struct pl_buffer *out, const struct pl_result_row *row,
+                            size_t width) {
+  pl_buffer_format(out, "%s, a result of `pitleaf %s`\n", row->key,
+                   row->of_drop && row->of_bump ? "drop` and `pitleaf bump"
+                                                : simulation_words(row));
+  add_wrapped(out, row->meaning, 2, width);
+  if (row->unit[0] != '\0')
+    add_wrapped(out, pl_format(out->arena, "in %s", pl_unit_shown(row->unit)), 2, width);
+}
+
 const char *pl_describe_key(struct pl_arena *arena, const char *key,
                             const struct pl_text_style *style) {
   struct pl_buffer out = {.arena = arena};
@@ -158,6 +168,10 @@ const char *pl_describe_key(struct pl_arena *arena, const char *key,
     if (strcmp(pl_diagnostic_rows[i].code, key) == 0)
       describe_problem(&out, &pl_diagnostic_rows[i], style->width);
   }
+  for (int i = 0; i < PL_RESULT_COUNT; i++) {
+    if (strcmp(pl_result_rows[i].key, key) == 0)
+      describe_result(&out, &pl_result_rows[i], style->width);
+  }
   describe_word(&out, key, style->width);
   struct pl_unit unit;
   const char *bad = NULL;
@@ -169,7 +183,8 @@ const char *pl_describe_key(struct pl_arena *arena, const char *key,
   return point == NULL ? NULL : pl_describe_key(arena, point + 1, style);
 }
 
-#define KEY_COUNT (PL_SETTING_COUNT + PL_FIGURE_COUNT + PL_CODE_COUNT + WORD_LIMIT)
+#define KEY_COUNT                                                                              \
+  (PL_SETTING_COUNT + PL_FIGURE_COUNT + PL_RESULT_COUNT + PL_CODE_COUNT + WORD_LIMIT)
 
 /// All keys, as often as the tables have them; their number.
 static size_t all_keys(const char *keys[KEY_COUNT]) {
@@ -178,6 +193,7 @@ static size_t all_keys(const char *keys[KEY_COUNT]) {
     if (is_written(&pl_settings[i])) keys[count++] = pl_settings[i].key;
   }
   for (int i = 0; i < PL_FIGURE_COUNT; i++) keys[count++] = pl_figure_rows[i].key;
+  for (int i = 0; i < PL_RESULT_COUNT; i++) keys[count++] = pl_result_rows[i].key;
   for (int i = 0; i < PL_CODE_COUNT; i++) keys[count++] = pl_diagnostic_rows[i].code;
   for (size_t i = 0; rule_word_at(i) != NULL && i < WORD_LIMIT; i++) {
     // What is several words is found by the first of them on a command line.
@@ -306,19 +322,22 @@ static void add_figures(struct pl_buffer *out) {
   }
 }
 
+const char *simulation_words(const struct pl_result_row *row) {
+  if (row->of_drop && row->of_bump) return "both";
+  return row->of_drop ? "drop" : "bump";
+}
+
 static void add_results(struct pl_buffer *out) {
   static const char *const head[] = {"key", "of", "unit", "meaning"};
-  pl_buffer_text(out, "\n## Results of simulations\n\nWhat `pitleaf drop` and `pitleaf bump` "
-                      "tell of each corner, by the keys of their JSON.\n\n");
+  pl_buffer_text(
+      out, "\n## Results of simulations\n\nWhat `pitleaf drop` and `pitleaf bump` "
+           "tell of each corner, by the keys of their JSON. Where "
+           "even 2 m is not enough, a highest drop has \"over\" in place of \"value\".\n\n");
   add_row(out, head, 4);
   pl_buffer_text(out, "| --- | --- | --- | --- |\n");
   for (int i = 0; i < PL_RESULT_COUNT; i++) {
     const struct pl_result_row *const row = &pl_result_rows[i];
-    const bool both = row->of_drop && row->of_bump;
-    const char *const cells[] = {pl_format(out->arena, "`%s`", row->key),
-                                 both           ? "both"
-                                 : row->of_drop ? "drop"
-                                                : "bump",
+    const char *const cells[] = {pl_format(out->arena, "`%s`", row->key), simulation_words(row),
                                  row->unit[0] == '\0' ? "count" : pl_unit_json(row->unit),
                                  row->meaning};
     add_row(out, cells, 4);

@@ -107,6 +107,17 @@ static void add_figures(struct pl_buffer *out) {
   }
 }
 
+static void add_results(struct pl_buffer *out) {
+  pl_man_line(out, ".SH", "RESULTS OF SIMULATIONS");
+  pl_man_text(out, "What pitleaf drop and pitleaf bump tell of each corner.");
+  for (int i = 0; i < PL_RESULT_COUNT; i++) {
+    const struct pl_result_row *const row = &pl_result_rows[i];
+    const char *const unit = row->unit[0] == '\0' ? "a count" : pl_unit_json(row->unit);
+    pl_man_item(out, row->key, pl_format(out->arena, "(%s, %s)", simulation_words(row), unit),
+                pl_format(out->arena, "%s.", row->meaning));
+  }
+}
+
 static void add_problems(struct pl_buffer *out) {
   pl_man_line(out, ".SH", "PROBLEMS");
   pl_man_text(out, "What a file is told about itself, by the code in brackets.");
@@ -140,6 +151,7 @@ const char *pl_describe_man(struct pl_arena *arena, const char *version, const c
     add_settings_of(&out, (enum pl_block_kind)owner);
   add_words(&out);
   add_figures(&out);
+  add_results(&out);
   add_problems(&out);
   add_limits(&out);
   pl_man_cautions(&out);

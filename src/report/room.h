@@ -95,6 +95,8 @@ const char *span_words(struct pl_arena *arena, const struct pl_setting_row *row)
 const char *owner_words(const struct pl_setting_row *row);
 /// Is the key one that a user writes? Holes are a block of the key that names them.
 bool is_written(const struct pl_setting_row *row);
+/// Which simulations tell a result: "drop", "bump" or "both".
+const char *simulation_words(const struct pl_result_row *row);
 /// A problem's text or mend with dots where a problem has words of its own.
 const char *with_dots(struct pl_arena *arena, const char *text);
 

@@ -82,6 +82,9 @@ result "a file of the setup is not replaced" $?
 run 0 curve "$demo" drop-force && out "Tyre force after a drop, front-left" && run 0 curve "$demo" bump-height --as csv
 result "curves over time" $?
 
+run 0 describe chassis-blow-speed && out "a result of \`pitleaf drop\` and \`pitleaf bump\`" && out "in m/s" && run 0 describe mean-load && out "a result of \`pitleaf bump\`"
+result "what a result means" $?
+
 # ---- the README
 
 # Its blocks are what the command prints.
