@@ -16,7 +16,7 @@ PREFIX ?= /usr/local
 BUILD_PACKAGES := gcc make pkg-config re2c lemon libhpdf-dev libgsl-dev libjansson-dev \
   libutf8proc-dev libmd-dev libpng-dev libgit2-dev fonttools fonts-roboto-unhinted fonts-dejavu-core fonts-dejavu-extra
 CHECK_PACKAGES := libcmocka-dev clang libclang-rt-dev clang-format clang-tidy cppcheck qpdf poppler-utils valgrind \
-  time git neovim libpcre2-dev libcjson-dev zsh fish mandoc gcovr
+  time git locales neovim libpcre2-dev libcjson-dev zsh fish mandoc gcovr
 
 # Tools. Python is Debian's own, because another one earlier on PATH may lack fontTools.
 # Libraries are linked (MODULES) or loaded when a command needs them (LOADED).
@@ -28,16 +28,20 @@ MODULES    := gsl jansson libutf8proc libmd libpng
 LOADED     := libgit2
 
 # Compiler flags. Contraction of a*b+c is off, so that every machine prints the same digits.
+# So are the registers of 80 bits that a compiler for 32-bit x86 computes in by itself.
+# Where a long has 32 bits, sizes of files, their numbers and times have 64 all the same.
 OPTIMISE := -O2 -g
+ROUNDING := $(if $(filter i386-% i486-% i586-% i686-%,$(shell $(CC) -dumpmachine 2>/dev/null)),-msse2 -mfpmath=sse)
 WARNINGS := -Wall -Wextra -Wpedantic -Wshadow -Wconversion -Werror
-CPPFLAGS := -Iinclude -I$(GEN) -D_XOPEN_SOURCE=700 $(shell pkg-config --cflags $(MODULES) $(LOADED) 2>/dev/null)
-CFLAGS    = -std=c17 $(WARNINGS) $(OPTIMISE) -ffp-contract=off
+CPPFLAGS := -Iinclude -I$(GEN) -D_XOPEN_SOURCE=700 -D_FILE_OFFSET_BITS=64 -D_TIME_BITS=64 $(shell pkg-config --cflags $(MODULES) $(LOADED) 2>/dev/null)
+CFLAGS    = -std=c17 $(WARNINGS) $(OPTIMISE) -ffp-contract=off $(ROUNDING)
 LIBS     := -lhpdf $(shell pkg-config --libs $(MODULES) 2>/dev/null) -lm -ldl
 
 # The other kinds of build, as settings for a second run of make, and how it runs again.
 SANITIZERS := -fsanitize=address,undefined -fno-sanitize-recover=all -fno-omit-frame-pointer
 SANITIZED  := OUT=$(BUILD)/sanitized OPTIMISE="-O1 -g $(SANITIZERS)"
 CLANG      := OUT=$(BUILD)/clang CC=clang OPTIMISE=-O1
+COUNTED    := OUT=$(BUILD)/counted COUNT=-fsanitize-coverage=trace-pc OPTIMISE="-O1 -g"
 FUZZED     := OUT=$(BUILD)/fuzz CC=clang OPTIMISE="-O1 -g $(SANITIZERS) \
   -fsanitize=float-cast-overflow,fuzzer-no-link"
 AGAIN       = --no-print-directory $(if $(findstring -j,$(MAKEFLAGS)),,-j$(shell nproc))
@@ -50,6 +54,7 @@ TEMPLATES := $(wildcard templates/*.leaf)
 TESTS     := $(foreach folder,unit golden errors outside limits,$(wildcard tests/$(folder)/*_test.c))
 SUPPORT   := $(wildcard tests/*.c)
 BENCH     := $(wildcard tests/bench/*.c)
+GROWTH    := $(wildcard tests/growth/*.c)
 FUZZ      := $(wildcard tests/fuzz/*_fuzz.c)
 FUZZ_SUPPORT := tests/fuzz/target.c tests/fuzz/mutate.c
 
@@ -72,13 +77,15 @@ BENCH_OBJECTS     := $(BENCH:%.c=$(OUT)/objects/%.o)
 TEST_PROGRAMS     := $(TESTS:%.c=$(OUT)/%)
 FAULTS            := $(OUT)/tests/limits/faults.so
 BENCH_PROGRAMS    := $(BENCH:%.c=$(OUT)/%)
+GROWTH_OBJECTS    := $(GROWTH:%.c=$(OUT)/objects/%.o)
+GROWTH_PROGRAM    := $(OUT)/tests/growth/growth_test
 FUZZ_SHARED       := $(FUZZ_SUPPORT:%.c=$(OUT)/objects/%.o)
 FUZZ_OBJECTS      := $(FUZZ:%.c=$(OUT)/objects/%.o) $(FUZZ_SHARED)
 FUZZ_PROGRAMS     := $(FUZZ:%.c=$(OUT)/%)
 OBJECTS           := $(LIBRARY_OBJECTS) $(APP_OBJECTS) $(TEST_OBJECTS) $(SUPPORT_OBJECTS) \
-  $(BENCH_OBJECTS) $(FUZZ_OBJECTS)
+  $(BENCH_OBJECTS) $(FUZZ_OBJECTS) $(GROWTH_OBJECTS)
 
-.PHONY: all objects tests fuzzers help deps demo test check valgrind faults clang coverage mutate fuzz lint format tidy bench \
+.PHONY: all objects tests fuzzers counted help deps demo test check valgrind faults growth clang coverage mutate fuzz lint format tidy bench \
   install uninstall clean ALWAYS
 .DELETE_ON_ERROR:
 .SECONDARY:
@@ -94,7 +101,7 @@ Q := @
 define COMPILE
 @mkdir -p $(@D)
 @echo "compile $<"
-$(Q)$(CC) $(CPPFLAGS) $(CFLAGS) $(EXTRA) -MMD -MP -c $< -o $@
+$(Q)$(CC) $(CPPFLAGS) $(CFLAGS) $(EXTRA) $(INSTRUMENT) -MMD -MP -c $< -o $@
 endef
 
 define LINK
@@ -116,6 +123,8 @@ $(TEST_PROGRAMS) $(BENCH_PROGRAMS): $(OUT)/%: $(OUT)/objects/%.o $(ARCHIVE)
 $(FUZZ_PROGRAMS): $(OUT)/%: $(OUT)/objects/%.o $(FUZZ_SHARED) \
   $(OUT)/objects/tests/layout.o $(ARCHIVE)
 	$(LINK)
+$(GROWTH_PROGRAM): $(GROWTH_OBJECTS) $(SUPPORT_OBJECTS) $(ARCHIVE)
+	$(LINK)
 $(ARCHIVE): $(LIBRARY_OBJECTS) $(OUT)/library.list
 	@rm -f $@
 	$(Q)$(AR) rcs $@ $(LIBRARY_OBJECTS)
@@ -124,8 +133,13 @@ $(ARCHIVE): $(LIBRARY_OBJECTS) $(OUT)/library.list
 # and keeps its tracing in static variables unless NDEBUG is defined.
 $(GENERATED_OBJECTS): EXTRA := -Isrc/syntax -Isrc/sheet -DNDEBUG \
   -Wno-unused -Wno-unused-parameter -Wno-conversion -Wno-sign-conversion
-$(TEST_OBJECTS) $(SUPPORT_OBJECTS) $(BENCH_OBJECTS) $(FUZZ_OBJECTS): EXTRA := -Itests -Isrc
-$(TEST_PROGRAMS) $(FUZZ_PROGRAMS): LIBS += -lcmocka
+$(TEST_OBJECTS) $(SUPPORT_OBJECTS) $(BENCH_OBJECTS) $(FUZZ_OBJECTS) $(GROWTH_OBJECTS): EXTRA := -Itests -Isrc
+$(TEST_PROGRAMS) $(FUZZ_PROGRAMS) $(GROWTH_PROGRAM): LIBS += -lcmocka
+# Where work is counted, the library alone is: the test has the counter.
+$(LIBRARY_OBJECTS): INSTRUMENT = $(COUNT)
+WRAPPED := memcpy memmove memset memcmp memchr strlen strcmp strncmp strchr strrchr strstr strspn strcspn \
+  strpbrk strtod calloc vsnprintf
+$(GROWTH_PROGRAM): LDFLAGS += $(WRAPPED:%=-Wl,--wrap=%)
 $(FUZZ_PROGRAMS): LDFLAGS += -fsanitize=fuzzer
 $(OUT)/tests/unit/editor_textmate_test: LIBS += -lpcre2-8
 $(OUT)/tests/bench/reading: LIBS += -lcjson
@@ -184,11 +198,17 @@ test: deps               ## every test: optimised, sanitized, under valgrind; an
 	@$(MAKE) $(AGAIN) clang
 	@$(MAKE) $(AGAIN) tests
 	@$(MAKE) $(AGAIN) tests $(SANITIZED)
-	@sh tests/run.sh $(BUILD) optimised sanitized valgrind
+	@$(MAKE) $(AGAIN) counted $(COUNTED)
+	@sh tests/run.sh $(BUILD) optimised sanitized valgrind counted
 check: tests             ## the tests of the optimised build alone
 	@sh tests/run.sh $(BUILD) optimised
 valgrind: tests          ## the unit tests under valgrind
 	@sh tests/run.sh $(BUILD) valgrind
+TIMES := 1
+growth:                  ## work counted for absurd files, a line each; TIMES=8 makes them larger
+	@$(MAKE) $(AGAIN) counted $(COUNTED)
+	@PITLEAF_ROOT="$$(pwd)" PITLEAF_TIMES=$(TIMES) $(BUILD)/counted/tests/growth/growth_test
+counted: $(GROWTH_PROGRAM)
 faults: tests            ## every call of every command fails in turn: an hour, or more
 	@export PITLEAF_ROOT="$$(pwd)" PITLEAF_PROGRAM=$(abspath $(PROGRAM)) PITLEAF_FAULTS=all; \
 	$(OUT)/tests/limits/faults_editor_test && $(OUT)/tests/limits/faults_test
@@ -197,16 +217,18 @@ clang:                   ## compiles all sources with clang, warnings being erro
 
 # How much do the tests go through?
 coverage: deps           ## lines and branches that the tests go through, by room
-	@$(MAKE) $(AGAIN) tests OUT=$(BUILD)/coverage OPTIMISE="-O0 -g --coverage"
+	@# A process that leaves by _exit would not say what it went through.
+	@$(MAKE) $(AGAIN) tests OUT=$(BUILD)/coverage OPTIMISE="-O0 -g --coverage -D_exit=exit"
 	@find $(BUILD)/coverage -name '*.gcda' -delete
 	@sh tests/run.sh $(BUILD) coverage
 	@$(PYTHON) tests/coverage.py $(BUILD)/coverage
 
-# Would the tests notice a slip? SHARE=10 tries every tenth.
+# Would the tests notice a slip? SHARE=10 tries every tenth, FILES="src/units/unit.c" one file's.
 SHARE := 1
+FILES :=
 mutate: deps             ## swaps operators and numbers in the formulas; tests are to notice
 	@$(MAKE) $(AGAIN) tests OUT=$(BUILD)/mutate OPTIMISE="-O0 -fPIC"
-	@$(PYTHON) tests/mutate.py $(BUILD)/mutate $(SHARE) $(CC) -std=c17 -O0 -fPIC $(CPPFLAGS) -- $(LIBS) -lcmocka -lpcre2-8
+	@$(PYTHON) tests/mutate.py $(BUILD)/mutate $(SHARE) "$(FILES)" $(CC) -std=c17 -O0 -fPIC $(CPPFLAGS) -- $(LIBS) -lcmocka -lpcre2-8
 # Fuzz. TIME is in seconds for each target; with SEED a run on the same corpus goes the same way.
 TIME    := 60
 SEED    := 0

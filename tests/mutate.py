@@ -3,22 +3,24 @@
 """Asks of the tests whether they would notice a slip: swaps one operator or number at a time in
 the formulas, and counts the slips that fail a test.
 
-Usage: mutate.py BUILD SHARE COMPILE... -- LIBS...
+Usage: mutate.py BUILD SHARE FILES COMPILE... -- LIBS...
 
   BUILD    a build folder whose tests were made with -fPIC; the work goes into BUILD/mutants
   SHARE    every how manyth slip to try: 1 for all
+  FILES    which files to make slips in, in one word with blanks between; all if empty
   COMPILE  the compiler with its flags
   LIBS     what a test is linked with
 
 Prints one line for each folder, and writes the slips that no test noticed to
-BUILD/mutants/survivors. Ends with 1 if fewer than LEAST of a hundred were noticed.
+BUILD/mutants/survivors. Ends with 1 if in a folder fewer than LEAST of a hundred were noticed.
 
 The files under test become a library of their own, loaded by the tests, so that a slip costs
-one compilation and one link. A slip that does not compile, or compiles to the same machine code,
-is not counted.
+one compilation and one link. A slip that does not compile is not counted, nor is one that
+compiles to the same machine code, plainly or optimised: no test could tell it from the original.
 """
 import concurrent.futures
 import hashlib
+import operator
 import os
 import pathlib
 import re
@@ -82,13 +84,21 @@ class Bench:
         self.sources = [path for folder in FOLDERS
                         for path in sorted(pathlib.Path(folder).glob("*.c"))]
         self.objects = {path: build / "objects" / path.with_suffix(".o") for path in self.sources}
-        self.code = {path: self.code_of(path, path, self.root / "same.o") for path in self.sources}
-        self.tests = self.link_tests(libs)
+        self.code = {path: self.codes_of(path, path, self.root / "same.o")
+                     for path in self.sources}
+        tests = self.link_tests(libs)
+        self.order = {path: list(tests) for path in self.sources}
 
-    def code_of(self, path, text_path, out):
+    def code_of(self, path, text_path, out, *further):
         """The machine code of a file, as a digest; None when it does not compile."""
-        done = run([*self.compiler, f"-I{path.parent}", "-g0", "-w", "-c", text_path, "-o", out])
+        done = run([*self.compiler, f"-I{path.parent}", "-g0", "-w", *further, "-c", text_path,
+                    "-o", out])
         return hashlib.sha256(out.read_bytes()).digest() if done.returncode == 0 else None
+
+    def codes_of(self, path, text_path, out):
+        """The same, optimised and plain; the plain one is left in `out`."""
+        optimised = self.code_of(path, text_path, out, "-O2")
+        return optimised, self.code_of(path, text_path, out)
 
     def link_library(self, folder, changed=None, instead=None):
         objects = [instead if path == changed else made for path, made in self.objects.items()]
@@ -132,6 +142,15 @@ class Bench:
         except subprocess.TimeoutExpired:
             return False
 
+    def is_noticed(self, path, folder):
+        """Whether a test fails. What noticed one slip of a file is asked first about the next."""
+        order = self.order[path]
+        for test in order:
+            if not self.passes(test, folder):
+                self.order[path] = [test, *(other for other in order if other != test)]
+                return True
+        return False
+
     def try_slip(self, number, path, source, slip):
         """Whether a test noticed; None where there is nothing to notice."""
         start, end, instead = slip
@@ -141,25 +160,29 @@ class Bench:
             text = folder / path.name
             text.write_text(source[:start] + instead + source[end:])
             made = folder / "slip.o"
-            code = self.code_of(path, text, made)
-            if code is None or code == self.code[path]:
+            codes = self.codes_of(path, text, made)
+            if None in codes or any(map(operator.eq, codes, self.code[path])):
                 return None
             self.link_library(folder, path, made)
-            return not all(self.passes(test, folder) for test in self.tests)
+            return self.is_noticed(path, folder)
         finally:
             for left in folder.iterdir():
                 left.unlink()
             folder.rmdir()
 
 
-def main(build, share, rest):
+def main(build, share, files, rest):
     middle = rest.index("--")
     bench = Bench(pathlib.Path(build).resolve(), rest[:middle], rest[middle + 1:])
-    tasks = [(path, source, slip) for path in bench.sources
+    chosen = [pathlib.Path(file) for file in files.split()] or bench.sources
+    if not set(chosen) <= set(bench.sources):
+        sys.exit(f"mutate.py: only files of {' and '.join(FOLDERS)} can be chosen")
+    tasks = [(path, source, slip) for path in chosen
              for source in [path.read_text()] for slip in slips_of(source)][::int(share)]
     counts = {folder: [0, 0] for folder in FOLDERS}
-    survivors = []
-    with concurrent.futures.ThreadPoolExecutor(os.cpu_count()) as pool:
+    survivors = bench.root / "survivors"
+    with (concurrent.futures.ThreadPoolExecutor(os.cpu_count()) as pool,
+          survivors.open("w", buffering=1) as list_of_them):
         results = pool.map(lambda job: bench.try_slip(job[0], *job[1]), enumerate(tasks))
         for (path, source, (start, end, instead)), noticed in zip(tasks, results):
             if noticed is None:
@@ -168,15 +191,16 @@ def main(build, share, rest):
             counts[str(path.parent)][1] += 1
             if not noticed:
                 line = source.count("\n", 0, start)
-                survivors.append(f"{path}:{line + 1}: {source[start:end]} -> {instead or 'nothing'}"
-                                 f"    {source.splitlines()[line].strip()}\n")
-    (bench.root / "survivors").write_text("".join(survivors))
+                column = start - source.rfind("\n", 0, start)
+                list_of_them.write(f"{path}:{line + 1}:{column}: {source[start:end]} -> "
+                                   f"{instead or 'nothing'}    {source.splitlines()[line].strip()}\n")
     for folder, (noticed, tried) in counts.items():
-        print(f"{folder}: {noticed} of {tried} slips noticed, {100 * noticed / max(tried, 1):.1f} %")
-    print(f"not noticed: {bench.root / 'survivors'}")
-    noticed, tried = (sum(column) for column in zip(*counts.values()))
-    return 0 if tried and 100 * noticed >= LEAST * tried else 1
+        if tried:
+            print(f"{folder}: {noticed} of {tried} slips noticed, {100 * noticed / tried:.1f} %")
+    print(f"not noticed: {survivors}")
+    enough = all(100 * noticed >= LEAST * tried for noticed, tried in counts.values())
+    return 0 if enough and any(tried for _, tried in counts.values()) else 1
 
 
 if __name__ == "__main__":
-    sys.exit(main(sys.argv[1], sys.argv[2], sys.argv[3:]))
+    sys.exit(main(sys.argv[1], sys.argv[2], sys.argv[3], sys.argv[4:]))

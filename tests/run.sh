@@ -7,6 +7,7 @@
 #   sanitized   every test on the build with address and undefined-behaviour sanitizers
 #   coverage    every test on the build that counts what is run
 #   valgrind    the unit tests of the optimised build under valgrind
+#   counted     that work grows no faster than files, on the build that counts it
 #
 # A test counts once however many runs it takes part in: what it passes is the least, and what
 # it fails the most, of its runs. The exit status is 1 if a test failed or if none ran.
@@ -75,6 +76,10 @@ for run in "$@"; do
   case $run in
   optimised) ;;
   sanitized | coverage) out=$absolute/$run ;;
+  counted)
+    out=$absolute/counted
+    folders=growth shells=''
+    ;;
   valgrind)
     wrap='valgrind --quiet --leak-check=full --errors-for-leak-kinds=definite --error-exitcode=99'
     folders=unit shells=''

@@ -3,6 +3,7 @@
 #ifndef PITLEAF_BASE_H
 #define PITLEAF_BASE_H
 
+#include <stdarg.h>
 #include <stdbool.h>
 #include <stddef.h>
 #include <stdint.h>
@@ -97,6 +98,8 @@ const char *pl_join(struct pl_arena *arena, const char *first, const char *secon
 /// Text made as by `snprintf`, in the arena.
 const char *pl_format(struct pl_arena *arena, const char *format, ...)
     __attribute__((format(printf, 2, 3)));
+const char *pl_format_list(struct pl_arena *arena, const char *format, va_list list)
+    __attribute__((format(printf, 2, 0)));
 
 /// Text that grows. `bytes` is always NUL-terminated once anything was added.
 struct pl_buffer {
@@ -219,6 +222,7 @@ struct pl_diagnostics {
   size_t capacity;
   size_t errors;
   size_t warnings;
+  size_t mends;   ///< that were looked for
   size_t reports; ///< by pl_report, also those that were not kept: said already, or too many
   struct pl_problem_index *index; ///< what stands already, see diagnostics.c
 };
@@ -240,9 +244,13 @@ struct pl_diagnostics *pl_diagnostics_new(struct pl_arena *arena);
 struct pl_diagnostic *pl_report(struct pl_diagnostics *list, enum pl_code code,
                                 struct pl_span span, struct pl_words words);
 
-/// Does the list hold all problems of this file that it ever will? Then a mend need not be
-/// looked for.
+/// Does the list hold all problems of this file that it ever will?
 bool pl_diagnostics_full(const struct pl_diagnostics *list, const struct pl_source *source);
+
+/// Is the word that was meant to be looked for among all names that there are, of a problem
+/// that is about to be reported in this file? Not where the file is full, nor when that was
+/// done so often that more would take long (PL_MOST_MENDS); asking counts.
+bool pl_mend_wanted(struct pl_diagnostics *list, const struct pl_source *source);
 
 /// Adds a problem of another list, if it does not stand here already.
 void pl_report_again(struct pl_diagnostics *list, const struct pl_diagnostic *problem);
@@ -304,6 +312,10 @@ bool pl_path_inside(const char *path, const char *folder);
 /// True if both paths lead to one plain file, by whatever links. `*error` is 0, or the `errno`
 /// for which that cannot be told.
 bool pl_same_file(const char *one, const char *other, int *error);
+
+/// What is the same for all paths that lead to one plain file, by whatever links; null where
+/// the path leads to none. Owned by `arena`.
+const char *pl_file_identity(struct pl_arena *arena, const char *path);
 
 /// True if the path leads to a folder.
 bool pl_is_folder(const char *path);

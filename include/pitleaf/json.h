@@ -18,7 +18,8 @@ json_t *pl_json_keep(struct pl_arena *arena, json_t *value);
 
 json_t *pl_json_object(struct pl_arena *arena);
 json_t *pl_json_array(struct pl_arena *arena);
-/// A text; one that is no UTF-8 becomes a mark, so that the document is always valid.
+/// A text. A byte that is no UTF-8, as the name of a file may have some, stands by its value as
+/// on a terminal, "caf<E9>.leaf", so that the document is always valid.
 json_t *pl_json_text(struct pl_arena *arena, const char *text);
 /// A text of that length; null if it is no UTF-8.
 json_t *pl_json_bytes(struct pl_arena *arena, const char *bytes, size_t length);

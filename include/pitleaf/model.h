@@ -283,6 +283,9 @@ struct pl_session *pl_session_new(struct pl_arena *arena, struct pl_guard *guard
                                   const struct pl_session_options *options);
 /// Did a program of the session include the file of that real path?
 bool pl_session_has(const struct pl_session *session, const char *real_path);
+/// The real paths of the files that were to be read in this session, whether or not they could
+/// be, counted from 0; null behind the last. No output may take their place.
+const char *pl_session_file(const struct pl_session *session, size_t which);
 /// The session's interned names.
 struct pl_names *pl_session_names(struct pl_session *session);
 
@@ -494,6 +497,9 @@ enum pl_entry_part pl_entry_part_of(const struct pl_entry *entry,
 /// Reports the entries of a meeting's block whose files are not there: a warning, since they
 /// may yet be handed in.
 void pl_entries_check(struct pl_program *program, const struct pl_block *block);
+
+/// Counts the files of the meeting's entries among those that are to be read in the session.
+void pl_entries_note(struct pl_program *program, const struct pl_meeting *meeting);
 
 /// Loads the file of an entry that brings one (`setup_path` is not ""), in `arena`, which owns
 /// the program. `meeting` is the program that the entry is from; it and its session must stand

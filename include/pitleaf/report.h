@@ -44,9 +44,8 @@ struct pl_findings *pl_findings_new(struct pl_arena *arena, const char *folder);
 void pl_findings_add(struct pl_findings *findings, const char *path,
                      const struct pl_source *source, const struct pl_diagnostics *problems);
 
-/// How many errors and warnings there are.
+/// How many errors there are.
 size_t pl_findings_errors(const struct pl_findings *findings);
-size_t pl_findings_warnings(const struct pl_findings *findings);
 
 /// The findings as JSON: an object with
 ///   "shape"        "pitleaf-problems"

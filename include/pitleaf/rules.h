@@ -14,6 +14,7 @@ struct pl_rule {
   const char *name;
   struct pl_span span; ///< of the name
   enum pl_rule_scope scope;
+  bool scope_is_unknown;           ///< after a report of what stands behind `for`
   const struct pl_node *require;   ///< the expression behind it; null after a report
   const struct pl_node *condition; ///< behind `when`; null: it always applies
   double tolerance;                ///< SI; 0: none
@@ -163,10 +164,10 @@ struct pl_difference {
 /// An entry as it was judged.
 struct pl_judgement {
   const struct pl_rules *rules;
-  enum pl_outcome outcome; ///< fails if one does; else cannot be judged if one cannot
-  bool applies;            ///< false: the rules are for other classes
-  const char *class_name;  ///< "" where it is not known
-  struct pl_verdict *verdicts;
+  enum pl_outcome outcome;     ///< fails if one does; else cannot be judged if one cannot
+  bool applies;                ///< false: the rules are for other classes
+  const char *class_name;      ///< "" where it is not known
+  struct pl_verdict *verdicts; ///< in the order of the rules
   size_t count;
   size_t failed;
   size_t unknown;
@@ -187,5 +188,10 @@ struct pl_entrant {
 const struct pl_judgement *pl_judge(struct pl_arena *arena, const struct pl_rules *rules,
                                     struct pl_figures *figures, enum pl_unit_system system,
                                     const struct pl_entrant *entrant);
+
+/// The verdicts of a rule, which stand side by side: the first of them, and how many. 0 where
+/// the rule is not judged of the entry.
+const struct pl_verdict *pl_verdicts_of(const struct pl_judgement *judgement,
+                                        const struct pl_rule *rule, size_t *count);
 
 #endif

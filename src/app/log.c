@@ -374,7 +374,7 @@ static const char *path_of(struct run *run, const char *file, const char **folde
   return pl_join_path(arena, real, rest);
 }
 
-static bool say(struct run *run, enum pl_history_status status, const char *reason) {
+static bool may_go_on(struct run *run, enum pl_history_status status, const char *reason) {
   const char *const file = pl_text_safe(run->arena, run->options->words[0]);
   const char *const range =
       run->options->word_count > 1 ? pl_text_safe(run->arena, run->options->words[1]) : "HEAD";
@@ -442,7 +442,7 @@ void command_log(struct run *run) {
       run->arena, getenv("GIT_DIR") != NULL ? NULL : folder, &walk.history, &reason);
   if (status == PL_HISTORY_OK)
     status = pl_history_choose(walk.history, range, &walk.line, &reason);
-  if (!say(run, status, reason)) return;
+  if (!may_go_on(run, status, reason)) return;
   const char *const top = pl_history_top(walk.history);
   if (!pl_path_inside(full, top)) {
     complain(run, "`%s` is outside the work tree %s",

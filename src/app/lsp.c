@@ -6,6 +6,7 @@
 // brought to where the old one was, without that message.
 #include "room.h"
 
+#include <assert.h>
 #include <errno.h>
 #include <poll.h>
 #include <signal.h>
@@ -17,8 +18,7 @@
 #include <sys/wait.h>
 #include <unistd.h>
 
-/// Longest message that is taken: a text of the greatest size, with every byte escaped.
-#define MESSAGE_LIMIT ((size_t)PL_MOST_FILE_BYTES * 8)
+static_assert(PL_MOST_MESSAGE_BYTES / 8 >= PL_MOST_FILE_BYTES, "each file fits a message");
 
 /// How long the server may be silent over a message before it is given up, in s: no file needs
 /// one.
@@ -317,7 +317,7 @@ static void drop_input(struct pl_buffer *input, size_t length) {
   input->bytes[input->length] = '\0';
 }
 
-enum taking { TOOK_NONE, TOOK_MESSAGE, NO_MESSAGE, NO_MEMORY };
+enum taking { TOOK_NONE, TOOK_MESSAGE, NO_MESSAGE, TOO_LONG, NO_MEMORY };
 
 /// Hands on the first whole message of the input, if there is one.
 static enum taking take_message(struct keeper *keeper, char **last, size_t *last_length) {
@@ -326,7 +326,8 @@ static enum taking take_message(struct keeper *keeper, char **last, size_t *last
   size_t length = 0;
   if (!read_header(input, &body, &length))
     return input->length < 65536 ? TOOK_NONE : NO_MESSAGE;
-  if (length > MESSAGE_LIMIT) return NO_MESSAGE;
+  if (length == SIZE_MAX) return NO_MESSAGE;
+  if (length > PL_MOST_MESSAGE_BYTES) return TOO_LONG;
   if (input->length - body < length) return TOOK_NONE;
   char *const message = malloc(length + 1);
   if (message == NULL) return NO_MEMORY;
@@ -355,16 +356,26 @@ static bool input_waits(void) {
   return poll(&wait, 1, 0) > 0;
 }
 
+/// Why the server cannot go on.
+static void tell_end(struct run *run, enum taking taking) {
+  if (taking == NO_MEMORY)
+    complain(run, "error: there is not enough memory");
+  else if (taking == TOO_LONG)
+    complain(run,
+             "a message of the client has more than %d bytes; close the file that is so large",
+             PL_MOST_MESSAGE_BYTES);
+  else
+    complain(run, "what came on standard input is no message of a client");
+}
+
 static void serve(struct run *run, struct keeper *keeper) {
   char *last = NULL;
   size_t last_length = 0;
   int status = 1; // for an input that ends without `exit`
   for (bool goes_on = true; goes_on;) {
     const enum taking taking = take_message(keeper, &last, &last_length);
-    if (taking == NO_MESSAGE || taking == NO_MEMORY) {
-      complain(run, taking == NO_MEMORY
-                        ? "error: there is not enough memory"
-                        : "what came on standard input is no message of a client");
+    if (taking > TOOK_MESSAGE) {
+      tell_end(run, taking);
       break;
     }
     if (pl_editor_is_over(keeper->seen, &status) || keeper->is_alone) break;

@@ -3,7 +3,6 @@
 #include "room.h"
 
 #include <errno.h>
-#include <locale.h>
 #include <signal.h>
 #include <stdio.h>
 #include <stdlib.h>
@@ -135,9 +134,11 @@ static int unknown_command(const char *name) {
   const char *names[sizeof commands / sizeof commands[0]];
   for (size_t i = 0; i < command_count; i++) names[i] = commands[i].name;
   const char *const near = pl_nearest(name, names, command_count);
-  fprintf(stderr, "pitleaf: there is no command `%s`", name);
-  if (near != NULL) fprintf(stderr, "; did you mean `%s`?", near);
-  fputs("\n`pitleaf --help` lists the commands.\n", stderr);
+  if (near != NULL)
+    put_message("pitleaf: there is no command `%s`; did you mean `%s`?", name, near);
+  else
+    put_message("pitleaf: there is no command `%s`", name);
+  fputs("`pitleaf --help` lists the commands.\n", stderr);
   return STATUS_NOT_DONE;
 }
 
@@ -177,7 +178,6 @@ static int run_arguments(int count, char **arguments, int *output_error) {
 }
 
 int main(int count, char **arguments) {
-  setlocale(LC_CTYPE, "");  // numbers stay as in C, whatever the user's language
   signal(SIGXFSZ, SIG_IGN); // a file that may not grow further is an error like a full disk
   int error = 0;
   const int status = run_arguments(count, arguments, &error);

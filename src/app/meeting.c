@@ -95,10 +95,16 @@ static void write_single(struct printing *printing, const char *number,
     complain(run, "`%s` was not written: %s", name, message);
     return;
   }
+  if (is_source(run, name)) {
+    clear_progress(printing);
+    complain(run, "`%s` was not written: it was to be read; name another folder behind --split",
+             name);
+    return;
+  }
   const int error = pl_write_whole(name, bytes, length);
   if (error == 0) return;
   clear_progress(printing);
-  complain(run, "`%s` was not written: %s", name, strerror(error));
+  complain_not_written(run, name, error, "name another folder behind --split");
 }
 
 static void put_pages(struct printing *printing, struct pl_packet_row *row,
@@ -193,9 +199,7 @@ static struct pl_paper *sheet_of(struct printing *printing, struct pl_packet_row
 
 static struct pl_paper *form_of(struct printing *printing, struct pl_packet_row *row,
                                 const struct pl_entry *entry) {
-  static const struct form_field nothing[] = {{NULL, NULL}};
-  struct pl_figures *const figures =
-      form_figures(printing->run, printing->entry, "Setup", nothing);
+  struct pl_figures *const figures = form_figures(printing->run, printing->entry);
   row->kind = PL_PACKET_FORM;
   return paper_for(printing, row, entry, figures, pl_diagnostics_new(printing->entry));
 }
@@ -300,7 +304,8 @@ static bool prepare_folder(struct run *run) {
   const char *const folder = run->options->split;
   const int error = folder == NULL ? 0 : pl_make_folder(folder);
   if (error == 0) return true;
-  complain(run, "--split: the folder `%s` cannot be made: %s", folder, strerror(error));
+  complain(run, "--split: the folder `%s` cannot be made: %s; name another", folder,
+           strerror(error));
   return false;
 }
 
@@ -337,6 +342,7 @@ static void print_meeting(struct printing *printing) {
   printing->written = pl_map_new(run->arena);
   if (run->options->split == NULL || run->options->output != NULL)
     printing->pdf = pl_pdf_new(run->arena);
+  pl_entries_note(printing->program, meeting); // before the first is written
   guard_output(printing, printing->program);
   print_entries(printing);
   if (printing->pdf != NULL && !printing->failed) write_packet(printing);

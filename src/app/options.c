@@ -128,7 +128,7 @@ void print_help(const struct command *command) {
 // ---------------------------------------------------------------- reading
 
 static bool bad_value(const struct option *option, const char *value, const char *wanted) {
-  fprintf(stderr, "pitleaf: --%s is %s, not `%s`\n", option->name, wanted, value);
+  put_message("pitleaf: --%s is %s, not `%s`", option->name, wanted, value);
   return false;
 }
 
@@ -224,9 +224,12 @@ static bool unknown_option(const struct command *command, const char *written) {
   char word[64];
   snprintf(word, sizeof word, "%.*s", (int)(length < 60 ? length : 60), written);
   const char *const near = pl_nearest(word + strspn(word, "-"), names, count);
-  fprintf(stderr, "pitleaf: `%s` has no option %s", command->name, word);
-  if (near != NULL) fprintf(stderr, "; did you mean --%s?", near);
-  fprintf(stderr, "\n`pitleaf %s --help` lists them.\n", command->name);
+  if (near != NULL)
+    put_message("pitleaf: `%s` has no option %s; did you mean --%s?", command->name, word,
+                near);
+  else
+    put_message("pitleaf: `%s` has no option %s", command->name, word);
+  put_message("`pitleaf %s --help` lists them.", command->name);
   return false;
 }
 
@@ -266,10 +269,10 @@ static bool read_option(const struct command *command, int count, char **argumen
 
 bool folders_are_there(const struct options *options) {
   bool there = options->root == NULL || pl_is_folder(options->root);
-  if (!there) fprintf(stderr, "pitleaf: --root: there is no folder `%s`\n", options->root);
+  if (!there) put_message("pitleaf: --root: there is no folder `%s`", options->root);
   for (size_t i = 0; i < options->library_count; i++) {
     if (pl_is_folder(options->libraries[i])) continue;
-    fprintf(stderr, "pitleaf: --library: there is no folder `%s`\n", options->libraries[i]);
+    put_message("pitleaf: --library: there is no folder `%s`", options->libraries[i]);
     there = false;
   }
   return there;

@@ -2,6 +2,7 @@
 // What the commands that print share: paper, direction, and the file that is written.
 #include "room.h"
 
+#include <errno.h>
 #include <stdio.h>
 #include <string.h>
 
@@ -17,6 +18,22 @@ const char *output_name(const struct run *run) {
   return pl_format(run->arena, "%.*s.pdf", (int)length, name);
 }
 
+/// What may be done about it, to stand behind the reason. `another` is what to do in any case.
+static const char *mend_of_writing(struct run *run, const char *name, int error,
+                                   const char *another) {
+  const char *const folder = pl_folder_of(run->arena, name);
+  if ((error == ENOENT || error == ENOTDIR) && !pl_is_folder(folder))
+    return pl_format(run->arena, "there is no folder `%s`: make it, or %s", folder, another);
+  if (error == ENOSPC || error == EDQUOT)
+    return pl_format(run->arena, "make room there, or %s", another);
+  return another;
+}
+
+void complain_not_written(struct run *run, const char *name, int error, const char *another) {
+  complain(run, "`%s` was not written: %s; %s", name, strerror(error),
+           mend_of_writing(run, name, error, another));
+}
+
 const char *why_not_replaced(struct run *run, const char *name,
                              const struct pl_program *program, const char *what) {
   const struct pl_source *source = NULL;
@@ -29,7 +46,8 @@ const char *why_not_replaced(struct run *run, const char *name,
                        "`%s` is a file that the %s is made from; name another behind -o", name,
                        what);
     if (error != 0)
-      return pl_format(run->arena, "`%s` was not written: %s", name, strerror(error));
+      return pl_format(run->arena, "`%s` was not written: %s; %s", name, strerror(error),
+                       mend_of_writing(run, name, error, "name another file behind -o"));
   }
   return NULL;
 }
@@ -39,6 +57,19 @@ const char *why_not_replaced(struct run *run, const char *name,
 static bool is_named_like_setup(const char *name) {
   const size_t length = strlen(name);
   return length >= 5 && strcmp(name + length - 5, ".leaf") == 0;
+}
+
+bool is_source(struct run *run, const char *name) {
+  const char *path = NULL;
+  if (run->sources == NULL) run->sources = pl_map_new(run->arena);
+  for (; (path = pl_session_file(run->session, run->source_count)) != NULL;
+       run->source_count++) {
+    const char *const identity = pl_file_identity(run->arena, path);
+    // What cannot be reached is not replaced either.
+    if (identity != NULL) pl_map_set(run->sources, identity, run);
+  }
+  const char *const identity = pl_file_identity(run->arena, name);
+  return identity != NULL && pl_map_get(run->sources, identity) != NULL;
 }
 
 void write_output(struct run *run, const char *name, const unsigned char *bytes,
@@ -52,12 +83,16 @@ void write_output(struct run *run, const char *name, const unsigned char *bytes,
              name);
     return;
   }
-  const int error = pl_write_whole(name, bytes, length);
-  if (error != 0) {
-    complain(run, "`%s` was not written: %s", name, strerror(error));
+  if (is_source(run, name)) {
+    complain(run, "`%s` was not written: it was to be read; name another behind -o", name);
     return;
   }
-  fprintf(stderr, "%s written\n", name);
+  const int error = pl_write_whole(name, bytes, length);
+  if (error != 0) {
+    complain_not_written(run, name, error, "name another file behind -o");
+    return;
+  }
+  put_message("%s written", name);
 }
 
 enum pl_paper_size paper_of(const struct run *run) {

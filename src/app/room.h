@@ -77,6 +77,8 @@ struct options {
 struct run {
   struct pl_guard *guard;
   struct pl_arena *arena; ///< of the run itself
+  struct pl_map *sources; ///< identities of the files that were to be read; see is_source
+  size_t source_count;
   struct pl_arena *arenas[ARENA_LIMIT];
   size_t arena_count;
   struct pl_session *session;
@@ -148,6 +150,9 @@ void raise_status(struct run *run, enum status status);
 /// Puts text on standard output; a failure raises the status.
 void put_text(struct run *run, const char *text);
 void put_bytes(struct run *run, const void *bytes, size_t length);
+/// Says something on standard error, in one line whatever is named in it: what would end a
+/// line or steer a terminal is shown by its code.
+void put_message(const char *format, ...) __attribute__((format(printf, 1, 2)));
 /// Says on standard error why something was not done.
 void complain(struct run *run, const char *format, ...) __attribute__((format(printf, 2, 3)));
 /// The same for a name that nothing has; `near` is the one that was meant, or null.
@@ -173,14 +178,8 @@ void convert_for_git(struct run *run);
 /// A file's setup with its figures, all checked. Null after the problems were printed.
 struct pl_figures *load_figures(struct run *run, const char *path, const char *setup_name,
                                 struct pl_figures *base, struct pl_program **program);
-/// What a form says of its setup: texts by their keys; a null key ends them.
-struct form_field {
-  const char *key;
-  const char *text; ///< "": left blank
-};
-/// The figures of a setup of that name that says nothing but these fields.
-struct pl_figures *form_figures(struct run *run, struct pl_arena *arena, const char *name,
-                                const struct form_field *fields);
+/// The figures of a setup that says nothing: of a form to be filled in by hand.
+struct pl_figures *form_figures(struct run *run, struct pl_arena *arena);
 /// The base of a comparison: a file, or a setup of the program's by name.
 struct pl_figures *load_base(struct run *run, const char *base, struct pl_program *beside);
 
@@ -206,8 +205,13 @@ const char *output_name(const struct run *run);
 /// told. Null if it may. `what` is made (a sheet, a list).
 const char *why_not_replaced(struct run *run, const char *name,
                              const struct pl_program *program, const char *what);
+/// Is that, by whatever name and links, a file that was to be read, whether or not it could be?
+bool is_source(struct run *run, const char *name);
 /// Writes the bytes, whole or not at all; a dash means standard output.
 void write_output(struct run *run, const char *name, const unsigned char *bytes, size_t length);
+/// Says why a file was not written, with the mend: what the reason suggests, or `another`, such
+/// as "name another file behind -o".
+void complain_not_written(struct run *run, const char *name, int error, const char *another);
 enum pl_paper_size paper_of(const struct run *run);
 enum pl_direction direction_of(const struct run *run);
 

@@ -35,12 +35,42 @@ void put_bytes(struct run *run, const void *bytes, size_t length) {
   note_output(run, fwrite(bytes, 1, length, stdout) == length);
 }
 
+/// A message that is printed, with memory of its own: it may be said before a run has any.
+struct message {
+  struct pl_guard *guard;
+  struct pl_arena *arena;
+  const char *before;
+  const char *format;
+  va_list *list;
+};
+
+static void print_message(void *context) {
+  struct message *const message = context;
+  message->arena = pl_arena_new(message->guard);
+  const char *const text = pl_format_list(message->arena, message->format, *message->list);
+  fprintf(stderr, "%s%s\n", message->before, pl_text_safe(message->arena, text));
+}
+
+static void put_message_list(const char *before, const char *format, va_list *list) {
+  struct message message = {
+      .guard = pl_guard_new(), .before = before, .format = format, .list = list};
+  if (message.guard == NULL || !pl_with_memory(message.guard, print_message, &message))
+    fputs("pitleaf: error: there is not enough memory\n", stderr);
+  pl_arena_free(message.arena);
+  pl_guard_free(message.guard);
+}
+
+void put_message(const char *format, ...) {
+  va_list list;
+  va_start(list, format);
+  put_message_list("", format, &list);
+  va_end(list);
+}
+
 void complain(struct run *run, const char *format, ...) {
   va_list list;
   va_start(list, format);
-  fputs("pitleaf: ", stderr);
-  vfprintf(stderr, format, list);
-  fputs("\n", stderr);
+  put_message_list("pitleaf: ", format, &list);
   va_end(list);
   raise_status(run, STATUS_NOT_DONE);
 }
@@ -114,40 +144,10 @@ struct pl_figures *load_figures(struct run *run, const char *path, const char *s
   return figures;
 }
 
-/// A text as the language writes it.
-static void add_quoted(struct pl_buffer *out, const char *text) {
-  pl_buffer_text(out, "\"");
-  for (const char *next = text; *next != '\0'; next++) {
-    if (*next == '\n')
-      pl_buffer_text(out, "\\n");
-    else if (*next == '\t')
-      pl_buffer_text(out, "\\t");
-    else {
-      if (*next == '"' || *next == '\\') pl_buffer_text(out, "\\");
-      pl_buffer_add(out, next, 1);
-    }
-  }
-  pl_buffer_text(out, "\"");
-}
-
-struct pl_figures *form_figures(struct run *run, struct pl_arena *arena, const char *name,
-                                const struct form_field *fields) {
-  struct pl_buffer text = {.arena = arena};
-  pl_buffer_text(&text, "setup ");
-  add_quoted(&text, name);
-  pl_buffer_text(&text, " {\n");
-  for (const struct form_field *field = fields; field->key != NULL; field++) {
-    if (field->text[0] == '\0') continue;
-    pl_buffer_format(&text, "  %s = ", field->key);
-    if (strcmp(field->key, "date") == 0)
-      pl_buffer_text(&text, field->text);
-    else
-      add_quoted(&text, field->text);
-    pl_buffer_text(&text, "\n");
-  }
-  pl_buffer_text(&text, "}\n");
-  struct pl_source *const source = pl_source_of_bytes(
-      arena, "form", (const unsigned char *)pl_buffer_string(&text), text.length);
+struct pl_figures *form_figures(struct run *run, struct pl_arena *arena) {
+  static const char text[] = "setup \"Setup\" {\n}\n";
+  struct pl_source *const source =
+      pl_source_of_bytes(arena, "form", (const unsigned char *)text, sizeof text - 1);
   struct pl_program *const program = pl_program_of_source(run->session, arena, source, ".");
   return pl_figures_new(pl_program_setup(program, NULL), NULL);
 }

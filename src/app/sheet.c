@@ -64,7 +64,6 @@ static void print_sheet(struct run *run, struct pl_program *program, struct pl_f
 
 /// Without a file: forms to be filled in by hand.
 static void print_form(struct run *run) {
-  static const struct form_field nothing[] = {{NULL, NULL}};
   if (run->options->template_count == 0) {
     complain(run, "it is `pitleaf sheet FILE`; without a file, --template \"blank form\"");
     return;
@@ -73,7 +72,7 @@ static void print_form(struct run *run) {
     complain(run, "--against needs a file to compare with its base");
     return;
   }
-  struct pl_figures *const figures = form_figures(run, new_arena(run), "Setup", nothing);
+  struct pl_figures *const figures = form_figures(run, new_arena(run));
   struct pl_program *const program = pl_setup_program(pl_figures_setup(figures));
   if (may_write(run, program, NULL)) print_sheet(run, program, figures, NULL);
 }

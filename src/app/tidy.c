@@ -52,7 +52,7 @@ static bool open_subject(struct subject *subject) {
   const enum pl_file_status status = read_subject(subject);
   if (status != PL_FILE_OK || subject->source == NULL) {
     pl_report(problems, pl_file_problem(status), (struct pl_span){NULL, 0, 0},
-              PL_WORDS(subject->path, "-", pl_file_reason(status)));
+              PL_WORDS(subject->path, "the working folder", pl_file_reason(status)));
     put_diagnostics(run, subject->arena, problems, NULL);
     raise_status(run, STATUS_NOT_DONE);
     return false;
@@ -61,7 +61,7 @@ static bool open_subject(struct subject *subject) {
   subject->tree = pl_parse(subject->arena, names, problems, subject->source);
   if (problems->errors == 0) return true;
   put_diagnostics(run, subject->arena, problems, NULL);
-  fprintf(stderr, "pitleaf: `%s` stays as it is until it is mended\n", subject->source->path);
+  put_message("pitleaf: `%s` stays as it is until it is mended", subject->source->path);
   return false;
 }
 
@@ -122,8 +122,10 @@ static void put_excerpt(const struct subject *subject, const char *what, struct 
   const bool is_cut = length > SHOWN_LINE;
   if (is_cut) length = SHOWN_LINE;
   while (is_cut && ((unsigned char)line.start[length] & 0xC0) == 0x80) length--;
-  put_text(subject->run, pl_format(subject->arena, "  %-8s %.*s%s\n", what, (int)length,
-                                   line.start, is_cut ? "\u2026" : ""));
+  const char *const shown = pl_copy_text(subject->arena, line.start, length);
+  put_text(subject->run,
+           pl_format(subject->arena, "  %-8s %s%s\n", what, pl_text_safe(subject->arena, shown),
+                     is_cut ? "\u2026" : ""));
 }
 
 /// Says where a file first differs from its layout.
@@ -139,8 +141,8 @@ static void tell_difference(const struct subject *subject, const struct pl_tidie
   }
   const struct excerpt is = line_at(before, length, start);
   const struct excerpt becomes = line_at(tidied->text, tidied->length, start);
-  put_text(subject->run,
-           pl_format(subject->arena, "%s:%zu: not tidy\n", subject->source->path, line));
+  put_text(subject->run, pl_format(subject->arena, "%s:%zu: not tidy\n",
+                                   pl_text_safe(subject->arena, subject->source->path), line));
   const size_t seen = seen_length(is);
   if (seen == seen_length(becomes) && memcmp(is.start, becomes.start, seen) == 0) {
     put_text(subject->run, pl_format(subject->arena, "  %s\n",
@@ -177,7 +179,8 @@ static void put_layout(const struct subject *subject, const struct pl_tidied *ti
     if (error == 0) return;
     tally->changed--;
     tally->wrong++;
-    complain(run, "`%s` cannot be written: %s", subject->path, strerror(error));
+    complain(run, "`%s` cannot be written: %s; --stdout prints its layout", subject->path,
+             strerror(error));
   }
 }
 

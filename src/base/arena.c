@@ -289,6 +289,11 @@ static const char *format_arguments(struct pl_arena *arena, const char *format, 
   return text;
 }
 
+const char *pl_format_list(struct pl_arena *arena, const char *format, va_list list) {
+  size_t length = 0;
+  return format_arguments(arena, format, list, &length);
+}
+
 const char *pl_format(struct pl_arena *arena, const char *format, ...) {
   va_list list;
   size_t length = 0;

@@ -181,6 +181,12 @@ bool pl_diagnostics_full(const struct pl_diagnostics *list, const struct pl_sour
   return count_in(list, source) > PL_MOST_PROBLEMS;
 }
 
+bool pl_mend_wanted(struct pl_diagnostics *list, const struct pl_source *source) {
+  if (pl_diagnostics_full(list, source) || list->mends == PL_MOST_MENDS) return false;
+  list->mends++;
+  return true;
+}
+
 struct pl_diagnostic *pl_report(struct pl_diagnostics *list, enum pl_code code,
                                 struct pl_span span, struct pl_words words) {
   list->reports++;

@@ -218,6 +218,12 @@ bool pl_same_file(const char *one, const char *other, int *error) {
   return false;
 }
 
+const char *pl_file_identity(struct pl_arena *arena, const char *path) {
+  struct stat facts;
+  if (stat(path, &facts) != 0 || !S_ISREG(facts.st_mode)) return NULL;
+  return pl_format(arena, "%ju %ju", (uintmax_t)facts.st_dev, (uintmax_t)facts.st_ino);
+}
+
 bool pl_is_folder(const char *path) {
   struct stat facts;
   return stat(path, &facts) == 0 && S_ISDIR(facts.st_mode);
@@ -286,12 +292,24 @@ static mode_t mode_for(const struct stat *old) {
   return (mode_t)0666 & ~mask;
 }
 
+/// A name beside `target`, for mkstemp: its own name with an end, or, where that is long, so
+/// that the end might not fit, another.
+static void name_temporary(char *name, size_t size, const char *target) {
+  const char *const slash = strrchr(target, '/');
+  const size_t folder = slash == NULL ? 0 : (size_t)(slash - target) + 1;
+  const bool is_long = strlen(target + folder) > 100;
+  if (is_long)
+    snprintf(name, size, "%.*spitleaf.XXXXXX", (int)folder, target);
+  else
+    snprintf(name, size, "%s.XXXXXX", target);
+}
+
 /// Puts the bytes into a new file beside `target` and then that in its place. `old` is what it
 /// replaces, or null.
 static int replace_file(const char *target, const struct stat *old, const unsigned char *bytes,
                         size_t length) {
   char temporary[PATH_MAX + 16];
-  snprintf(temporary, sizeof temporary, "%s.XXXXXX", target);
+  name_temporary(temporary, sizeof temporary, target);
   const int file = mkstemp(temporary);
   if (file < 0) return errno;
   int error = fchmod(file, mode_for(old)) == 0 ? 0 : errno;

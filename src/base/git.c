@@ -24,7 +24,7 @@ static bool find(void *library, const char *name, void *place) {
 
 static bool find_all(void *library, struct git *git) {
   bool has_all = true;
-#define GIT_FIND(name) has_all = has_all && find(library, "git_" #name, (void *)&git->name);
+#define GIT_FIND(name) has_all &= find(library, "git_" #name, (void *)&git->name);
   GIT_FUNCTIONS(GIT_FIND)
 #undef GIT_FIND
   return has_all;

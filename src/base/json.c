@@ -25,24 +25,42 @@ json_t *pl_json_array(struct pl_arena *arena) {
   return pl_json_keep(arena, json_array());
 }
 
+/// Bytes of the character that the text begins with; 0 where that is no UTF-8.
+static size_t character_at(const char *bytes, size_t length) {
+  utf8proc_int32_t character = 0;
+  const utf8proc_ssize_t size =
+      utf8proc_iterate((const utf8proc_uint8_t *)bytes, (utf8proc_ssize_t)length, &character);
+  return size > 0 ? (size_t)size : 0;
+}
+
 static bool is_utf8(const char *bytes, size_t length) {
   for (size_t at = 0; at < length;) {
-    utf8proc_int32_t character = 0;
-    const utf8proc_ssize_t size = utf8proc_iterate((const utf8proc_uint8_t *)bytes + at,
-                                                   (utf8proc_ssize_t)(length - at), &character);
-    if (size <= 0) return false;
-    at += (size_t)size;
+    const size_t size = character_at(bytes + at, length - at);
+    if (size == 0) return false;
+    at += size;
   }
   return true;
 }
 
-/// The text, or what stands for one that is none.
-static const char *valid(const char *text) {
-  return is_utf8(text, strlen(text)) ? text : "\xEF\xBF\xBD";
+/// The text; a byte that is no UTF-8, as the name of a file may have some, stands by its value,
+/// as it does on a terminal: "caf<E9>.leaf".
+static const char *valid(struct pl_arena *arena, const char *text) {
+  const size_t length = strlen(text);
+  if (is_utf8(text, length)) return text;
+  struct pl_buffer out = {.arena = arena};
+  for (size_t at = 0; at < length;) {
+    const size_t size = character_at(text + at, length - at);
+    if (size == 0)
+      pl_buffer_format(&out, "<%02X>", (unsigned char)text[at]);
+    else
+      pl_buffer_add(&out, text + at, size);
+    at += size == 0 ? 1 : size;
+  }
+  return pl_buffer_string(&out);
 }
 
 json_t *pl_json_text(struct pl_arena *arena, const char *text) {
-  return pl_json_keep(arena, json_string(valid(text)));
+  return pl_json_keep(arena, json_string(valid(arena, text)));
 }
 
 json_t *pl_json_bytes(struct pl_arena *arena, const char *bytes, size_t length) {
@@ -58,7 +76,8 @@ json_t *pl_json_real(struct pl_arena *arena, double number) {
 }
 
 void pl_json_put(struct pl_arena *arena, json_t *object, const char *key, json_t *value) {
-  if (value != NULL && json_object_set(object, valid(key), value) != 0) pl_out_of_memory(arena);
+  if (value != NULL && json_object_set(object, valid(arena, key), value) != 0)
+    pl_out_of_memory(arena);
 }
 
 void pl_json_add(struct pl_arena *arena, json_t *array, json_t *value) {

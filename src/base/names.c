@@ -27,11 +27,14 @@ struct pl_map {
   struct table table;
 };
 
-/// FNV-1a, 64 bit.
+/// FNV-1a, 64 bit, with its upper bits mixed into the lower ones: those that choose a slot
+/// would else depend on nothing but the lower bits of each step, and names that agree in them
+/// are soon made.
 static uint64_t hash_of(const char *bytes, size_t length) {
   uint64_t hash = 0xcbf29ce484222325u;
   for (size_t i = 0; i < length; i++) hash = (hash ^ (unsigned char)bytes[i]) * 0x100000001b3u;
-  return hash;
+  hash = (hash ^ (hash >> 32)) * 0x9e3779b97f4a7c15u; // the golden ratio's, as a whole number
+  return hash ^ (hash >> 32);
 }
 
 static struct slot *find(const struct table *table, const char *key, size_t length,
@@ -105,15 +108,18 @@ void *pl_map_set(struct pl_map *map, const char *key, void *value) {
   return old;
 }
 
-/// Longest word that is compared: keys are shorter, and the work stays bounded.
+/// Longest word that is compared: keys are shorter, and the work stays bounded. A longer one is
+/// told as unknown all the same, without a mend.
 #define WORD_LIMIT 48
 
 static size_t least(size_t a, size_t b) {
   return a < b ? a : b;
 }
 
-/// Optimal string alignment distance: insertions, deletions, changes, swaps of neighbours.
-static size_t distance(const char *a, size_t a_length, const char *b, size_t b_length) {
+/// Optimal string alignment distance: insertions, deletions, changes, swaps of neighbours. It
+/// is given up where it cannot come to less than `enough`, which is then returned.
+static size_t distance(const char *a, size_t a_length, const char *b, size_t b_length,
+                       size_t enough) {
   size_t rows[3][WORD_LIMIT + 1];
   size_t *before = rows[0];
   size_t *last = rows[1];
@@ -121,12 +127,16 @@ static size_t distance(const char *a, size_t a_length, const char *b, size_t b_l
   for (size_t j = 0; j <= b_length; j++) last[j] = j;
   for (size_t i = 1; i <= a_length; i++) {
     now[0] = i;
+    size_t nearest = i;
     for (size_t j = 1; j <= b_length; j++) {
       const size_t change = a[i - 1] == b[j - 1] ? 0 : 1;
       now[j] = least(least(last[j] + 1, now[j - 1] + 1), last[j - 1] + change);
       if (i > 1 && j > 1 && a[i - 1] == b[j - 2] && a[i - 2] == b[j - 1])
         now[j] = least(now[j], before[j - 2] + 1);
+      nearest = least(nearest, now[j]);
     }
+    // No row has less than the one before: what a swap adds to, two rows back, is one less.
+    if (nearest >= enough) return enough;
     size_t *const oldest = before;
     before = last;
     last = now;
@@ -160,7 +170,7 @@ const char *pl_nearest(const char *word, const char *const *candidates, size_t c
     const size_t gap = other > length ? other - length : length - other;
     if (gap >= best_distance) continue;
     if (same_but_for_case(word, candidates[i])) return candidates[i];
-    const size_t found = distance(word, length, candidates[i], other);
+    const size_t found = distance(word, length, candidates[i], other, best_distance);
     if (found < best_distance && found < other) {
       best_distance = found;
       best = candidates[i];

@@ -11,11 +11,14 @@ struct gathered {
   const char **names;
   size_t count;
   size_t capacity;
+  struct pl_map *seen;
 };
 
 static void gather(void *context, const struct pl_block *block, bool in_main) {
   struct gathered *const gathered = context;
   if (!in_main) return;
+  // Where two have one name, the first is worked out, and once is enough.
+  if (pl_map_set(gathered->seen, block->name, gathered) != NULL) return;
   gathered->names = pl_grow(pl_program_arena(gathered->program), gathered->names,
                             gathered->count, &gathered->capacity, sizeof *gathered->names);
   gathered->names[gathered->count++] = block->name;
@@ -54,7 +57,8 @@ void pl_program_check(struct pl_program *program, const char *setup, struct pl_a
   if (pl_program_unreadable(program)) return;
   struct gathered gathered = {.program = program, .names = &setup, .count = 1};
   if (setup == NULL) {
-    gathered = (struct gathered){.program = program};
+    gathered =
+        (struct gathered){.program = program, .seen = pl_map_new(pl_program_arena(program))};
     pl_program_each(program, PL_BLOCK_SETUP, gather, &gathered);
   }
   // Each in memory of its own, since a file may have thousands of them.

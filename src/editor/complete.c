@@ -126,7 +126,8 @@ static void offer_files(struct completing *completing) {
   const char *const own = completing->spot->document->path;
   const char *const folder = pl_folder_of(editor->request, own);
   size_t count = 0;
-  const char *const *const paths = leaf_files(editor, folder, &count);
+  bool is_cut = false;
+  const char *const *const paths = leaf_files(editor, folder, &count, &is_cut);
   for (size_t i = 0; i < count; i++) {
     if (strcmp(paths[i], own) == 0 || paths[i][0] != '/') continue;
     const char *const path = path_between(editor->request, folder, paths[i]);

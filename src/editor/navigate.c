@@ -211,8 +211,14 @@ static void search_file(struct search *search, const char *path) {
 static void search_all(struct search *search, const struct spot *spot) {
   struct pl_editor *const editor = search->editor;
   size_t count = 0;
+  bool is_cut = false;
   const char *const *const paths =
-      leaf_files(editor, pl_folder_of(editor->request, spot->document->path), &count);
+      leaf_files(editor, pl_folder_of(editor->request, spot->document->path), &count, &is_cut);
+  // A name that is changed here and not there would be lost.
+  if (is_cut && search->new_name != NULL) {
+    search->problem = too_many_files(editor->request);
+    return;
+  }
   bool has_declaration = search->declared_in[0] == '\0';
   for (size_t i = 0; i < count; i++) {
     has_declaration = has_declaration || strcmp(paths[i], search->declared_in) == 0;

@@ -72,6 +72,7 @@ struct pl_editor {
   size_t fresh_count;
   struct published *published;
   const char *folder;     ///< of the workspace; null: none
+  bool has_told_cut;      ///< that it has too many files
   const char **libraries; ///< the options' and the client's
   size_t library_count;
   bool is_ready;            ///< between initialize and shutdown
@@ -177,7 +178,11 @@ struct route {
 void find_route(struct route *route, const struct pl_tree *tree, uint32_t offset);
 
 /// The workspace's setup files by their paths; where there is no workspace, those of `folder`.
-const char **leaf_files(struct pl_editor *editor, const char *folder, size_t *count);
+/// `*is_cut`: there are more, which the user was told.
+const char **leaf_files(struct pl_editor *editor, const char *folder, size_t *count,
+                        bool *is_cut);
+/// That, in words.
+const char *too_many_files(struct pl_arena *arena);
 /// May the file be written? Also true of one that is not there yet.
 bool is_writable(const char *path);
 

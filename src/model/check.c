@@ -215,26 +215,13 @@ static void check_hole(struct pl_setup *setup, enum pl_setting setting, enum pl_
                      numbers.length == 0 ? NULL : pl_buffer_string(&numbers)));
 }
 
-struct only_car {
-  const struct pl_block *block;
-  size_t count;
-};
-
-static void count_car(void *context, const struct pl_block *block, bool in_main) {
-  struct only_car *const only = context;
-  (void)in_main;
-  only->block = block;
-  only->count++;
-}
-
 /// A car is there and the setup does not name it: most likely it was forgotten.
 static void check_car(struct pl_setup *setup) {
   if (pl_setup_get(setup, PL_SETTING_CAR, PL_CAR)->given) return;
-  struct only_car only = {NULL, 0};
-  pl_program_each(setup->layered.program, PL_BLOCK_CAR, count_car, &only);
-  if (only.count == 1)
+  const struct pl_program *const program = setup->layered.program;
+  if (program->car_count == 1)
     pl_report(setup->layered.problems, PL_NO_CAR, pl_setup_span(setup),
-              PL_WORDS(only.block->name));
+              PL_WORDS(program->car->name));
 }
 
 void pl_setup_check(const struct pl_setup *setup) {

@@ -36,8 +36,9 @@ static void report_circle(const struct layered *layered, const struct layer *lay
 static void report_unknown_base(const struct layered *layered, const struct pl_block *block,
                                 const struct pl_node *base) {
   const enum pl_block_kind kind = block->kind;
-  if (pl_diagnostics_full(layered->problems, base->span.source)) return;
-  const char *near = nearest_block(layered->program, kind, base->name);
+  const char *near = pl_mend_wanted(layered->problems, base->span.source)
+                         ? nearest_block(layered->program, kind, base->name)
+                         : NULL;
   if (near != NULL && strcmp(near, block->name) == 0) near = NULL; // none starts from itself
   pl_report(layered->problems, near == NULL ? PL_UNKNOWN_BASE_FAR : PL_UNKNOWN_BASE, base->span,
             PL_WORDS(pl_block_kind_name(kind), base->name, near));
@@ -150,12 +151,22 @@ static void note(struct collector *collector, enum pl_setting setting,
   if (is_given_twice(collector, setting, node, action)) return;
   if (layered->given == NULL) return; // only looked over
   const size_t which = (size_t)(setting - layered->first);
+  const struct assignment *const last = layered->last[which];
+  const size_t number = last == NULL ? 1 : last->number + 1;
+  if (number > PL_MOST_CHANGES) {
+    pl_report(layered->problems, PL_TOO_MANY_CHANGES, node->name_span,
+              PL_WORDS(pl_format(program_of(collector)->arena, "%d", PL_MOST_CHANGES),
+                       pl_settings[setting].key));
+    layered->is_overfull = true;
+    return;
+  }
   struct assignment *const added = pl_alloc(program_of(collector)->arena, sizeof *added);
   *added = (struct assignment){.node = node,
                                .value = value,
                                .layer = collector->layer,
                                .scope = collector->scope,
-                               .action = action};
+                               .action = action,
+                               .number = number};
   if (layered->last[which] == NULL)
     layered->given[which] = added;
   else
@@ -221,6 +232,21 @@ static const char *trade_key(struct pl_arena *arena, const char *word) {
   return pl_setting_of(meant, PL_BLOCK_SETUP) == PL_SETTING_COUNT ? NULL : meant;
 }
 
+/// `damper.bore` in a setup, which names its parts: they have keys of their own. False where it
+/// is none.
+static bool report_part_key(const struct collector *collector, const struct pl_node *node,
+                            const char *point) {
+  struct pl_arena *const arena = program_of(collector)->arena;
+  const char *const key = pl_copy_text(arena, node->name, (size_t)(point - node->name));
+  const enum pl_setting setting = pl_setting_of(key, PL_BLOCK_SETUP);
+  if (setting == PL_SETTING_COUNT || pl_settings[setting].type != PL_TYPE_PART) return false;
+  const char *const kind = pl_settings[setting].of;
+  if (pl_setting_of(point + 1, pl_block_kind_of(kind)) == PL_SETTING_COUNT) return false;
+  pl_report(collector->layered->problems, PL_PART_KEY, node->name_span,
+            PL_WORDS(block_words(collector), node->name, kind, point + 1, key));
+  return true;
+}
+
 /// A key that blocks of this kind do not have: a slip of typing, another block's, or nobody's.
 static void report_unknown_key(const struct collector *collector, const struct pl_node *node,
                                enum pl_block_kind kind) {
@@ -237,6 +263,8 @@ static void report_unknown_key(const struct collector *collector, const struct p
       return;
     }
   }
+  if (point != NULL && is_setup(collector->layered) && report_part_key(collector, node, point))
+    return;
   const bool of_rule = strcmp(node->name, "require") == 0 ||
                        strcmp(node->name, "measure") == 0 ||
                        strcmp(node->name, "applies-to") == 0;
@@ -256,6 +284,13 @@ static void report_unknown_key(const struct collector *collector, const struct p
     pl_report(problems, PL_KEY_OF_OTHER_BLOCK, node->name_span,
               PL_WORDS(block_words(collector), node->name,
                        kind_words(program_of(collector)->arena, owner)));
+    return;
+  }
+  if (near == NULL && kind == PL_BLOCK_ENTRY && node->children->kind == PL_NODE_NUMBER) {
+    // What an entry says of itself is words.
+    pl_report(
+        problems, PL_ENTRY_MEASURED, node->name_span,
+        PL_WORDS(node->name, pl_span_text(program_of(collector)->arena, node->children->span)));
     return;
   }
   if (near == NULL && is_meetings(kind)) {
@@ -408,6 +443,7 @@ static void collect_block(struct collector *collector, const struct pl_node *nod
 
 static void collect_items(struct collector *collector, const struct pl_node *items) {
   for (const struct pl_node *node = items; node != NULL; node = node->next) {
+    if (collector->layered->is_overfull) return; // which was told, and is gone into no further
     switch (node->kind) {
     case PL_NODE_PROPERTY: collect_property(collector, node); break;
     case PL_NODE_BLOCK: collect_block(collector, node); break;

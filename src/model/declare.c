@@ -151,7 +151,15 @@ static void count_scale(void *context, const struct pl_block *block, bool in_mai
   program->scale_count++;
 }
 
+static void count_car(void *context, const struct pl_block *block, bool in_main) {
+  struct pl_program *const program = context;
+  (void)in_main;
+  program->car = block;
+  program->car_count++;
+}
+
 void join_declarations(struct pl_program *program) {
+  pl_program_each(program, PL_BLOCK_CAR, count_car, program);
   pl_program_each(program, PL_BLOCK_OIL_SCALE, count_scale, program);
   for (size_t i = 0; i < program->file_count; i++) {
     join_lets(program, program->files[i]);

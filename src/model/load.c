@@ -13,6 +13,7 @@ struct pl_session *pl_session_new(struct pl_arena *arena, struct pl_guard *guard
   session->names = pl_names_new(arena);
   session->files = pl_map_new(arena);
   session->by_path = pl_map_new(arena);
+  session->asked_index = pl_map_new(arena);
   if (options == NULL) return session;
   session->libraries =
       pl_alloc_array(arena, options->library_count, sizeof *session->libraries);
@@ -47,12 +48,27 @@ static const char *find_real(const struct pl_session *session, struct pl_arena *
   return *status == PL_FILE_OK ? found : NULL;
 }
 
+const char *pl_session_file(const struct pl_session *session, size_t which) {
+  return which < session->asked_count ? session->asked[which] : NULL;
+}
+
+/// Notes a file that is about to be read, whether or not it can be.
+static void note_file(struct pl_session *session, const char *real_path) {
+  if (pl_map_get(session->asked_index, real_path) != NULL) return;
+  const char *const kept = pl_copy_text(session->arena, real_path, strlen(real_path));
+  pl_map_set(session->asked_index, kept, session);
+  session->asked = pl_grow(session->arena, (void *)session->asked, session->asked_count,
+                           &session->asked_capacity, sizeof(const char *));
+  session->asked[session->asked_count++] = kept;
+}
+
 /// The text of a file: an open document's where there is one, else what is on the disk, or in
 /// what stands in its place.
-static enum pl_file_status read_text(const struct pl_session *session, struct pl_arena *arena,
+static enum pl_file_status read_text(struct pl_session *session, struct pl_arena *arena,
                                      const char *shown_path, const char *real_path,
                                      struct pl_source **source) {
   size_t length = 0;
+  note_file(session, real_path);
   const unsigned char *const open =
       session->open_text == NULL ? NULL
                                  : session->open_text(session->context, real_path, &length);
@@ -192,17 +208,11 @@ static enum pl_file_status find_include(struct pl_program *program, const struct
   return first;
 }
 
-static bool has_file(const struct pl_program *program, const char *real_path) {
-  for (size_t i = 0; i < program->file_count; i++) {
-    if (strcmp(program->files[i]->source->real_path, real_path) == 0) return true;
-  }
-  return false;
-}
-
 static void add_file(struct pl_program *program, struct file *file) {
   program->files = pl_grow(program->arena, program->files, program->file_count,
                            &program->file_capacity, sizeof(struct file *));
   program->files[program->file_count++] = file;
+  pl_map_set(program->by_real_path, file->source->real_path, file);
 }
 
 bool pl_session_has(const struct pl_session *session, const char *real_path) {
@@ -237,7 +247,7 @@ static void include(struct pl_program *program, struct file *from, const struct 
   enum pl_file_status status = PL_FILE_MISSING; // which the empty path is, too
   if (node->name[0] != '\0')
     status = find_include(program, from, node->name, &real_path, &shown_path);
-  if (status == PL_FILE_OK && has_file(program, real_path)) return;
+  if (status == PL_FILE_OK && pl_map_get(program->by_real_path, real_path) != NULL) return;
   if (status == PL_FILE_OK) status = included_file(program, real_path, shown_path, &file);
   if (status != PL_FILE_OK) {
     const bool strays = program->of_entry && status == PL_FILE_OUTSIDE;
@@ -288,6 +298,7 @@ static struct pl_program *program_new(struct pl_session *session, struct pl_aren
   program->session = session;
   program->arena = arena;
   program->problems = pl_diagnostics_new(arena);
+  program->by_real_path = pl_map_new(arena);
   program->lets = pl_map_new(arena);
   program->setups = pl_map_new(arena);
   program->meetings = pl_map_new(arena);
@@ -326,7 +337,7 @@ struct pl_program *pl_program_load(struct pl_session *session, struct pl_arena *
   if (status != PL_FILE_OK || source == NULL) {
     program->unreadable = true;
     pl_report(program->problems, pl_file_problem(status), (struct pl_span){NULL, 0, 0},
-              PL_WORDS(path, "-", pl_file_reason(status)));
+              PL_WORDS(path, "the working folder", pl_file_reason(status)));
     return program;
   }
   const char *const folder = from_stream ? real_path : pl_folder_of(arena, real_path);
@@ -419,6 +430,15 @@ void pl_entries_check(struct pl_program *program, const struct pl_block *block) 
   }
 }
 
+void pl_entries_note(struct pl_program *program, const struct pl_meeting *meeting) {
+  for (size_t i = 0; i < meeting->entry_count; i++) {
+    struct entry_file file;
+    if (meeting->entries[i].setup_path[0] != '\0' &&
+        locate_entry(program, program->arena, &meeting->entries[i], &file) == PL_FILE_OK)
+      note_file(program->session, file.real_path);
+  }
+}
+
 struct pl_program *pl_entry_load(struct pl_program *meeting, struct pl_arena *arena,
                                  const struct pl_entry *entry) {
   struct pl_program *const program = program_new(meeting->session, arena);
@@ -426,6 +446,7 @@ struct pl_program *pl_entry_load(struct pl_program *meeting, struct pl_arena *ar
   struct entry_file file;
   struct pl_source *source = NULL;
   enum pl_file_status status = locate_entry(meeting, arena, entry, &file);
+  if (status == PL_FILE_OK) note_file(meeting->session, file.real_path);
   if (status == PL_FILE_OK) status = pl_read_source(arena, file.shown, file.real_path, &source);
   if (status != PL_FILE_OK || source == NULL) {
     program->unreadable = true;
@@ -452,6 +473,7 @@ struct pl_program *pl_program_load_alone(struct pl_session *session, struct pl_a
   const char *const real_folder = pl_real_path(arena, pl_folder_of(arena, path), &status);
   const char *const real_path = real_folder == NULL ? NULL : pl_real_path(arena, path, &status);
   if (real_folder != NULL) add_root(program, real_folder);
+  if (real_path != NULL) note_file(session, real_path);
   if (real_path != NULL)
     status = inside_roots(program, arena, real_path)
                  ? pl_read_source(arena, path, real_path, &source)

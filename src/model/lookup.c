@@ -141,7 +141,10 @@ static const char *nearest_setting(struct evaluator *evaluator, const char *name
 }
 
 static void report_unknown_name(struct evaluator *evaluator, const struct pl_node *use) {
-  if (pl_diagnostics_full(evaluator->problems, use->span.source)) return;
+  if (!pl_mend_wanted(evaluator->problems, use->span.source)) {
+    pl_report(evaluator->problems, PL_UNKNOWN_NAME, use->span, PL_WORDS(use->name, NULL));
+    return;
+  }
   const char *near = NULL;
   if (evaluator->layered != NULL) near = nearest_setting(evaluator, use->name);
   if (near == NULL) {

@@ -335,9 +335,10 @@ const struct pl_part *part_named(struct evaluator *evaluator, enum pl_block_kind
                                  const char *name, struct pl_span span) {
   evaluator->program->names_asked++;
   const struct pl_block *const block = pl_program_find(evaluator->program, kind, name);
-  if (block == NULL && pl_diagnostics_full(evaluator->problems, span.source)) return NULL;
   if (block == NULL) {
-    const char *const near = nearest_block(evaluator->program, kind, name);
+    const char *const near = pl_mend_wanted(evaluator->problems, span.source)
+                                 ? nearest_block(evaluator->program, kind, name)
+                                 : NULL;
     pl_report(evaluator->problems, near == NULL ? PL_UNKNOWN_PART_FAR : PL_UNKNOWN_PART, span,
               PL_WORDS(pl_block_kind_name(kind), name, near));
     return NULL;

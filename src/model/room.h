@@ -41,6 +41,10 @@ struct pl_session {
   struct pl_names *names;
   struct pl_map *files;   ///< real path -> struct file, of included files
   struct pl_map *by_path; ///< the same by paths that lead to one, absolute and without dots
+  const char **asked;     ///< real paths of all that was to be read
+  size_t asked_count;
+  size_t asked_capacity;
+  struct pl_map *asked_index;
   const char **libraries;
   size_t library_count;
   const char *root;
@@ -79,7 +83,8 @@ struct pl_program {
   struct file **files; ///< the main file first
   size_t file_count;
   size_t file_capacity;
-  const char *roots[2]; ///< besides the libraries
+  struct pl_map *by_real_path; ///< the same files
+  const char *roots[2];        ///< besides the libraries
   size_t root_count;
   bool of_entry;            ///< of a meeting: its files are somebody else's
   struct pl_arena *scratch; ///< for trials; null until the first
@@ -91,6 +96,8 @@ struct pl_program {
   size_t layers_collected;  ///< so far
   const struct pl_block *scale; ///< the last oil scale that is declared
   size_t scale_count;           ///< of those that are
+  const struct pl_block *car;   ///< the last car that is declared
+  size_t car_count;             ///< likewise
   struct pl_map *lets;          ///< name -> struct let_value
   struct pl_map *setups;        ///< name -> struct pl_setup
   struct pl_map *meetings;      ///< name -> struct pl_meeting
@@ -143,6 +150,7 @@ struct assignment {
   size_t layer;
   enum written_scope scope;
   enum pl_operator action;
+  size_t number;  ///< of those of the setting, from 1
   bool evaluated; ///< and the same at every place: then `result` stands
   struct pl_value result;
 };
@@ -166,6 +174,7 @@ struct layered {
   struct assignment **last;    ///< for each setting the last of them
   struct pl_resolved **values; ///< [setting][place], resolved at first use
   unsigned char *busy;         ///< [setting][place]
+  bool is_overfull;            ///< too many lines give one of its settings
   bool by_itself; ///< a car or a part without a setup: what it lacks, a setup may give
 };
 

@@ -33,11 +33,6 @@ static bool still_rises(const struct pl_walk *walk, double angle) {
   return rise(angle, walk) * walk->first_rise > 0.0;
 }
 
-// Whether the height looked for lies between those at two angles.
-static bool passes_height(const struct pl_walk *walk, double from, double to) {
-  return height_miss(from, walk) * height_miss(to, walk) <= 0.0;
-}
-
 // How a walk ends: at `angle`, either stopped there or with the height found on the way.
 struct pl_walk_end {
   double angle;
@@ -57,7 +52,7 @@ static struct pl_walk_end walk_toward(const struct pl_walk *walk, double goal) {
     const bool turns = fabs(tested) > fabs(from) && !still_rises(walk, tested);
     if (turns && !pl_find_root(rise, walk, from, tested, 0.0, &to)) to = tested;
     double angle;
-    if (passes_height(walk, from, to) && pl_find_root(height_miss, walk, from, to, 0.0, &angle))
+    if (pl_find_root(height_miss, walk, from, to, 0.0, &angle))
       return (struct pl_walk_end){angle, false};
     if (turns) return (struct pl_walk_end){to, true};
     from = to;
@@ -107,7 +102,6 @@ bool pl_linkage_at_height(const struct pl_linkage *linkage, double z,
   if (!linkage->has_link) return free_arm_at_rise(linkage, travel, state);
   const struct pl_walk walk = {linkage, z, pl_upright_at(linkage, 0.0).wheel_first.z};
   if (travel == 0.0) return arm_at_angle(linkage, 0.0, true, state);
-  if (walk.first_rise == 0.0) return arm_at_angle(linkage, 0.0, false, state);
   const struct pl_walk_end end =
       walk_toward(&walk, copysign(INFINITY, travel * walk.first_rise));
   return arm_at_angle(linkage, end.angle, !end.stopped, state);
@@ -118,7 +112,7 @@ bool pl_linkage_at_height(const struct pl_linkage *linkage, double z,
 static bool has_shock(const struct pl_linkage *linkage) {
   return isfinite(linkage->shock_top.y) && isfinite(linkage->shock_top.z) &&
          isfinite(linkage->shock_bottom.y) && isfinite(linkage->shock_bottom.z) &&
-         isfinite(linkage->shock_top.x - linkage->shock_bottom.x);
+         isfinite(linkage->shock_top.x) && isfinite(linkage->shock_bottom.x);
 }
 
 // The beam's lower mount rides straight up beneath (or above) the upper one.

@@ -6,7 +6,7 @@
 // Newton's steps end when they change less than this share of the pressure; the promise is
 // 1e-10.
 #define PL_NETWORK_PRECISION 1e-13
-// Newton needs three to ten steps; halving alone, in the logarithm, would need about sixty.
+// Newton needs three to ten steps; halving alone would need about sixty.
 #define PL_NETWORK_STEPS 200
 
 // ---------------------------------------------------------------------------------- setting up
@@ -103,45 +103,34 @@ static double flow_and_slope(const struct pl_network *network, double pressure, 
   return flow;
 }
 
-// The bounds between which the pressure lies.
-struct pl_bounds {
-  double least;
-  double greatest;
-};
-
-// At most: the path that alone would do it for the least pressure, since others only help. At
-// least: all paths open from the start and without kinetic loss.
-static struct pl_bounds pressure_bounds(const struct pl_network *network, double flow) {
-  double conductance = network->leak;
-  struct pl_bounds bounds = {.greatest = network->leak > 0.0 ? flow / network->leak : INFINITY};
+// The pressure is at most that of the path which alone would do it for the least, since others
+// only help.
+static double greatest_pressure(const struct pl_network *network, double flow) {
+  double greatest = flow / network->leak;
   for (size_t i = 0; i < network->count; i++) {
     const struct pl_path *path = &network->paths[i];
     const double alone = path->opens_at + pl_port_pressure(&path->law, flow / path->count);
-    bounds.greatest = fmin(bounds.greatest, alone);
-    conductance += path->count / path->law.linear;
+    greatest = fmin(greatest, alone);
   }
-  bounds.least = fmin(flow / conductance, bounds.greatest);
-  return bounds;
+  return greatest;
 }
 
-// Newton's method from below, kept between the bounds. The flow is concave in the pressure
-// except where a set opens, so the steps rise to the root without passing it; a step out of
-// bounds, at such a corner, is replaced by halving in the logarithm.
-static double solve(const struct pl_network *network, double flow, struct pl_bounds bounds) {
-  double pressure = bounds.least;
+// Newton's method, kept between bounds. The flow is concave in the pressure except where a set
+// opens, so that a step from above ends below the root, and steps from below rise to it without
+// passing it; a step out of bounds, at such a corner, is replaced by halving.
+static double solve(const struct pl_network *network, double flow, double greatest) {
+  double least = 0.0;
+  double pressure = greatest;
   for (int step = 0; step < PL_NETWORK_STEPS; step++) {
     double slope;
     const double miss = flow_and_slope(network, pressure, &slope) - flow;
-    if (miss == 0.0) break;
     if (miss > 0.0)
-      bounds.greatest = pressure;
+      greatest = pressure;
     else
-      bounds.least = pressure;
+      least = pressure;
     double next = pressure - miss / slope;
     if (fabs(next - pressure) <= PL_NETWORK_PRECISION * pressure) return next;
-    if (!(next > bounds.least && next < bounds.greatest))
-      next = sqrt(bounds.least) * sqrt(bounds.greatest);
-    if (bounds.greatest - bounds.least <= PL_NETWORK_PRECISION * bounds.greatest) break;
+    if (!(next > least && next < greatest)) next = 0.5 * (least + greatest);
     pressure = next;
   }
   return pressure;
@@ -149,8 +138,6 @@ static double solve(const struct pl_network *network, double flow, struct pl_bou
 
 double pl_network_pressure(const struct pl_network *network, double flow) {
   if (flow == 0.0) return 0.0;
-  const struct pl_bounds bounds = pressure_bounds(network, flow);
-  const size_t ways = network->count + (network->leak > 0.0 ? 1 : 0);
-  // With no way the pressure is infinite; with a single one its own law is the answer.
-  return ways < 2 ? bounds.greatest : solve(network, flow, bounds);
+  const double greatest = greatest_pressure(network, flow);
+  return isfinite(greatest) ? solve(network, flow, greatest) : greatest; // there may be no way
 }

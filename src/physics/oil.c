@@ -58,7 +58,8 @@ static double walther_viscosity(double a, double b, double temperature) {
   return isfinite(result) && pl_is_positive(temperature) ? result : NAN;
 }
 
-// The straight line of least squares through the points, in the coordinates of the law.
+// The straight line of least squares through the points, in the coordinates of the law. False
+// if a point has no logarithm, or if the line does not fall.
 static bool fit_line(const struct pl_oil_point *points, size_t count, double *a, double *b) {
   double mean_x = 0.0;
   double mean_y = 0.0;
@@ -80,15 +81,9 @@ static bool fit_line(const struct pl_oil_point *points, size_t count, double *a,
 
 bool pl_oil_law_fit(const struct pl_oil_point *points, size_t count, struct pl_oil_law *law) {
   law->count = 0;
-  if (count < 2) return false;
-  struct pl_oil_part part = {.kind = PL_OIL_WALTHER,
-                             .weight = 1.0,
-                             .coldest = points[0].temperature,
-                             .hottest = points[0].temperature};
+  struct pl_oil_part part = {
+      .kind = PL_OIL_WALTHER, .weight = 1.0, .coldest = INFINITY, .hottest = -INFINITY};
   for (size_t i = 0; i < count; i++) {
-    if (!pl_is_positive(points[i].temperature) ||
-        !isfinite(double_logarithm(points[i].viscosity)))
-      return false;
     part.coldest = fmin(part.coldest, points[i].temperature);
     part.hottest = fmax(part.hottest, points[i].temperature);
   }

@@ -75,7 +75,7 @@ double pl_pack_speed(const struct pl_piston *piston, const struct pl_fluid *flui
     least = fmin(least, alone);
     greatest = fmax(greatest, alone);
   }
-  if (!isfinite(least) || !isfinite(greatest)) return INFINITY;
+  // With no path, or with oil that weighs nothing, the least is infinite and nothing is tried.
   // A hair below the first port's packing pressure every term of the surplus is negative.
   double from = least * (1.0 - 1e-9);
   for (double to; from < greatest * PL_PACK_REACH; from = to) {
@@ -114,15 +114,16 @@ bool pl_port_state(const struct pl_piston *piston, size_t set, const struct pl_f
   struct pl_network network;
   if (!pl_network_of(&alone, fluid, pressure > 0.0, &network)) return false;
 
+  *state = (struct pl_port_state){0};
+  if (network.count == 0) return true; // shut this way
   const double narrowest =
       fmin(alone.sets[0].diameter_cap_side, alone.sets[0].diameter_shaft_side);
   const struct pl_path *path = &network.paths[0];
-  const double flow = network.count == 0 ? 0.0 : pl_path_flow(path, fabs(pressure));
-  state->flow = flow;
-  state->mean_speed = flow / (PL_PI / 4.0 * pl_square(narrowest));
+  state->flow = pl_path_flow(path, fabs(pressure));
+  state->mean_speed = state->flow / (PL_PI / 4.0 * pl_square(narrowest));
   state->reynolds = fluid->density * state->mean_speed * narrowest / fluid->dynamic_viscosity;
   state->shear_rate = 8.0 * state->mean_speed / narrowest;
-  state->viscous = flow > 0.0 ? path->law.linear * flow : 0.0;
-  state->kinetic = flow > 0.0 ? path->law.quadratic * pl_square(flow) : 0.0;
+  state->viscous = path->law.linear * state->flow;
+  state->kinetic = path->law.quadratic * pl_square(state->flow);
   return true;
 }

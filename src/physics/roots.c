@@ -74,7 +74,7 @@ bool pl_find_root(pl_root_function *function, const void *context, double a, dou
   struct pl_bracket bracket = {.best = b, .other = a, .previous = a};
   bracket.at_best = function(b, context);
   bracket.at_other = bracket.at_previous = function(a, context);
-  if (isnan(bracket.at_best) || isnan(bracket.at_other)) return false;
+  // No number is on either side of zero.
   const bool crosses = (bracket.at_best >= 0.0 && bracket.at_other <= 0.0) ||
                        (bracket.at_best <= 0.0 && bracket.at_other >= 0.0);
   if (!crosses) return false;

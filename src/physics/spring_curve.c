@@ -50,7 +50,7 @@ bool pl_spring_curve_linear(double rate, double bind, struct pl_spring_curve *cu
   begin(curve);
   if (!pl_is_positive(rate)) return fail(curve);
   curve->end_stiffness = rate;
-  if (isnan(bind) || (isinf(bind) && bind > 0.0)) return true;
+  if (isnan(bind) || bind == INFINITY) return true;
   if (!append(curve, bind, rate * bind)) return fail(curve);
   curve->bind = bind;
   return true;
@@ -92,7 +92,7 @@ static double groups_compliance(const struct pl_spring_group *groups, size_t cou
 bool pl_spring_curve_groups(const struct pl_spring_group *groups, size_t count,
                             struct pl_spring_curve *curve) {
   begin(curve);
-  if (count == 0 || count >= PL_SPRING_KNOTS) return fail(curve);
+  if (count >= PL_SPRING_KNOTS) return fail(curve);
   for (size_t i = 0; i < count; i++)
     if (!group_is_possible(&groups[i])) return fail(curve);
 
@@ -113,7 +113,7 @@ bool pl_spring_curve_groups(const struct pl_spring_group *groups, size_t count,
     curve->end_stiffness = 1.0 / compliance;
     return true;
   }
-  if (curve->count == 1) return fail(curve); // every gap is zero: a tube, not a spring
+  if (curve->count == 1) return fail(curve); // no coil, or every gap is zero: a tube
   close_at_bind(curve);
   return true;
 }

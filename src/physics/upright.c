@@ -70,10 +70,10 @@ struct pl_arm_span pl_arm_span(const struct pl_linkage *linkage) {
   const struct pl_vector link = pl_vector_to(linkage->link_inner, linkage->link_outer);
   const double arm_length = hypot(arm.y, arm.z);
   const double ground_length = hypot(ground.y, ground.z);
-  if (ground_length == 0.0) return half_turns; // arm and link share a hinge: nothing can lock
   const double upright_length = hypot(upright.y, upright.z);
   const double link_length = hypot(link.y, link.z);
-  // It locks where upright and link lie in one line, folded or stretched.
+  // It locks where upright and link lie in one line, folded or stretched; never where arm and
+  // link share a hinge.
   const double folded =
       locking_angle(arm_length, ground_length, fabs(upright_length - link_length));
   const double stretched =

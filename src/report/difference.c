@@ -153,11 +153,12 @@ static void tell_new(struct telling *telling, const char *name) {
   tell_changes(telling, pl_compare(telling->arena, base, own, telling->style->system), "    ");
 }
 
-static size_t position_of(const struct setups *setups, const char *name) {
-  for (size_t i = 0; i < setups->count; i++) {
-    if (!setups->is_paired[i] && strcmp(setups->names[i], name) == 0) return i;
-  }
-  return setups->count;
+/// The places of setups by their names; where two have one name, of the first.
+static struct pl_map *places_of(const struct setups *setups) {
+  struct pl_map *const places = pl_map_new(setups->arena);
+  for (size_t i = setups->count; i > 0; i--)
+    pl_map_set(places, setups->names[i - 1], (void *)&setups->names[i - 1]);
+  return places;
 }
 
 /// The only one that has no pair; the count if none has none, or several.
@@ -173,9 +174,11 @@ static size_t only_single(const struct setups *setups) {
 
 static void tell_setups(struct telling *telling, struct setups *old, struct setups *now) {
   const bool several = old->count > 1 || now->count > 1;
+  const struct pl_map *const places = places_of(old);
   for (size_t i = 0; i < now->count; i++) {
-    const size_t same = position_of(old, now->names[i]);
-    if (same == old->count) continue;
+    const char *const *const place = pl_map_get(places, now->names[i]);
+    if (place == NULL) continue;
+    const size_t same = (size_t)(place - old->names);
     old->is_paired[same] = now->is_paired[i] = true;
     compare_pair(telling, now->names[i], now->names[i], several);
   }

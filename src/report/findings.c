@@ -130,7 +130,3 @@ void pl_findings_add(struct pl_findings *findings, const char *path,
 size_t pl_findings_errors(const struct pl_findings *findings) {
   return findings->errors;
 }
-
-size_t pl_findings_warnings(const struct pl_findings *findings) {
-  return findings->warnings;
-}

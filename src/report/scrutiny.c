@@ -61,9 +61,8 @@ static const char *place_words(struct pl_arena *arena, unsigned places) {
 }
 
 static bool is_same_told(const struct pl_verdict *a, const struct pl_verdict *b) {
-  return a->rule == b->rule && a->outcome == b->outcome &&
-         a->tolerance_used == b->tolerance_used && a->measured == b->measured &&
-         strcmp(a->value.text, b->value.text) == 0 &&
+  return a->outcome == b->outcome && a->tolerance_used == b->tolerance_used &&
+         a->measured == b->measured && strcmp(a->value.text, b->value.text) == 0 &&
          strcmp(a->limit.text, b->limit.text) == 0 && a->at.source == b->at.source &&
          a->at.start == b->at.start;
 }
@@ -71,11 +70,13 @@ static bool is_same_told(const struct pl_verdict *a, const struct pl_verdict *b)
 /// The places at which the verdict is the same; 0 where an earlier one has told it.
 static unsigned places_told(const struct pl_judgement *judgement, size_t at) {
   const struct pl_verdict *const verdict = &judgement->verdicts[at];
+  size_t count = 0;
+  const struct pl_verdict *const verdicts = pl_verdicts_of(judgement, verdict->rule, &count);
   unsigned places = 0;
-  for (size_t i = 0; i < judgement->count; i++) {
-    if (!is_same_told(verdict, &judgement->verdicts[i])) continue;
-    if (i < at) return 0;
-    places |= 1u << judgement->verdicts[i].place;
+  for (size_t i = 0; i < count; i++) {
+    if (!is_same_told(verdict, &verdicts[i])) continue;
+    if (&verdicts[i] < verdict) return 0;
+    places |= 1u << verdicts[i].place;
   }
   return places;
 }

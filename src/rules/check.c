@@ -348,6 +348,15 @@ static const struct pl_node *find_words(struct checking *checking, const struct 
   return found;
 }
 
+/// All that there is to measure for the rule has to have room.
+static void check_sights(struct checking *checking) {
+  struct pl_verdict everywhere = {.rule = checking->rule, .place = PL_CAR};
+  if (!see(&checking->judged, checking->rule, &everywhere))
+    pl_report(checking->reading->problems, PL_RULE_SIGHTS, checking->rule->require->span,
+              PL_WORDS(checking->rule->name,
+                       pl_format(checking->reading->arena, "%d", PL_MOST_SIGHTS)));
+}
+
 static void check_rule(struct reading *reading, const struct pl_rules *rules,
                        const struct pl_rule *rule) {
   static const struct pl_entrant nobody = {.class_name = ""};
@@ -358,7 +367,8 @@ static void check_rule(struct reading *reading, const struct pl_rules *rules,
                                          .entrant = &nobody,
                                          .place = place_for(rule->scope),
                                          .only_ask = true}};
-  if (is_broken(rule->condition) || is_broken(rule->require)) return; // that was reported
+  if (is_broken(rule->condition) || is_broken(rule->require) || rule->scope_is_unknown)
+    return; // that was reported
   const struct pl_node *const sides[] = {rule->condition, rule->require};
   for (size_t i = 0; i < sizeof sides / sizeof sides[0]; i++) {
     const struct pl_node *const words = find_words(&checking, sides[i]);
@@ -377,6 +387,7 @@ static void check_rule(struct reading *reading, const struct pl_rules *rules,
   if (reading->problems->errors == errors && !names_something(&checking.judged, rule->require))
     pl_report(reading->problems, PL_RULE_NAMES_NOTHING, rule->require->span,
               PL_WORDS(rule->requires));
+  if (reading->problems->errors == errors) check_sights(&checking);
 }
 
 void check_rules(struct reading *reading, const struct pl_rules *rules) {

@@ -20,6 +20,23 @@ struct making {
 
 // ---------------------------------------------------------------- verdicts
 
+const struct pl_verdict *pl_verdicts_of(const struct pl_judgement *judgement,
+                                        const struct pl_rule *rule, size_t *count) {
+  size_t low = 0;
+  size_t high = judgement->applies ? judgement->count : 0;
+  const size_t end = high;
+  while (low < high) {
+    const size_t middle = low + (high - low) / 2;
+    if (judgement->verdicts[middle].rule < rule)
+      low = middle + 1;
+    else
+      high = middle;
+  }
+  *count = 0;
+  while (low + *count < end && judgement->verdicts[low + *count].rule == rule) ++*count;
+  return &judgement->verdicts[low];
+}
+
 static void add_verdict(struct making *making, const struct pl_rule *rule, enum pl_place place,
                         struct decision decision) {
   struct pl_judgement *const judgement = making->judgement;
@@ -41,7 +58,7 @@ static void add_verdict(struct making *making, const struct pl_rule *rule, enum 
                           .needs = unknown ? judged->needs : NULL,
                           .need_count = unknown ? judged->need_count : 0};
   if (judged->entrant->with_sights && rule->require != NULL)
-    see(judged, rule, &judgement->verdicts[judgement->count - 1]);
+    (void)see(judged, rule, &judgement->verdicts[judgement->count - 1]);
   if (decision.outcome == PL_FAILS) judgement->failed++;
   if (unknown) judgement->unknown++;
 }

@@ -103,8 +103,15 @@ static void read_scope(struct reading *reading, const struct pl_node *property,
     rule->scope = known[i].scope;
     return;
   }
-  report_value(reading, property, "`car`, `each axle` or `each corner`",
-               scope_meant(pl_span_text(reading->arena, value->span), &rule->scope));
+  const char *mend = scope_meant(pl_span_text(reading->arena, value->span), &rule->scope);
+  const struct pl_node *const last = words == NULL ? value : words->next;
+  static const char *const places[] = {"corner", "axle", "car"};
+  if (mend == NULL && last->kind == PL_NODE_NAME) {
+    const char *const near = pl_nearest(last->name, places, sizeof places / sizeof places[0]);
+    if (near != NULL) mend = scope_meant(near, &rule->scope);
+  }
+  rule->scope_is_unknown = mend == NULL;
+  report_value(reading, property, "`car`, `each axle` or `each corner`", mend);
 }
 
 static void read_tolerance(struct reading *reading, const struct pl_node *property,
@@ -228,13 +235,10 @@ static void read_property(struct reading *reading, const struct pl_node *propert
   }
 }
 
-/// A key that stands twice in one block.
-static void report_twice(struct reading *reading, const struct pl_node *items,
-                         const struct pl_node *item) {
-  for (const struct pl_node *other = items; other != item; other = other->next) {
-    if (other->kind == PL_NODE_PROPERTY && strcmp(other->name, item->name) == 0)
-      pl_report(reading->problems, PL_SETTING_TWICE, item->name_span, PL_WORDS(item->name));
-  }
+/// Reports a key that stands in its block already.
+static void note_key(struct reading *reading, struct pl_map *seen, struct pl_node *item) {
+  if (pl_map_set(seen, item->name, item) != NULL)
+    pl_report(reading->problems, PL_SETTING_TWICE, item->name_span, PL_WORDS(item->name));
 }
 
 static struct pl_rule read_rule(struct reading *reading, const struct pl_node *block) {
@@ -249,13 +253,16 @@ static struct pl_rule read_rule(struct reading *reading, const struct pl_node *b
                          .because = ""};
   const size_t errors = reading->problems->errors;
   bool whole = true; // every line of it was understood: else what it requires may be in one
-  for (const struct pl_node *item = block->children; item != NULL; item = item->next) {
+  struct pl_map *const seen = pl_map_new(reading->arena);
+  for (struct pl_node *item = block->children; item != NULL; item = item->next) {
     if (item->kind == PL_NODE_BLOCK) report_block(reading, item, true, rule.name);
     if (item->kind == PL_NODE_BROKEN) whole = false;
     if (item->kind != PL_NODE_PROPERTY) continue;
-    report_twice(reading, block->children, item);
+    note_key(reading, seen, item);
     read_property(reading, item, &rule);
   }
+  // The line that was not understood may be the one that says where the rule is judged.
+  if (!whole && pl_map_get(seen, "for") == NULL) rule.scope_is_unknown = true;
   if (rule.require == NULL && whole && reading->problems->errors == errors)
     pl_report(reading->problems, PL_RULE_WITHOUT_REQUIRE, rule.span, PL_WORDS(rule.name));
   return rule;
@@ -289,30 +296,29 @@ static void read_classes(struct reading *reading, const struct pl_node *property
   reading->has_no_class = count == 0;
 }
 
-/// The rule that stands in the same block before this one under its name, if any.
-static bool stands_before(const struct pl_node *items, const struct pl_node *rule) {
-  for (const struct pl_node *other = items; other != rule; other = other->next) {
-    if (other->kind == PL_NODE_BLOCK && strcmp(other->name, "rule") == 0 &&
-        other->titles != NULL && strcmp(other->titles->name, rule->titles->name) == 0)
-      return true;
-  }
-  return false;
-}
-
 /// Adds a rule as the last one, or in the place of an earlier one of its name.
 static void add_rule(struct reading *reading, struct pl_rules *rules, struct pl_rule rule) {
-  for (size_t i = 0; i < rules->count; i++) {
-    if (strcmp(rules->items[i].name, rule.name) != 0) continue;
-    rules->items[i] = rule;
+  const size_t *const earlier = pl_map_get(reading->places, rule.name);
+  if (earlier != NULL) {
+    rules->items[*earlier] = rule;
+    return;
+  }
+  if (rules->count == PL_MOST_RULES) {
+    pl_report(reading->problems, PL_TOO_MANY_RULES, rule.span,
+              PL_WORDS(pl_format(reading->arena, "%d", PL_MOST_RULES)));
     return;
   }
   rules->items = pl_grow(reading->arena, rules->items, rules->count, &reading->capacity,
                          sizeof *rules->items);
-  rules->items[rules->count++] = rule;
+  size_t *const place = pl_alloc(reading->arena, sizeof *place);
+  *place = rules->count++;
+  rules->items[*place] = rule;
+  pl_map_set(reading->places, rule.name, place);
 }
 
-static void read_block(struct reading *reading, const struct pl_node *items,
-                       const struct pl_node *block, struct pl_rules *rules) {
+/// Reads a block within the rules; `named` are the rules of the same block that stand before.
+static void read_block(struct reading *reading, struct pl_map *named, struct pl_node *block,
+                       struct pl_rules *rules) {
   if (strcmp(block->name, "rule") != 0) {
     report_block(reading, block, false, rules->name);
     return;
@@ -321,7 +327,7 @@ static void read_block(struct reading *reading, const struct pl_node *items,
     pl_report(reading->problems, PL_BLOCK_NEEDS_NAME, block->name_span, PL_WORDS(block->name));
     return;
   }
-  if (stands_before(items, block))
+  if (pl_map_set(named, block->titles->name, block) != NULL)
     pl_report(reading->problems, PL_RULE_TWICE, block->titles->span,
               PL_WORDS(block->titles->name));
   add_rule(reading, rules, read_rule(reading, block));
@@ -330,12 +336,14 @@ static void read_block(struct reading *reading, const struct pl_node *items,
 static void read_items(struct reading *reading, const struct pl_node *node,
                        struct pl_rules *rules) {
   const size_t errors = reading->problems->errors;
+  struct pl_map *const named = pl_map_new(reading->arena);
+  struct pl_map *const seen = pl_map_new(reading->arena);
   bool whole = true;
-  for (const struct pl_node *item = node->children; item != NULL; item = item->next) {
-    if (item->kind == PL_NODE_BLOCK) read_block(reading, node->children, item, rules);
+  for (struct pl_node *item = node->children; item != NULL; item = item->next) {
+    if (item->kind == PL_NODE_BLOCK) read_block(reading, named, item, rules);
     if (item->kind == PL_NODE_BROKEN) whole = false;
     if (item->kind != PL_NODE_PROPERTY) continue;
-    report_twice(reading, node->children, item);
+    note_key(reading, seen, item);
     if (strcmp(item->name, "edition") == 0)
       rules->edition = text_in(reading, item);
     else if (strcmp(item->name, "applies-to") == 0)
@@ -391,6 +399,7 @@ struct pl_rules *rules_of_block(struct reading *reading, const struct pl_block *
                              .span = block->node->titles->span,
                              .program = reading->program,
                              .edition = ""};
+  reading->places = pl_map_new(reading->arena);
   read_rules(reading, block->node, rules, 0);
   return rules;
 }

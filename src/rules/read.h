@@ -10,7 +10,8 @@ struct reading {
   struct pl_arena *arena;
   struct pl_program *program;
   struct pl_diagnostics *problems;
-  size_t capacity; ///< of the rules
+  size_t capacity;       ///< of the rules
+  struct pl_map *places; ///< of the rules by their names
   struct pl_span classes_span;
   bool has_no_class; ///< `applies-to` is an empty list
 };

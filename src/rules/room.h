@@ -114,7 +114,7 @@ bool names_something(const struct judged *judged, const struct pl_node *node);
 // ---------------------------------------------------------------- what there is to measure
 
 /// Tells what a rule looks at where it is judged.
-void see(struct judged *judged, const struct pl_rule *rule, struct pl_verdict *verdict);
+bool see(struct judged *judged, const struct pl_rule *rule, struct pl_verdict *verdict);
 
 /// The comparison with its sides changed over: of `<` it is `>`.
 enum pl_operator turned(enum pl_operator action);

@@ -5,9 +5,6 @@
 
 #include <string.h>
 
-/// More things of one rule than an official can measure for it are not told.
-#define SIGHT_LIMIT 16
-
 /// Looking through a rule.
 struct looking {
   struct judged *judged;
@@ -15,6 +12,7 @@ struct looking {
   struct pl_sight *sights;
   size_t count;
   size_t capacity;
+  bool has_more;
 };
 
 static void add_sight(struct looking *looking, const struct name *name, enum pl_place place) {
@@ -25,7 +23,10 @@ static void add_sight(struct looking *looking, const struct name *name, enum pl_
         pl_rule_thing_same(&looking->sights[i].thing, &thing))
       return;
   }
-  if (looking->count == SIGHT_LIMIT) return;
+  if (looking->count == PL_MOST_SIGHTS) {
+    looking->has_more = true; // which is told where the rules are checked
+    return;
+  }
   const struct known known = known_of(judged, name, place);
   const struct pl_value own = declared(judged, name, place).value;
   const struct pl_value none = {.kind = PL_VALUE_NONE};
@@ -81,7 +82,7 @@ static void span_of_scope(enum pl_rule_scope scope, enum pl_place *first, enum p
   *last = scope == PL_RULE_CAR ? PL_CAR : scope == PL_RULE_EACH_AXLE ? PL_REAR : PL_REAR_RIGHT;
 }
 
-void see(struct judged *judged, const struct pl_rule *rule, struct pl_verdict *verdict) {
+bool see(struct judged *judged, const struct pl_rule *rule, struct pl_verdict *verdict) {
   struct judged own = *judged; // what is asked for here is no need of the verdict
   own.needs = NULL;
   own.need_count = own.need_capacity = 0;
@@ -96,4 +97,5 @@ void see(struct judged *judged, const struct pl_rule *rule, struct pl_verdict *v
   }
   verdict->sights = looking.sights;
   verdict->sight_count = looking.count;
+  return !looking.has_more;
 }

@@ -12,11 +12,13 @@
 /// What is left of a thing: a span, and within it a list of numbers if there is one.
 struct span {
   const struct pl_rule *rule;
-  const char *path; ///< as it is written
+  const char *path;    ///< as it is written
+  struct span *before; ///< the one of an earlier rule on the same path; null: none
   double least;
   double greatest;
+  bool listed; ///< is there a list?
   double list[LIST_LIMIT];
-  size_t count; ///< 0: there is no list
+  size_t count;
 };
 
 /// The spans of a set of rules.
@@ -31,9 +33,9 @@ struct spans {
 
 /// The span of a path within one rule, a new one at first.
 static struct span *span_of(struct spans *spans, const struct pl_rule *rule, const char *path) {
-  for (size_t i = 0; i < spans->count; i++) {
-    if (spans->items[i].rule == rule && strcmp(spans->items[i].path, path) == 0)
-      return &spans->items[i];
+  // Those of a rule are the last ones.
+  for (size_t i = spans->count; i > 0 && spans->items[i - 1].rule == rule; i--) {
+    if (strcmp(spans->items[i - 1].path, path) == 0) return &spans->items[i - 1];
   }
   spans->items = pl_grow(spans->judged.arena, spans->items, spans->count, &spans->capacity,
                          sizeof *spans->items);
@@ -49,18 +51,35 @@ static void narrow(struct span *span, enum pl_operator action, double limit, dou
     span->least = fmax(span->least, limit - tolerance);
 }
 
+/// Keeps the numbers of the span's list that a further list has, too.
+static void keep_listed(struct span *span, const struct pl_value *many, double tolerance) {
+  size_t kept = 0;
+  for (size_t i = 0; i < span->count; i++) {
+    const double slack = 2 * tolerance + 1e-9 * fabs(span->list[i]);
+    bool both = false;
+    for (size_t j = 0; j < many->count && !both; j++)
+      both = fabs(many->many.items[j].number - span->list[i]) <= slack;
+    if (both) span->list[kept++] = span->list[i];
+  }
+  span->count = kept;
+}
+
 static void narrow_in(struct span *span, const struct pl_value *many, double tolerance) {
   if (many->kind == PL_VALUE_RANGE) {
     narrow(span, PL_GREATER_EQUAL, many->many.items[0].number, tolerance);
     narrow(span, PL_LESS_EQUAL, many->many.items[1].number, tolerance);
     return;
   }
-  if (many->kind != PL_VALUE_LIST || many->count > LIST_LIMIT || span->count > 0) return;
+  if (many->kind != PL_VALUE_LIST || many->count > LIST_LIMIT) return;
   for (size_t i = 0; i < many->count; i++) {
     if (many->many.items[i].kind != PL_VALUE_NUMBER) return;
-    span->list[i] = many->many.items[i].number;
   }
-  span->count = many->count;
+  if (span->listed)
+    keep_listed(span, many, tolerance);
+  else
+    for (size_t i = 0; i < many->count; i++)
+      span->list[span->count++] = many->many.items[i].number;
+  span->listed = true;
 }
 
 static void gather(struct spans *spans, const struct pl_rule *rule,
@@ -101,7 +120,7 @@ static bool list_meets(const struct span *with_list, const struct span *other) {
                         number <= with_list->greatest + slack &&
                         number >= other->least - slack && number <= other->greatest + slack;
     if (!within) continue;
-    if (other->count == 0) return true;
+    if (!other->listed) return true;
     for (size_t j = 0; j < other->count; j++) {
       if (fabs(other->list[j] - number) <= slack) return true;
     }
@@ -110,8 +129,8 @@ static bool list_meets(const struct span *with_list, const struct span *other) {
 }
 
 static bool leave_something(const struct span *a, const struct span *b) {
-  if (a->count > 0) return list_meets(a, b);
-  if (b->count > 0) return list_meets(b, a);
+  if (a->listed) return list_meets(a, b);
+  if (b->listed) return list_meets(b, a);
   const double least = fmax(a->least, b->least);
   const double greatest = fmin(a->greatest, b->greatest);
   return least <= greatest + 1e-9 * fabs(greatest);
@@ -131,18 +150,17 @@ void check_contradictions(struct reading *reading, const struct pl_rules *rules)
     if (rules->items[i].require != NULL)
       gather(&spans, &rules->items[i], rules->items[i].require);
   }
+  struct pl_map *const last = pl_map_new(reading->arena);
   for (size_t i = 0; i < spans.count; i++) {
-    const struct span *const one = &spans.items[i];
+    struct span *const one = &spans.items[i];
+    one->before = pl_map_set(last, one->path, one);
     if (!leave_something(one, one)) {
       pl_report(reading->problems, PL_RULE_NEVER_TRUE, one->rule->require->span,
                 PL_WORDS(one->path));
       continue;
     }
-    for (size_t j = 0; j < i; j++) {
-      const struct span *const other = &spans.items[j];
-      if (strcmp(one->path, other->path) != 0 || !apply_together(one->rule, other->rule) ||
-          leave_something(one, other))
-        continue;
+    for (const struct span *other = one->before; other != NULL; other = other->before) {
+      if (!apply_together(one->rule, other->rule) || leave_something(one, other)) continue;
       struct pl_diagnostic *const problem =
           pl_report(reading->problems, PL_RULE_CONTRADICTS, one->rule->require->span,
                     PL_WORDS(other->rule->name, one->path));

@@ -2,6 +2,7 @@
 // What stands at the top and at the foot of each page.
 #include <string.h>
 
+#include "pitleaf/report.h"
 #include "room.h"
 
 static void size_of_page(const struct pl_sheet *sheet, double *width, double *height) {
@@ -35,11 +36,20 @@ static void blame_name(struct pl_sheet *sheet) {
   sheet->what = "the setup's name";
 }
 
+/// More bytes of a name than any line has room for.
+#define LINE_BYTES 2000
+
 /// A name in one line, shortened to what fits: whole it stands over the first page, or over the
 /// list of changes.
 static const char *short_name(struct pl_sheet *sheet, const char *name, double size,
                               double width) {
   size_t count = 0;
+  // It stands on each page, and is not gone through as a whole for each.
+  if (strnlen(name, LINE_BYTES + 1) > LINE_BYTES) {
+    size_t length = LINE_BYTES;
+    while (((unsigned char)name[length] & 0xC0) == 0x80) length--;
+    name = pl_copy_text(sheet->arena, name, length);
+  }
   const char *const *const lines =
       pl_text_wrap(sheet->arena, pl_sheet_printable(sheet, name), size, true, width, &count);
   return count == 1 ? lines[0] : pl_format(sheet->arena, "%s …", lines[0]);
@@ -164,17 +174,19 @@ void pl_heading_draw(struct pl_sheet *sheet) {
 
 // ---------------------------------------------------------------- footer
 
-static const char *file_name(const struct pl_source *source) {
+/// The name of a file, whose bytes may be any: they are shown as on a terminal.
+static const char *file_name(const struct pl_sheet *sheet, const struct pl_source *source) {
   if (source == NULL) return "";
   const char *const slash = strrchr(source->path, '/');
-  return slash == NULL ? source->path : slash + 1;
+  const char *const name = slash == NULL ? source->path : slash + 1;
+  return pl_text_with_codes(sheet->arena, pl_text_safe(sheet->arena, name));
 }
 
 /// A file and the first digits of its digest.
 static const char *file_words(struct pl_sheet *sheet, const struct pl_setup *setup) {
   const struct pl_source *const source = pl_program_source(pl_setup_program(setup));
   if (source == NULL) return pl_word(sheet, PL_WORD_NO_FILE);
-  return pl_format(sheet->arena, "%s %.12s", file_name(source),
+  return pl_format(sheet->arena, "%s %.12s", file_name(sheet, source),
                    pl_source_digest(sheet->arena, source));
 }
 

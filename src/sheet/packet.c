@@ -2,6 +2,7 @@
 // The packet of a meeting: its cover, and the page of an entry whose file has mistakes.
 #include <string.h>
 
+#include "pitleaf/report.h"
 #include "room.h"
 
 /// The columns of the cover's list.
@@ -11,8 +12,6 @@ enum { NUMBER, DRIVER, CLASS, GROUP, SETUP, PAGE, COLUMNS };
 static const double shares[COLUMNS] = {0.09, 0.25, 0.19, 0.08, 0.31, 0.08};
 /// Between columns, mm.
 #define GUTTER 2.0
-/// Most mistakes that one page tells; the first ones matter.
-#define MISTAKE_LIMIT 40
 
 static struct pl_sheet *new_sheet(struct pl_arena *arena, const struct pl_packet *packet,
                                   size_t packet_page) {
@@ -241,7 +240,8 @@ static void add_mistake(struct pl_sheet *sheet, struct pl_column *column,
     const char *const line = line_of(arena, problem->span);
     pl_column_paragraph(
         sheet, column, 0, grey,
-        pl_text_with_codes(arena, pl_format(arena, "%s:%u:%u", problem->span.source->path,
+        pl_text_with_codes(arena, pl_format(arena, "%s:%u:%u",
+                                            pl_text_safe(arena, problem->span.source->path),
                                             (unsigned)at.line, (unsigned)at.column)));
     if (strlen(line) <= LONGEST_LINE)
       pl_column_paragraph(sheet, column, 6, type, pl_text_with_codes(arena, line));
@@ -281,7 +281,7 @@ struct pl_paper *pl_mistakes_new(struct pl_arena *arena, const struct pl_packet 
   for (size_t i = 0; i < problems->count; i++) {
     if (pl_diagnostic_rows[sorted[i]->code].severity != PL_ERROR) continue;
     errors++;
-    if (told == MISTAKE_LIMIT) continue;
+    if (told == PL_MOST_TOLD_MISTAKES) continue;
     add_mistake(sheet, &column, sorted[i]);
     told++;
   }

@@ -204,12 +204,12 @@ static struct pl_scrutiny_heads heads_of(struct table *table) {
 
 /// How many things are measured for a rule of an entry; 0 where it is not judged.
 static size_t slots_of(const struct pl_scrutinised *entry, const struct pl_rule *rule) {
-  const struct pl_judgement *const judgement = entry->judgement;
+  size_t verdict_count = 0;
+  const struct pl_verdict *const verdicts =
+      pl_verdicts_of(entry->judgement, rule, &verdict_count);
   size_t count = 0;
-  for (size_t i = 0; judgement->applies && i < judgement->count; i++) {
-    const struct pl_verdict *const verdict = &judgement->verdicts[i];
-    if (verdict->rule == rule) count += verdict->sight_count > 0 ? verdict->sight_count : 1;
-  }
+  for (size_t i = 0; i < verdict_count; i++)
+    count += verdicts[i].sight_count > 0 ? verdicts[i].sight_count : 1;
   return count;
 }
 

@@ -133,11 +133,12 @@ enum pl_standing pl_standing_of(const struct pl_scrutinised *entry) {
 /// Does a rule end so at one of its places? A failure goes before what cannot be judged.
 static bool ends_so(const struct pl_judgement *judgement, const struct pl_rule *rule,
                     enum pl_outcome outcome) {
+  size_t count = 0;
+  const struct pl_verdict *const verdicts = pl_verdicts_of(judgement, rule, &count);
   bool found = false;
-  for (size_t i = 0; i < judgement->count; i++) {
-    if (judgement->verdicts[i].rule != rule) continue;
-    if (judgement->verdicts[i].outcome == PL_FAILS) return outcome == PL_FAILS;
-    found = found || judgement->verdicts[i].outcome == outcome;
+  for (size_t i = 0; i < count; i++) {
+    if (verdicts[i].outcome == PL_FAILS) return outcome == PL_FAILS;
+    found = found || verdicts[i].outcome == outcome;
   }
   return found;
 }
@@ -302,14 +303,11 @@ static void tell_declared(struct summing *summing) {
 
 /// The places at which a rule fails as far as at this one, as bits; 0 where an earlier verdict
 /// has told it.
-static unsigned places_failing(const struct pl_judgement *judgement, size_t at) {
-  const struct pl_verdict *const verdict = &judgement->verdicts[at];
+static unsigned places_failing(const struct pl_verdict *verdicts, size_t count, size_t at) {
   unsigned places = 0;
-  for (size_t i = 0; i < judgement->count; i++) {
-    const struct pl_verdict *const other = &judgement->verdicts[i];
-    if (other->rule != verdict->rule || other->outcome != PL_FAILS ||
-        strcmp(other->excess, verdict->excess) != 0)
-      continue;
+  for (size_t i = 0; i < count; i++) {
+    const struct pl_verdict *const other = &verdicts[i];
+    if (other->outcome != PL_FAILS || strcmp(other->excess, verdicts[at].excess) != 0) continue;
     if (i < at) return 0;
     places |= 1u << other->place;
   }
@@ -338,13 +336,14 @@ static const char *failing_label(const struct summing *summing,
 /// A line for each excess, with its places.
 static void tell_failures(struct summing *summing, const struct pl_rule *rule) {
   struct pl_rule_summary *const summary = summing->summary;
-  const struct pl_judgement *const judgement = summing->entry->judgement;
-  const char **const lines =
-      pl_alloc_array(summing->sheet->arena, judgement->count + 1, sizeof *lines);
-  for (size_t i = 0; judgement->applies && i < judgement->count; i++) {
-    const struct pl_verdict *const verdict = &judgement->verdicts[i];
-    if (verdict->rule != rule || verdict->outcome != PL_FAILS) continue;
-    const unsigned places = places_failing(judgement, i);
+  size_t count = 0;
+  const struct pl_verdict *const verdicts =
+      pl_verdicts_of(summing->entry->judgement, rule, &count);
+  const char **const lines = pl_alloc_array(summing->sheet->arena, count + 1, sizeof *lines);
+  for (size_t i = 0; i < count; i++) {
+    const struct pl_verdict *const verdict = &verdicts[i];
+    if (verdict->outcome != PL_FAILS) continue;
+    const unsigned places = places_failing(verdicts, count, i);
     if (places == 0) continue;
     const char *const label = failing_label(summing, verdict);
     const char *const words = failure_words(summing->sheet, places, verdict->excess);
@@ -361,10 +360,9 @@ struct pl_rule_summary pl_rule_summary(struct pl_sheet *sheet,
                                        const struct pl_rule *rule) {
   struct pl_rule_summary summary = {.judged = false};
   struct summing summing = {.sheet = sheet, .entry = entry, .summary = &summary};
-  const struct pl_judgement *const judgement = entry->judgement;
-  for (size_t i = 0; judgement->applies && i < judgement->count; i++) {
-    if (judgement->verdicts[i].rule == rule) add_verdict(&summing, &judgement->verdicts[i]);
-  }
+  size_t count = 0;
+  const struct pl_verdict *const verdicts = pl_verdicts_of(entry->judgement, rule, &count);
+  for (size_t i = 0; i < count; i++) add_verdict(&summing, &verdicts[i]);
   label_slots(&summing);
   tell_declared(&summing);
   tell_failures(&summing, rule);

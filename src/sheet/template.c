@@ -105,14 +105,6 @@ static enum pl_part_of_page kind_of(struct reading *reading, const struct pl_nod
   return PL_PAGE_PART_COUNT;
 }
 
-static void report_twice(struct reading *reading, const struct pl_node *items,
-                         const struct pl_node *item) {
-  for (const struct pl_node *other = items; other != item; other = other->next) {
-    if (other->kind == PL_NODE_PROPERTY && strcmp(other->name, item->name) == 0)
-      pl_report(reading->problems, PL_SETTING_TWICE, item->name_span, PL_WORDS(item->name));
-  }
-}
-
 /// `beside` has no name of its own: the one that holds the first named part of this block.
 static struct pl_template_part *find_beside(struct reading *reading,
                                             const struct pl_node *block) {
@@ -155,9 +147,15 @@ static void read_block(struct reading *reading, const struct pl_node *block,
                                   : kind == PL_PAGE_BESIDE
                                       ? find_beside(reading, block)
                                       : find_part(reading->template->parts, kind, title);
-  if (part == NULL)
+  if (part == NULL) {
+    if (reading->part_count++ >= PL_MOST_PAGE_PARTS) {
+      pl_report(reading->problems, PL_TOO_MANY_PAGE_PARTS, block->name_span,
+                PL_WORDS(pl_format(reading->arena, "%d", PL_MOST_PAGE_PARTS)));
+      return;
+    }
     part = add_part(reading, holder == NULL ? &reading->template->parts : &holder->children,
                     kind, title);
+  }
   const char *const before = reading->block;
   reading->block = block->name;
   read_items(reading, block, kind, part);
@@ -166,11 +164,13 @@ static void read_block(struct reading *reading, const struct pl_node *block,
 
 static void read_items(struct reading *reading, const struct pl_node *block,
                        enum pl_part_of_page outer, struct pl_template_part *part) {
-  for (const struct pl_node *item = block->children; item != NULL; item = item->next) {
+  struct pl_map *const seen = pl_map_new(reading->arena);
+  for (struct pl_node *item = block->children; item != NULL; item = item->next) {
     if (item->kind == PL_NODE_BLOCK) {
       read_block(reading, item, outer, part);
     } else if (item->kind == PL_NODE_PROPERTY) {
-      report_twice(reading, block->children, item);
+      if (pl_map_set(seen, item->name, item) != NULL)
+        pl_report(reading->problems, PL_SETTING_TWICE, item->name_span, PL_WORDS(item->name));
       if (item->action != PL_SET) {
         pl_template_misfit(reading, item, "a new value behind `=`");
       } else {
@@ -297,31 +297,22 @@ void pl_template_each_built_in(struct pl_arena *arena,
     visit(context, name_in_file(arena, file));
 }
 
-/// The templates of a main file, and how often each is started from by another one.
+/// The templates of a main file that no other of them starts from.
 struct candidates {
-  struct pl_program *program;
-  const char *name; ///< of the first that no other starts from
+  struct pl_map *bases; ///< names that one of them starts from
+  const char *name;     ///< of the first
   const char *second;
 };
 
-struct base_search {
-  const char *name;
-  bool found;
-};
-
-static void find_as_base(void *context, const struct pl_block *block, bool in_main) {
-  struct base_search *const search = context;
+static void add_base(void *context, const struct pl_block *block, bool in_main) {
   const struct pl_node *const base = block->node->bases;
-  if (in_main && base != NULL && strcmp(base->name, search->name) == 0 &&
-      strcmp(block->name, search->name) != 0)
-    search->found = true;
+  if (in_main && base != NULL && strcmp(block->name, base->name) != 0)
+    pl_map_set(context, base->name, context);
 }
 
 static void add_candidate(void *context, const struct pl_block *block, bool in_main) {
   struct candidates *const candidates = context;
-  struct base_search search = {.name = block->name};
-  pl_program_each(candidates->program, PL_BLOCK_TEMPLATE, find_as_base, &search);
-  if (!in_main || search.found) return;
+  if (!in_main || pl_map_get(candidates->bases, block->name) != NULL) return;
   if (candidates->name == NULL)
     candidates->name = block->name;
   else
@@ -329,8 +320,9 @@ static void add_candidate(void *context, const struct pl_block *block, bool in_m
 }
 
 const char *pl_template_only(struct pl_program *program) {
-  struct candidates candidates = {.program = program};
   if (pl_program_unreadable(program)) return NULL;
+  struct candidates candidates = {.bases = pl_map_new(pl_program_arena(program))};
+  pl_program_each(program, PL_BLOCK_TEMPLATE, add_base, candidates.bases);
   pl_program_each(program, PL_BLOCK_TEMPLATE, add_candidate, &candidates);
   if (candidates.name != NULL && candidates.second == NULL) return candidates.name;
   const struct pl_span start = {.source = pl_program_source(program)};

@@ -13,6 +13,7 @@ struct reading {
   struct pl_diagnostics *problems;
   struct pl_template *template;
   const char *block;            ///< what is being read, for messages
+  size_t part_count;            ///< of all parts, those within others counted too
   const struct pl_node **words; ///< properties of `words`, read when all parts are known
   size_t word_count;
   size_t word_capacity;

@@ -244,5 +244,7 @@ void pl_word_read(struct reading *reading, const struct pl_node *property) {
     template->words[which] = value->name;
   else if (!in_parts && !pl_template_says(reading, property->name))
     pl_report(problems, PL_TEMPLATE_WORD, property->name_span,
-              PL_WORDS(property->name, pl_nearest(property->name, texts, PL_WORD_COUNT)));
+              PL_WORDS(property->name, pl_mend_wanted(problems, property->span.source)
+                                           ? pl_nearest(property->name, texts, PL_WORD_COUNT)
+                                           : NULL));
 }

@@ -175,15 +175,16 @@ static bool are_joined(const struct word *word, const struct word *next) {
 }
 
 /// The word with all that belongs to it, as far as a line has room for them together. A number
-/// goes with what it became only if that is whole with its unit.
+/// goes with what it became only if that is whole with its unit, and so on with what that
+/// became: `starts` is false for what stands behind an arrow, which goes to the next one.
 static struct word joined_words(const struct wrapping *wrapping, struct word word,
-                                const char *end) {
+                                const char *end, bool starts) {
   struct word last = word;
   for (;;) {
     struct word next = next_word(wrapping, last.end, end);
     const char digit = last.end[-1];
-    const bool became = digit >= '0' && digit <= '9' && is_word(&next, "→");
-    if (became) next = joined_words(wrapping, next, end);
+    const bool became = starts && digit >= '0' && digit <= '9' && is_word(&next, "→");
+    if (became) next = joined_words(wrapping, next, end, false);
     const size_t together = word.advance + next.space_advance + next.advance;
     if (!(became || are_joined(&last, &next)) || !fits(wrapping, together)) return word;
     word.advance = together;
@@ -197,7 +198,7 @@ static void wrap_paragraph(struct wrapping *wrapping, const char *text, const ch
   begin_line(wrapping, text);
   struct word word = next_word(wrapping, text, end);
   while (word.end > word.start) {
-    word = joined_words(wrapping, word, end);
+    word = joined_words(wrapping, word, end, true);
     add_word(wrapping, word.start, word.end, word.space_advance, word.advance);
     word = next_word(wrapping, word.end, end);
   }

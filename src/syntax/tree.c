@@ -30,17 +30,21 @@ static size_t span_length(struct pl_span span) {
   return span.end - span.start;
 }
 
+/// Depth of what was told to be too deep: what is around it says nothing more.
+#define TOLD UINT16_MAX
+
 /// Counts `child` into the nesting of `node`; too deep is reported once and cut off there.
 static void count_depth(struct parse *parse, struct pl_node *node,
                         const struct pl_node *child) {
   if (child == NULL || child->depth < node->depth) return;
-  node->depth = (uint16_t)(child->depth + 1);
+  node->depth = child->depth == TOLD ? TOLD : (uint16_t)(child->depth + 1);
   if (node->depth <= PL_MOST_STEPS) return;
-  pl_report(parse->problems, PL_TOO_MANY_STEPS, child->span,
-            PL_WORDS(pl_format(parse->arena, "%d", PL_MOST_STEPS)));
+  if (node->depth != TOLD)
+    pl_report(parse->problems, PL_TOO_MANY_STEPS, child->span,
+              PL_WORDS(pl_format(parse->arena, "%d", PL_MOST_STEPS)));
   node->kind = PL_NODE_BROKEN;
   node->children = NULL;
-  node->depth = 0;
+  node->depth = TOLD;
 }
 
 static void adopt(struct parse *parse, struct pl_node *node, struct chain children) {

@@ -10,6 +10,11 @@
 #include <stdlib.h>
 #include <string.h>
 
+// A number is rounded once, to 64 bits, or machines differ in the last digit.
+#if FLT_EVAL_METHOD == 2
+#error "This compiler computes in more than 64 bits; for 32-bit x86 add -msse2 -mfpmath=sse"
+#endif
+
 /// A number halfway between two doubles has at most 767 significant digits; of those that are
 /// longer it matters only whether what follows is nothing or something.
 enum { most_digits = 770 };

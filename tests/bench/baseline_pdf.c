@@ -111,12 +111,14 @@ static void paint(const struct replay *replay, const struct drawn *drawn) {
 }
 
 static void draw_spots(const struct replay *replay, const struct drawn *drawn,
-                       const float *spots) {
+                       const char *spots) {
   for (uint32_t i = 0; i < drawn->count; i++) {
+    float spot[2];
+    memcpy(spot, spots + i * sizeof spot, sizeof spot);
     if (i == 0)
-      HPDF_Page_MoveTo(replay->page, spots[0], spots[1]);
+      HPDF_Page_MoveTo(replay->page, spot[0], spot[1]);
     else
-      HPDF_Page_LineTo(replay->page, spots[2 * i], spots[2 * i + 1]);
+      HPDF_Page_LineTo(replay->page, spot[0], spot[1]);
   }
   if (drawn->kind == DRAWN_POLYGON) HPDF_Page_ClosePath(replay->page);
 }
@@ -158,19 +160,18 @@ static void draw_mark(struct replay *replay, const struct drawn *drawn, const ch
   case DRAWN_CIRCLE:
     HPDF_Page_Circle(replay->page, drawn->x, drawn->y, drawn->width / 2);
     break;
-  default: draw_spots(replay, drawn, (const float *)more);
+  default: draw_spots(replay, drawn, more);
   }
   paint(replay, drawn);
 }
 
 static void draw_marks(HPDF_Doc document, const HPDF_Font fonts[2], const char *path) {
-  static float room[1 << 20]; // aligned for the numbers in it
+  static char bytes[1 << 22];
   FILE *const file = fopen(path, "rb");
   if (file == NULL) fail("cannot open the marks");
-  const size_t length = fread(room, 1, sizeof room, file);
-  if (length == sizeof room || fclose(file) != 0) fail("cannot read the marks");
+  const size_t length = fread(bytes, 1, sizeof bytes, file);
+  if (length == sizeof bytes || fclose(file) != 0) fail("cannot read the marks");
   struct replay replay = {.document = document, .fonts = fonts};
-  const char *const bytes = (const char *)room;
   for (size_t at = 0; at < length;) {
     struct drawn drawn;
     memcpy(&drawn, bytes + at, sizeof drawn);

@@ -72,12 +72,10 @@ static void put_mark(FILE *out, const struct pl_page *page, const struct pl_mark
   default: return; // links and images: the demo has none
   }
   put(out, &drawn, sizeof drawn);
-  if (!is_text) {
+  if (is_text)
+    put(out, mark->text, drawn.count);
+  else
     put_spots(out, page, mark);
-    return;
-  }
-  put(out, mark->text, drawn.count);
-  put(out, "\0\0\0", (4 - drawn.count % 4) % 4); // the next stands on a whole number of floats
 }
 
 static void write_marks(const struct pl_paper *paper, const char *path) {

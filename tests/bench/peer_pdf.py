@@ -62,7 +62,7 @@ def main(fonts, out, marks):
         length = count if kind == TEXT else 8 * count
         set_state(page, fill, stroke, line, dash)
         draw(page, kind, bold, x, y, width, height, size, fill, stroke, data[at:at + length])
-        at += (length + 3) // 4 * 4
+        at += length
     page.save()
 
 

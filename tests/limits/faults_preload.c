@@ -63,9 +63,20 @@ static void find_next(const char *name, void *function) {
   memcpy(function, &found, sizeof found);
 }
 
-#define NEXT(name)                                                                             \
+#define NEXT_CALLED(symbol, name)                                                              \
   static __typeof__(name) *next;                                                               \
-  if (next == NULL) find_next(#name, &next)
+  if (next == NULL) find_next(symbol, &next)
+#define NEXT(name) NEXT_CALLED(#name, name)
+
+// Where a long has 32 bits, glibc has some functions twice: the headers call those whose sizes
+// and times have 64 by names of their own.
+#if defined __GLIBC__ && __WORDSIZE == 32
+#define WIDE(name)       name "64"
+#define WIDE_TIMES(name) "__" name "64_time64"
+#else
+#define WIDE(name)       name
+#define WIDE_TIMES(name) name
+#endif
 
 // ---------------------------------------------------------------- which call fails
 
@@ -189,7 +200,7 @@ static mode_t mode_of(int flags, va_list list) {
 }
 
 int open(const char *path, int flags, ...) {
-  NEXT(open);
+  NEXT_CALLED(WIDE("open"), open);
   va_list list;
   va_start(list, flags);
   const mode_t mode = mode_of(flags, list);
@@ -198,7 +209,7 @@ int open(const char *path, int flags, ...) {
 }
 
 int openat(int folder, const char *path, int flags, ...) {
-  NEXT(openat);
+  NEXT_CALLED(WIDE("openat"), openat);
   va_list list;
   va_start(list, flags);
   const mode_t mode = mode_of(flags, list);
@@ -228,7 +239,7 @@ int fchmod(int file, mode_t mode) {
 }
 
 int mkstemp(char *pattern) {
-  NEXT(mkstemp);
+  NEXT_CALLED(WIDE("mkstemp"), mkstemp);
   return is_refused(PL_FAULT_MKSTEMP) ? -1 : next(pattern);
 }
 
@@ -248,17 +259,17 @@ int mkdir(const char *path, mode_t mode) {
 }
 
 int stat(const char *restrict path, struct stat *restrict facts) {
-  NEXT(stat);
+  NEXT_CALLED(WIDE_TIMES("stat"), stat);
   return is_refused(PL_FAULT_STAT) ? -1 : next(path, facts);
 }
 
 int lstat(const char *restrict path, struct stat *restrict facts) {
-  NEXT(lstat);
+  NEXT_CALLED(WIDE_TIMES("lstat"), lstat);
   return is_refused(PL_FAULT_STAT) ? -1 : next(path, facts);
 }
 
 int fstat(int file, struct stat *facts) {
-  NEXT(fstat);
+  NEXT_CALLED(WIDE_TIMES("fstat"), fstat);
   return is_refused(PL_FAULT_STAT) ? -1 : next(file, facts);
 }
 

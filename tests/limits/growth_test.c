@@ -148,6 +148,16 @@ static void long_sums(struct pl_bench *bench) {
   }
 }
 
+/// However long a sum is, that is told once.
+static void endless_sum(struct pl_bench *bench) {
+  struct pl_buffer text = buffer_of(bench);
+  pl_buffer_text(&text, "let sum = 1");
+  for (int i = 1; i < 20000; i++) pl_buffer_text(&text, " + 1");
+  pl_buffer_text(&text, "\nlet other = sum\nsetup \"s\" { preload = 1 mm }\n");
+  pl_bench_setup(bench, pl_buffer_string(&text));
+  assert_problems(bench, "nested-too-deep");
+}
+
 /// Blocks do not count into the steps of the expressions in them.
 static void long_sum_in_a_scope(struct pl_bench *bench) {
   struct pl_buffer text = buffer_of(bench);
@@ -283,6 +293,7 @@ int main(void) {
                                      PL_BENCH_TEST(longest_list),
                                      PL_BENCH_TEST(stacks_of_stacks),
                                      PL_BENCH_TEST(long_sums),
+                                     PL_BENCH_TEST(endless_sum),
                                      PL_BENCH_TEST(long_sum_in_a_scope),
                                      PL_BENCH_TEST(extras_by_the_thousand),
                                      PL_BENCH_TEST(one_extra_many_times),

@@ -74,6 +74,32 @@ static void write_chain_of_settings(struct pl_buffer *text, int count) {
   pl_buffer_text(text, "length = 100 mm\n}\n");
 }
 
+/// A file with slips in each of so many included ones, since a file has a limit of problems.
+static void write_slips(struct pl_buffer *text, int count) {
+  pl_buffer_text(text, "let one-clear-name = 1\n");
+  struct pl_buffer part = {.arena = text->arena};
+  for (int i = 0; i < count; i++) {
+    pl_buffer_format(
+        &part, "piston \"p%d\" { ports = 4 x 1 mm; thickness = one-claer-name * 1 mm }\n", i);
+    if (i % 50 != 49 && i + 1 < count) continue;
+    char name[32];
+    (void)snprintf(name, sizeof name, "slips-%d.leaf", i / 50);
+    pl_test_write(name, pl_buffer_string(&part), part.length);
+    pl_buffer_format(text, "include \"%s\"\n", name);
+    part.length = 0;
+  }
+}
+
+static void write_changes(struct pl_buffer *text, int count) {
+  pl_buffer_text(text, "setup \"a\" {\npreload = 1 mm\n");
+  for (int i = 2; i < count / 2; i++) pl_buffer_text(text, "preload += 0.01 mm\n");
+  pl_buffer_text(text, "}\nsetup \"b\" from \"a\" { camber = -1 deg }\n");
+  pl_buffer_text(text, "setup \"s\" from \"b\" {\n");
+  for (int i = count / 2; i <= count; i++)
+    pl_buffer_format(text, "%s { preload += 0.01 mm }\n", i % 2 == 0 ? "front" : "rear");
+  pl_buffer_text(text, "}\n");
+}
+
 static void write_bases(struct pl_buffer *text, int count) {
   pl_buffer_text(text, "oil \"o0\" { viscosity = 300 cSt }\n");
   for (int i = 1; i <= count; i++)
@@ -149,6 +175,32 @@ static void write_weights(struct pl_buffer *text, int count) {
   pl_buffer_text(text, "}\n");
 }
 
+/// Half of them are a base's; one of these is replaced.
+static void write_rules(struct pl_buffer *text, int count) {
+  pl_buffer_text(text, "rules \"a\" {\n");
+  for (int i = 0; i < count / 2; i++)
+    pl_buffer_format(text, "rule \"r%d\" { require = width <= 200 mm }\n", i);
+  pl_buffer_text(text, "}\nrules \"b\" from \"a\" {\nrule \"r0\" { require = length < 1 m }\n");
+  for (int i = count / 2; i < count; i++)
+    pl_buffer_format(text, "rule \"r%d\" { require = width <= 200 mm }\n", i);
+  pl_buffer_text(text, "}\n");
+}
+
+/// Names at the four corners and, for what is left, of the car.
+static void write_sights(struct pl_buffer *text, int count) {
+  static const char *const of_corner[] = {"preload < 9 mm", "ride-height < 30 mm",
+                                          "limiter < 5 mm", "camber < 1 deg"};
+  static const char *const of_car[] = {"mass < 2 kg", "width < 250 mm", "length < 400 mm"};
+  pl_buffer_text(text, "rules \"r\" { rule \"a\" { for = car; require = ");
+  const int rest = count % 4;
+  for (int i = 0; i < count / 4; i++)
+    pl_buffer_format(text, "%smax(%.*s)%s", i == 0 ? "" : " and ",
+                     (int)strcspn(of_corner[i], " "), of_corner[i],
+                     of_corner[i] + strcspn(of_corner[i], " "));
+  for (int i = 0; i < rest; i++) pl_buffer_format(text, " and %s", of_car[i]);
+  pl_buffer_text(text, " } }\n");
+}
+
 static void write_entries(struct pl_buffer *text, int count) {
   pl_buffer_text(text, "meeting \"m\" {\n");
   for (int i = 1; i <= count; i++) pl_buffer_format(text, "entry %d { }\n", i);
@@ -177,6 +229,17 @@ static void write_columns(struct pl_buffer *text, int count) {
 
 static void write_headings(struct pl_buffer *text, int count) {
   repeat(text, "template \"t\" { runs { headings = [", "\"x\"", ", ", "] } }\n", count);
+}
+
+/// Half of them are a base's, and one stands around half of them.
+static void write_page_parts(struct pl_buffer *text, int count) {
+  pl_buffer_text(text, "template \"a\" { beside {\n");
+  for (int i = 1; i < count / 2; i++)
+    pl_buffer_format(text, "section \"s%d\" { show = [camber] }\n", i);
+  pl_buffer_text(text, "} }\ntemplate \"b\" from \"a\" { section \"s1\" { columns = 2 }\n");
+  for (int i = count / 2; i < count; i++)
+    pl_buffer_format(text, "section \"s%d\" { show = [camber] }\n", i);
+  pl_buffer_text(text, "}\n");
 }
 
 /// Sets of rules and templates are chained as parts are.
@@ -209,6 +272,7 @@ static const struct near_limit limits[] = {
     NEAR(BASES, write_bases, "too-many-bases"),
     NEAR(BASES, write_chain_of_rules, "too-many-bases"),
     NEAR(BASES, write_chain_of_templates, "too-many-bases"),
+    NEAR(CHANGES, write_changes, "too-many-changes"),
     NEAR(UNIT_PARTS, write_unit_parts, "unknown-unit"),
     NEAR(UNIT_POWER, write_unit_power, "unknown-unit"),
     NEAR(EXPONENT, write_exponent, "number-too-large"),
@@ -222,12 +286,20 @@ static const struct near_limit limits[] = {
     NEAR(SPRINGS, write_springs, "wrong-kind"),
     NEAR(BLEND_OILS, write_blend, "too-many-values"),
     NEAR(SCALE_WEIGHTS, write_weights, "scale-row"),
+    NEAR(SIGHTS, write_sights, "too-much-to-measure"),
+    IN_SCRIPT(TOLD_MISTAKES, "meeting_test.sh"),
+    IN_SCRIPT(EDITOR_FILES, "editor_limits_test.c"),
+    IN_SCRIPT(EDITOR_FOLDERS, "editor_limits_test.c"),
+    IN_SCRIPT(MESSAGE_BYTES, "streams_test.sh"),
+    NEAR(RULES, write_rules, "too-many-rules"),
     NEAR(ENTRIES, write_entries, "too-many-entries"),
+    NEAR(PAGE_PARTS, write_page_parts, "too-many-parts"),
     NEAR(TITLE_BYTES, write_title, "wrong-kind"),
     NEAR(SECTION_COLUMNS, write_columns, "wrong-kind"),
     NEAR(RUN_COLUMNS, write_headings, "wrong-kind"),
     NEAR(LOGO_POINTS, write_logo, "logo-unreadable"),
     IN_SCRIPT(LINKS, "git_test.sh"),
+    IN_SCRIPT(MENDS, "limits_test.c"),
     IN_SCRIPT(MIXTURE_BYTES, "growth_test.c"),
     IN_SCRIPT(EFFECTS, "compare_test.c"),
     IN_SCRIPT(UNCERTAIN, "figures_tolerance_test.c"),
@@ -281,6 +353,26 @@ static void each_limit(struct pl_bench *bench) {
   }
 }
 
+/// All slips are told, and as many as there may be with the word that was meant.
+static void each_slip_is_told(struct pl_bench *bench) {
+  for (int count = PL_MOST_MENDS - 1; count <= PL_MOST_MENDS + 1; count++) {
+    struct pl_buffer text = {.arena = bench->own};
+    write_slips(&text, count);
+    pl_test_write("limit.leaf", pl_buffer_string(&text), text.length);
+    bench->program = pl_program_load(bench->session, bench->arena, "limit.leaf");
+    const struct pl_diagnostics *const problems = pl_program_problems(bench->program);
+    int mended = 0;
+    for (size_t i = 0; i < problems->count; i++) {
+      assert_string_equal(problems->items[i].message,
+                          "Nothing is called `one-claer-name` here.");
+      mended += problems->items[i].hint[0] != '\0';
+    }
+    assert_int_equal(problems->count, count);
+    assert_int_equal(mended, count <= PL_MOST_MENDS ? count : PL_MOST_MENDS);
+    bench->session = pl_session_new(bench->arena, bench->guard, NULL); // which keeps files
+  }
+}
+
 static void each_row_has_a_case(void **state) {
   (void)state;
   size_t count = 0;
@@ -295,6 +387,7 @@ static void each_row_has_a_case(void **state) {
 
 int main(void) {
   const struct CMUnitTest tests[] = {PL_FOLDER_TEST(each_limit),
+                                     PL_FOLDER_TEST(each_slip_is_told),
                                      cmocka_unit_test(each_row_has_a_case)};
   return cmocka_run_group_tests_name("limits", tests, NULL, NULL);
 }

@@ -109,4 +109,14 @@ status=0
 [ $status -eq 2 ]
 result "where standard output may not grow the exit status says so" $?
 
+# The longest message of an editor is waited for; a longer one ends the server, which says why.
+for length in 67108863 67108864 67108865; do
+  printf 'Content-Length: %s\r\n\r\n' $length | "$pitleaf" lsp >out 2>err
+  case $length in
+  *5) err "a message of the client has more than 67108864 bytes; close the file that is so large" ;;
+  *) [ ! -s err ] ;;
+  esac
+  result "a message of $length bytes" $?
+done
+
 [ "$failures" -eq 0 ]

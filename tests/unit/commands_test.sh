@@ -55,9 +55,9 @@ run 0 describe preload && out "setting of each corner"
 result "describe a key" $?
 for word in require tolerance measure because for when applies-to edition count "each corner"; do
   run 0 describe "$word" && out "$word   " || echo "$word"
-done >untold
-[ ! -s untold ] || cat untold
-[ ! -s untold ]
+done >"$work/untold"
+[ ! -s "$work/untold" ] || cat "$work/untold"
+[ ! -s "$work/untold" ]
 result "describe the words of rules" $?
 run 2 describe weight && err "did you mean \`total-mass\`?" && run 2 describe shock && err "did you mean \`damper\`?"
 result "describe other words of the trade" $?
@@ -87,9 +87,16 @@ result "a mistake as a document" $?
 run 0 check "$demo" --as json && out '"diagnostics": []' && no_err &&
   run 0 check "$demo" --as sarif && out '"results": []' && no_err
 result "a document without problems" $?
+run 2 check nowhere.leaf && err "counts from the working folder" && run 2 tidy nowhere.leaf &&
+  err "counts from the working folder"
+result "where the path of a missing file counts from" $?
 run 2 check "$demo" "$work/nowhere" --as json && out '"no-such-file"' && out '"read": false' &&
   no_err && run 2 check "$work/nowhere" --as sarif && out '"exitCode": 2' && no_err
 result "a document of a file that is not there" $?
+truncate -s 3G "$work/three.leaf" && run 2 check "$work/three.leaf" && err "file-too-large"
+told=$?
+rm -f "$work/three.leaf"
+result "check of a file whose size needs more than 32 bits" "$told"
 run 2 check "$demo" --as csv && no_out && err "--as is text, json or sarif, not"
 result "check as something else" $?
 run 1 figures "$here/mistaken.leaf" && out "Oil viscosity" && err "unknown-key"

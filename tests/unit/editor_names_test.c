@@ -297,6 +297,38 @@ static void library_that_is_read_only(struct pl_bench *bench) {
   pl_client_end(client);
 }
 
+/// What is already called so changes nothing.
+static void the_same_name_again(struct pl_bench *bench) {
+  struct pl_client *const client = workspace(bench, true);
+  json_t *const params = pl_client_at(client, "wet.leaf", "\"Base\"", 3);
+  json_object_set_new(params, "newName", json_string("Base"));
+  const json_t *const answer = pl_client_ask(client, "textDocument/rename", params);
+  assert_int_equal(json_object_size(json_object_get(answer, "changes")), 0);
+  pl_client_end(client);
+}
+
+/// Names of what is nowhere lead nowhere.
+static void names_that_lead_nowhere(struct pl_bench *bench) {
+  struct pl_client *const client = pl_client_start(bench);
+  pl_test_write_text("other.leaf", "setup \"there\" { }\n");
+  pl_client_open(client, "a.leaf",
+                 "include \"absent.leaf\"\n"
+                 "setup \"s\" { all { preload = none-such; oil = \"none\" } }\n"
+                 "meeting \"m\" {\n"
+                 "  entry 1 { setup = \"absent.leaf\" \"x\" }\n"
+                 "  entry 2 { setup = \"other.leaf\" \"elsewhere\" }\n"
+                 "}\n");
+  static const char *const marks[] = {"\"absent.leaf\"\nsetup", "none-such", "\"none\"",
+                                      "\"absent.leaf\" \"x\"",  "\"x\"",     "\"elsewhere\""};
+  for (size_t i = 0; i < sizeof marks / sizeof marks[0]; i++) {
+    const json_t *const answer = pl_client_ask(client, "textDocument/definition",
+                                               pl_client_at(client, "a.leaf", marks[i], 2));
+    if (json_typeof(answer) != JSON_NULL && json_array_size(answer) != 0)
+      fail_msg("`%s` leads somewhere", marks[i]);
+  }
+  pl_client_end(client);
+}
+
 // ---------------------------------------------------------------- meanings
 
 /// Texts that hovering tells, parted by `|`; "" for nothing at all.
@@ -390,6 +422,38 @@ static void tolerances_of_figures(struct pl_bench *bench) {
   pl_client_end(client);
 }
 
+/// Hovering over one word of a file, which is told in so many words.
+static void meanings_in_many_places(struct pl_bench *bench) {
+  struct pl_client *const client = pl_client_start(bench);
+  pl_client_open(client, "a.leaf",
+                 "setup \"s\" {\n"
+                 "  all { preload = 2 mm; damper = \"none\" }\n"
+                 "  damper = \"small\"\n"
+                 "}\n"
+                 "damper \"small\" { compensation = bladder }\n");
+  pl_client_open(client, "b.leaf",
+                 "rules \"r\" { rule \"b\" { require = wheel-rate > 1 N/mm } }\n"
+                 "rules \"q\" { rule \"t\" { require = shock-temperature > 1 degC } }\n"
+                 "template \"t\" { list \"x\" { show = [ride-height] } }\n");
+  static const char *const cases[][4] = {
+      // file, mark, and what is told
+      {"a.leaf", "preload", "all corners: `2.00 mm`", ""},
+      {"a.leaf", "compensation", "one of `bladder`, `", "`emulsion`"},
+      {"a.leaf", "none\"", "damper “none”", "no file in reach declares it"},
+      {"b.leaf", "wheel-rate", "in “s”", "needs `"},
+      {"b.leaf", "shock-temperature", "in “s”", "front-left: 25 °C"},
+      {"b.leaf", "ride-height", "**Ride height**", ""},
+  };
+  for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
+    const json_t *const hover = pl_client_ask(
+        client, "textDocument/hover", pl_client_at(client, cases[i][0], cases[i][1], 2));
+    const char *const said = text_of(json_object_get(hover, "contents"), "value");
+    if (strstr(said, cases[i][2]) == NULL || strstr(said, cases[i][3]) == NULL)
+      fail_msg("`%s`: %s", cases[i][1], said);
+  }
+  pl_client_end(client);
+}
+
 int main(void) {
   const struct CMUnitTest tests[] = {
       PL_FOLDER_TEST(tolerances_of_figures),
@@ -402,7 +466,10 @@ int main(void) {
       PL_FOLDER_TEST(names_that_stay),
       PL_FOLDER_TEST(template_like_a_built_in),
       PL_FOLDER_TEST(library_that_is_read_only),
+      PL_FOLDER_TEST(the_same_name_again),
+      PL_FOLDER_TEST(names_that_lead_nowhere),
       PL_FOLDER_TEST(hovering),
+      PL_FOLDER_TEST(meanings_in_many_places),
       PL_FOLDER_TEST(meanings_of_words),
   };
   return cmocka_run_group_tests_name("names in an editor", tests, NULL, NULL);

@@ -291,6 +291,14 @@ static void odd_names(struct pl_bench *bench) {
   assert_string_equal(pl_codes(client, pl_client_problems(client, uri)), "wrong-kind");
   pl_client_open(client, uri, "oil \"x\" { viscosity = 300 cSt }\n");
   assert_string_equal(pl_codes(client, pl_client_problems(client, uri)), "");
+  // A name in another encoding: no UTF-8, and no text of JSON, but a URI all the same.
+  pl_test_write_text("caf\xE9.leaf", "oil \"y\" { viscosity = 300 }\n");
+  const char *const latin = pl_format(bench->arena, "file://%s/caf%%E9.leaf", client->folder);
+  pl_client_open(client, latin, "oil \"y\" { viscosity = 300 }\n");
+  assert_string_equal(pl_codes(client, pl_client_problems(client, latin)), "wrong-kind");
+  const json_t *const place =
+      pl_client_ask(client, "textDocument/definition", pl_client_at(client, latin, "\"y\"", 1));
+  assert_string_equal(text_of(place, "uri"), latin);
   pl_client_end(client);
 }
 

@@ -128,25 +128,30 @@ struct line {
 /// What an expression matched.
 struct found {
   const struct rule *rule; ///< null: nothing
-  pcre2_match_data *data;
+  const PCRE2_SIZE *ends;  ///< where the match and its captures begin and end, in pairs
+  size_t pairs;
   size_t start;
   size_t end;
 };
 
-static void free_data(void *data) {
-  pcre2_match_data_free(data);
-}
-
 /// The first match of the code at or behind `from`.
 static struct found match_from(const struct line *line, const struct rule *rule,
                                const pcre2_code *code, size_t from) {
+  // Given back at once: it is large, and an arena of one file would gather gigabytes of it.
   pcre2_match_data *const data = pcre2_match_data_create_from_pattern(code, NULL);
-  pl_arena_at_end(line->arena, free_data, data);
+  assert_non_null(data);
   const int count =
       pcre2_match(code, (PCRE2_SPTR)line->bytes, line->length, from, 0, data, NULL);
-  if (count < 0) return (struct found){.rule = NULL};
-  const PCRE2_SIZE *const ends = pcre2_get_ovector_pointer(data);
-  return (struct found){rule, data, ends[0], ends[1]};
+  struct found found = {.rule = NULL};
+  if (count >= 0) {
+    const size_t pairs = pcre2_get_ovector_count(data);
+    PCRE2_SIZE *const ends = pl_alloc_array(line->arena, 2 * pairs, sizeof *ends);
+    memcpy(ends, pcre2_get_ovector_pointer(data), 2 * pairs * sizeof *ends);
+    found = (struct found){rule, ends, pairs, ends[0], ends[1]};
+  }
+  pcre2_match_data_free(data);
+  if (count < 0 && count != PCRE2_ERROR_NOMATCH) fail_msg("PCRE2 gives up with %d", count);
+  return found;
 }
 
 static void paint(const struct line *line, size_t start, size_t end, const char *scope) {
@@ -155,10 +160,9 @@ static void paint(const struct line *line, size_t start, size_t end, const char 
 
 /// Paints a match, and what it captured over that.
 static void paint_match(const struct line *line, const struct found *found, json_t *captures) {
-  const PCRE2_SIZE *const ends = pcre2_get_ovector_pointer(found->data);
-  const size_t count = pcre2_get_ovector_count(found->data);
+  const PCRE2_SIZE *const ends = found->ends;
   paint(line, found->start, found->end, found->rule->name);
-  for (size_t i = 0; i < count; i++) {
+  for (size_t i = 0; i < found->pairs; i++) {
     json_t *const capture = json_object_get(captures, pl_format(line->arena, "%zu", i));
     if (capture == NULL || ends[2 * i] == PCRE2_UNSET) continue;
     paint(line, ends[2 * i], ends[2 * i + 1],

@@ -39,7 +39,7 @@ swap() {
 }
 
 # Hashes are those of this machine's git: they are read as HASH, or as HASH in short.
-hashless() { sed -E 's/^[0-9a-f]{7,40} 2026/HASH 2026/'; }
+hashless() { sed -E 's/^[0-9a-f]{7,40} (20[24])/HASH \1/'; }
 
 # ---- a history of seven commits
 
@@ -371,6 +371,14 @@ HASH 2026-03-21  Red <U+001B>[31m and <U+009B> words
     all preload 1.00 → 2.00 mm
 END
 result "the log of an odd name and of a subject with escapes" $?
+# Seconds since 1970 that 32 bits do not hold.
+printf 'setup "a" { all { preload = 3 mm } }\n' >"$odd" && git add -A &&
+  GIT_AUTHOR_DATE='@2209032000 +0000' GIT_COMMITTER_DATE='@2209032000 +0000' git commit -q -m Late &&
+  log "$odd" HEAD~1.. && same "$work/is" - <<'END'
+HASH 2040-01-01  Late
+    all preload 2.00 → 3.00 mm
+END
+result "the log of a commit after 2038" $?
 
 # ---- the converter, by itself
 

@@ -88,6 +88,24 @@ result "the packet is called like the meeting" $?
 run 2 meeting m.leaf -o m.leaf && err "is a file that the packet is made from" && grep -q "meeting" m.leaf &&
   run 2 meeting m.leaf -o entries/1/a.leaf && err "is a file that the packet is made from" && grep -q good entries/1/a.leaf
 result "a packet is not written over what it is made from" $?
+mkdir -p faulty && for number in 39 40 41; do
+  { echo 'setup "f" {' && for i in $(seq $number); do echo "  nothing-known-$i = 1"; done && echo '}'; } >faulty/$number.leaf
+  printf 'meeting "M" {\n  entry 1 { setup = "faulty/%s.leaf" }\n}\n' $number >f.leaf
+  packet 1 f.leaf && [ "$(grep -c "A setup has no key" out)" -eq $((number > 40 ? 40 : number)) ] &&
+    [ "$(grep -c "and 1 more" out)" -eq $((number > 40)) ]
+  result "the page of an entry with $number mistakes" $?
+done
+# What cannot be read is not known by its name either: here for its size.
+mkdir -p large && head -c 9000000 /dev/zero | tr '\0' '#' >large/entry-2.pdf && ln large/entry-2.pdf large/hard.pdf &&
+  ln -s entry-2.pdf large/soft.pdf && cksum <large/entry-2.pdf >large.sum
+printf 'meeting "M" {\n  entry 1 { driver = "One" }\n  entry 2 { setup = "large/entry-2.pdf" }\n}\n' >large.leaf
+kept() { cksum <large/entry-2.pdf | cmp -s - large.sum; }
+for over in large/entry-2.pdf large/../large/entry-2.pdf large/hard.pdf large/soft.pdf "$PWD/large/soft.pdf"; do
+  run 2 meeting large.leaf -o "$over" && err "it was to be read" && kept
+  result "a packet is not written over $over, which cannot be read" $?
+done
+run 2 meeting large.leaf --split large && err 'large/entry-2.pdf` was not written: it was to be read' && kept && [ -s large/entry-1.pdf ]
+result "single files are not written over what they are made from" $?
 mkdir -p warned && echo 'setup "w" { all { preload = 90 mm } }' >warned/a.leaf
 printf 'meeting "M" {\n  entry 1 { setup = "warned/a.leaf" }\n}\n' >w.leaf
 packet 0 w.leaf && err '1 file of entries has warnings; `pitleaf check FILE` shows them' && ! grep -q "outside-usual" err

@@ -49,6 +49,19 @@ static void numbers_read(void **state) {
   double value = 0;
   assert_true(pl_number_read("12345", 2, &value)); // the length alone ends it
   assert_exactly(value, 12);
+  static const struct {
+    const char *text;
+    size_t length;
+    double value;
+  } cut[] = {{"12.5", 2, 12},  {"12e5", 2, 12},     {"12E5", 2, 12},   {"1.5e3", 3, 1.5},
+             {"1.55", 3, 1.5}, {"1.5e35", 5, 1500}, {"1e-35", 4, 1e-3}};
+  for (size_t i = 0; i < sizeof cut / sizeof cut[0]; i++) {
+    assert_true(pl_number_read(cut[i].text, cut[i].length, &value));
+    assert_exactly(value, cut[i].value);
+  }
+  assert_false(pl_number_read("1.5", 2, &value));
+  assert_false(pl_number_read("1e5", 2, &value));
+  assert_false(pl_number_read("1e+5", 3, &value));
 }
 
 static void numbers_refused(void **state) {
@@ -166,6 +179,10 @@ static void numbers_fixed(void **state) {
   assert_fixed(-999999999999999.0, 14, "-999999999999999.00000000000000");
   assert_fixed(999999999999999.9, 0, "1000000000000000");
   assert_fixed(1e15, 2, "1.00e+15");
+  assert_fixed(1.01e15, 2, "1.01e+15");
+  assert_fixed(0.1, 13, "0.1000000000000");
+  assert_fixed(0.1, 15, "0.10000000000000");
+  assert_fixed(1.25, -1, "1");
   assert_fixed(-DBL_MAX, 14, "-1.79769313486232e+308");
   assert_fixed((double)NAN, 2, "");
   assert_fixed((double)INFINITY, 2, "inf");
@@ -179,7 +196,10 @@ static void numbers_that_do_not_fit(void **state) {
   assert_string_equal(pl_number_fixed(text, 5, 1.25, 2), "1.25");
   assert_string_equal(text + 5, "fg");
   assert_string_equal(pl_number_shortest(text, 4, 1.25, 17), "");
+  assert_string_equal(pl_number_fixed(text, 1, 1.25, 2), "");
+  memcpy(text, "abcdefg", sizeof text);
   assert_ptr_equal(pl_number_shortest(text, 0, 1.25, 17), text);
+  assert_string_equal(text, "abcdefg");
 }
 
 static void assert_shortest(double value, int significant, const char *expected) {
@@ -270,17 +290,13 @@ static void radix_of_any_locale(void **state) {
   }
 }
 
-/// Skipped where no locale with a comma is installed.
+/// Skipped where no locale is named: tests/unit/locale_test.sh makes some and names each.
 static void locale_with_a_comma(void **state) {
   (void)state;
-  static const char *const candidates[] = {"de_DE.UTF-8", "fr_FR.UTF-8", "de_DE.utf8",
-                                           "es_ES.UTF-8", "it_IT.UTF-8", "de_DE",
-                                           "pl_PL.UTF-8", "nl_NL.UTF-8"};
-  bool found = false;
-  for (size_t i = 0; i < sizeof candidates / sizeof candidates[0] && !found; i++)
-    found =
-        setlocale(LC_NUMERIC, candidates[i]) != NULL && localeconv()->decimal_point[0] == ',';
-  if (!found) skip();
+  const char *const locale = getenv("PITLEAF_TEST_LOCALE");
+  if (locale == NULL) skip();
+  assert_non_null(setlocale(LC_ALL, locale));
+  assert_int_equal(localeconv()->decimal_point[0], ',');
 
   char fixed[32];
   char shortest[32];
@@ -289,7 +305,7 @@ static void locale_with_a_comma(void **state) {
   double value = 0;
   const bool read = pl_number_read("0.625", 5, &value);
   const bool kept = localeconv()->decimal_point[0] == ',';
-  (void)setlocale(LC_NUMERIC, "C");
+  (void)setlocale(LC_ALL, "C");
 
   assert_string_equal(fixed, "1.250");
   assert_string_equal(shortest, "1.5e-07");

@@ -75,6 +75,12 @@ result "a logo beside its template" $?
 run 0 sheet setup.leaf --template club/sheet.leaf -o one.pdf &&
   (cd club && "$pitleaf" sheet ../setup.leaf --template sheet.leaf -o ../two.pdf 2>err) && cmp one.pdf two.pdf
 result "the same bytes from two folders" $?
+cp club/sheet.leaf club/sheet.txt
+for over in club/logo.png club/sheet.txt; do
+  cp "$over" over.kept && run 2 sheet setup.leaf --template club/sheet.txt -o "$over" && err "it was to be read" &&
+    cmp "$over" over.kept
+  result "a sheet is not written over $over, which it is made from" $?
+done
 if command -v pdfimages >/dev/null 2>&1 && command -v qpdf >/dev/null 2>&1; then
   pdfimages -list one.pdf >out && out " rgb " && qpdf --check one.pdf >out 2>&1 && out "No syntax or stream"
   result "a sound file with a picture in it" $?
@@ -97,5 +103,22 @@ result "a logo that is cut short" $?
 echo 'template "club" from "race sheet" { logo = "huge.png" }' >wrong.leaf
 run 1 sheet setup.leaf --template wrong.leaf && err "logo \"huge.png\""
 result "a logo that promises too much" $?
+mkfifo pipe.png && head -c 8400000 /dev/zero >large.png && ln -s loop.png loop.png
+for wrong in pipe.png:"is no plain file" large.png:"is larger than 8 MiB" loop.png:"cannot be read"; do
+  echo "template \"club\" from \"race sheet\" { logo = \"${wrong%%:*}\" }" >wrong.leaf
+  run 1 sheet setup.leaf --template wrong.leaf && err "${wrong#*:}"
+  result "a logo that ${wrong#*:}: ${wrong%%:*}" $?
+done
+# Eight points beside each other, all white, are as wide as a logo may be.
+python3 - >wide.png <<'END'
+import struct, sys, zlib
+def chunk(kind, data):
+    return struct.pack(">I", len(data)) + kind + data + struct.pack(">I", zlib.crc32(kind + data))
+sys.stdout.buffer.write(b"\x89PNG\r\n\x1a\n" + chunk(b"IHDR", struct.pack(">IIBBBBB", 8, 1, 8, 2, 0, 0, 0))
+                        + chunk(b"IDAT", zlib.compress(b"\0" + b"\xff" * 24)) + chunk(b"IEND", b""))
+END
+echo 'template "club" from "race sheet" { logo = "wide.png" }' >wide.leaf
+run 0 sheet setup.leaf --template wide.leaf --as boxes && out '8 x 1 points "wide.png"'
+result "a logo that is wider than its place" $?
 
 [ "$failures" -eq 0 ]

@@ -278,6 +278,15 @@ static void a_valve_opens_at_its_pressure(void **state) {
   assert_true(pl_port_state(&valved, 1, &usual_fluid, -10.0 * opens_at, &port));
   assert_within(port.flow, 0.0, 0.0);
   assert_within(port.reynolds, 0.0, 0.0);
+  assert_within(port.viscous, 0.0, 0.0);
+  assert_within(port.kinetic, 0.0, 0.0);
+  // One that waits for nothing opens at any pressure of its side.
+  const struct pl_port_set light[] = {one_way(2.0, 1.5e-3, PL_FLOW_COMPRESSION, 0.0)};
+  const struct pl_piston easy = piston_of(1, light);
+  assert_true(pl_port_state(&easy, 0, &usual_fluid, 0.01, &port));
+  assert_near(port.viscous + port.kinetic, 0.01, 1e-12);
+  assert_true(pl_port_state(&easy, 0, &usual_fluid, -0.01, &port));
+  assert_within(port.flow, 0.0, 0.0);
 }
 
 static void a_waiting_valve_alone(void **state) {
@@ -434,8 +443,15 @@ static void all_sets_in_use(void **state) {
   const struct pl_piston one = piston_of(1, whole);
   assert_near(pl_piston_force(&many, &usual_fluid, 0.3),
               pl_piston_force(&one, &usual_fluid, 0.3), 1e-12);
+  struct pl_port_state port;
+  assert_true(pl_port_state(&many, PL_PORT_SETS - 1, &usual_fluid, 1e3, &port));
+  assert_false(pl_port_state(&many, PL_PORT_SETS, &usual_fluid, 1e3, &port));
+  many.set_count = 5; // what lies behind the sets in use is none
+  assert_true(pl_port_state(&many, 4, &usual_fluid, 1e3, &port));
+  assert_false(pl_port_state(&many, 5, &usual_fluid, 1e3, &port));
   many.set_count = PL_PORT_SETS + 1;
   assert_nan(pl_piston_force(&many, &usual_fluid, 0.3));
+  assert_false(pl_port_state(&many, PL_PORT_SETS, &usual_fluid, 1e3, &port));
 }
 
 static void impossible_pistons_are_nan(void **state) {
@@ -447,12 +463,26 @@ static void impossible_pistons_are_nan(void **state) {
   assert_nan(pl_piston_pressure(&good, &usual_fluid, NAN));
   assert_nan(pl_piston_pressure(&good, &usual_fluid, INFINITY));
   assert_nan(pl_cavitation_speed(&good, &usual_fluid, -1.0));
+  // A leak alone wants the oil and the piston's length, too.
+  struct pl_piston leaking = good;
+  leaking.set_count = 0;
+  leaking.diameter = 11.9e-3;
+  assert_true(pl_piston_pressure(&leaking, &usual_fluid, 0.1) > 0.0);
+  static const struct pl_fluid no_fluids[] = {
+      {0.0, 970.0}, {-0.3, 970.0}, {0.3, -1.0}, {0.3, NAN}};
+  for (size_t i = 0; i < sizeof no_fluids / sizeof no_fluids[0]; i++)
+    assert_nan(pl_piston_pressure(&leaking, &no_fluids[i], 0.1));
+  leaking.thickness = 0.0;
+  assert_nan(pl_piston_pressure(&leaking, &usual_fluid, 0.1));
   struct pl_piston bad = good;
-  bad.shaft = 12e-3;
+  bad.shaft = 12e-3; // as wide as the bore
+  assert_nan(pl_piston_pressure(&bad, &usual_fluid, 0.1));
   assert_nan(pl_piston_force(&bad, &usual_fluid, 0.1));
   assert_nan(pl_pumped_area(&bad));
   bad = good;
   bad.diameter = 12.1e-3;
+  assert_nan(pl_piston_slow_damping(&bad, &usual_fluid, true));
+  bad.diameter = 3e-3; // as narrow as the shaft
   assert_nan(pl_piston_slow_damping(&bad, &usual_fluid, true));
   bad = good;
   bad.sets[0].diameter_cap_side = -1e-3;

@@ -130,6 +130,57 @@ static void rings_by_number(void **state) {
   assert_false(pl_ring_by_number(0, &ring));
 }
 
+// Inside diameters of AS568 in thousandths of an inch (from memory); ISO 3601-1 has them in
+// hundredths of a millimetre.
+static void rings_in_inches(void **state) {
+  (void)state;
+  static const int thousandths[] = {70,  101, 114, 145, 176, 208, 239, 301, 364, 426,
+                                    489, 551, 614, 676, 739, 801, 864, 926, 989};
+  for (unsigned i = 0; i < sizeof thousandths / sizeof thousandths[0]; i++) {
+    struct pl_ring ring;
+    assert_true(pl_ring_by_number(4 + i, &ring));
+    assert_within(ring.inside, thousandths[i] * 25.4e-6, 0.0051e-3);
+    assert_near(ring.section, 1.78e-3, 1e-12);
+  }
+}
+
+// Seal handbooks, dynamic rod seals: squeeze 12 to 18 %, of small sections to 25 %, fill at
+// most 85 %; stretch to 5 % from memory. The small section is 0.070 in, 1.78 mm.
+static void recommended_bands(void **state) {
+  (void)state;
+  static const double small[] = {1e-3, 0.070 * 25.4e-3, 1.78e-3, 1.78095e-3};
+  static const double larger[] = {1.78105e-3, 0.103 * 25.4e-3, 5e-3};
+  for (size_t i = 0; i < 4; i++)
+    assert_within(pl_seal_squeeze_band(small[i]).greatest, 0.25, 0.0);
+  for (size_t i = 0; i < 3; i++)
+    assert_within(pl_seal_squeeze_band(larger[i]).greatest, 0.18, 0.0);
+  assert_within(pl_seal_squeeze_band(1e-3).least, 0.12, 0.0);
+  assert_within(pl_seal_squeeze_band(5e-3).least, 0.12, 0.0);
+  assert_nan(pl_seal_squeeze_band(0.0).greatest);
+  assert_within(pl_seal_stretch_band().least, 0.0, 0.0);
+  assert_within(pl_seal_stretch_band().greatest, 0.05, 0.0);
+  assert_within(pl_gland_fill_band().least, 0.0, 0.0);
+  assert_within(pl_gland_fill_band().greatest, 0.85, 0.0);
+  // A hole as wide as the shaft leaves no gap, and is one all the same.
+  assert_within(pl_extrusion_gap(3e-3, 3e-3), 0.0, 0.0);
+}
+
+// Charged to nothing, or emptied, there is no gas; with a half of a pascal there is.
+static void the_least_gas(void **state) {
+  (void)state;
+  struct pl_gas_chamber gas = usual_gas;
+  gas.charge = -gas.ambient;
+  assert_nan(pl_gas_pressure(&gas, 0.0));
+  gas.charge = 0.5 - gas.ambient;
+  assert_near(pl_gas_pressure(&gas, 0.0), 0.5, 1e-10);
+  // Over 1 m the shaft takes up all that there is; a hair before, something is left.
+  gas = (struct pl_gas_chamber){1e5, 0.0, 1.0, sqrt(4.0 / PL_PI), 1.0};
+  const double section = PL_PI / 4.0 * gas.shaft * gas.shaft;
+  gas.volume = section;
+  assert_true(pl_gas_pressure(&gas, 1.0) == INFINITY);
+  assert_true(isfinite(pl_gas_pressure(&gas, 1.0 - 1e-15)));
+}
+
 // Euler and Johnson meet with the same value, and the lesser governs on both sides.
 static void columns(void **state) {
   (void)state;
@@ -150,8 +201,14 @@ static void columns(void **state) {
     const double euler = pl_euler_load(young, inertia, length);
     assert_true(load <= euler * (1.0 + 1e-12));
     assert_near(pl_buckling_load(young, NAN, diameter, length), euler, 0.0);
-    if (length > border) assert_near(load, euler, 0.0);
+    assert_near(load, length > border ? euler : pl_johnson_load(young, yield, diameter, length),
+                0.0);
   }
+  // They touch at the border, so that near it one can hardly be told from the other.
+  assert_near(pl_buckling_load(young, yield, diameter, 0.99 * border),
+              pl_johnson_load(young, yield, diameter, 0.99 * border), 0.0);
+  assert_near(pl_buckling_load(young, yield, diameter, 1.01 * border),
+              pl_euler_load(young, inertia, 1.01 * border), 0.0);
   assert_near(pl_buckling_load(young, yield, diameter, 0.0), yield * area, 1e-12); // crushed
   assert_nan(pl_buckling_load(young, yield, NAN, 0.1));
   assert_nan(pl_buckling_load(young, -1.0, diameter, 0.1));
@@ -181,6 +238,9 @@ int main(void) {
       cmocka_unit_test(volumes_by_hand),
       cmocka_unit_test(seal_by_hand),
       cmocka_unit_test(rings_by_number),
+      cmocka_unit_test(rings_in_inches),
+      cmocka_unit_test(recommended_bands),
+      cmocka_unit_test(the_least_gas),
       cmocka_unit_test(columns),
       cmocka_unit_test(bushing),
       cmocka_unit_test(gears),

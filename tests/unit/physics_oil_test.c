@@ -99,6 +99,7 @@ static void fits_that_are_refused(void **state) {
   (void)state;
   struct pl_oil_law law;
   struct pl_oil_point points[] = {{350e-6, 298.15}, {150e-6, 348.15}};
+  assert_false(pl_oil_law_fit(points, 0, &law));
   assert_false(pl_oil_law_fit(points, 1, &law));
   assert_nan(pl_oil_viscosity(&law, 300.0));
   points[1].viscosity = 400e-6; // thickens with heat
@@ -111,7 +112,40 @@ static void fits_that_are_refused(void **state) {
   assert_false(pl_oil_law_fit(points, 2, &law));
   points[1] = (struct pl_oil_point){150e-6, -5.0};
   assert_false(pl_oil_law_fit(points, 2, &law));
+  points[1] = (struct pl_oil_point){350e-6, 348.15}; // neither thins nor thickens
+  assert_false(pl_oil_law_fit(points, 2, &law));
+  // The first point counts as the others do.
+  static const double bad_temperatures[] = {0.0, -5.0, NAN, INFINITY, -INFINITY};
+  for (size_t i = 0; i < sizeof bad_temperatures / sizeof bad_temperatures[0]; i++) {
+    const struct pl_oil_point first[] = {{350e-6, bad_temperatures[i]}, {150e-6, 348.15}};
+    const struct pl_oil_point last[] = {{350e-6, 298.15}, {150e-6, bad_temperatures[i]}};
+    assert_false(pl_oil_law_fit(first, 2, &law));
+    assert_false(pl_oil_law_fit(last, 2, &law));
+  }
+  static const double bad_viscosities[] = {0.3e-6, 0.0, -1e-6, NAN, INFINITY};
+  for (size_t i = 0; i < sizeof bad_viscosities / sizeof bad_viscosities[0]; i++) {
+    const struct pl_oil_point first[] = {{bad_viscosities[i], 298.15}, {150e-6, 348.15}};
+    assert_false(pl_oil_law_fit(first, 2, &law));
+  }
+  // Measured three times at one temperature, whatever rounding makes of the mean.
+  for (double t = 280.0; t < 320.0; t += 0.37) {
+    const struct pl_oil_point same[] = {{350e-6, t}, {340e-6, t}, {360e-6, t}};
+    assert_false(pl_oil_law_fit(same, 3, &law));
+  }
+  points[1].viscosity = 400e-6;
+  // What was in the law before is no longer read.
+  law = silicone(300.0);
   assert_false(pl_oil_law_silicone(-1.0, 298.15, &law));
+  assert_nan(pl_oil_viscosity(&law, 300.0));
+  law = silicone(300.0);
+  assert_false(pl_oil_law_fit(points, 2, &law));
+  assert_nan(pl_oil_viscosity(&law, 300.0));
+  assert_nan(pl_oil_beyond_data(&law, 300.0));
+  law = silicone(300.0);
+  const struct pl_oil_law parts[] = {silicone(300.0), silicone(400.0)};
+  const double short_shares[] = {0.5, 0.4};
+  assert_false(pl_oil_law_blend(parts, short_shares, 2, &law));
+  assert_nan(pl_oil_viscosity(&law, 300.0));
   assert_false(pl_oil_law_silicone(1e-4, 0.0, &law));
   assert_nan(pl_silicone_viscosity(1e-4, 298.15, NAN));
 }
@@ -173,6 +207,8 @@ static void blends_of_blends(void **state) {
     shares[i] = 1.0 / PL_OIL_PARTS;
   }
   assert_true(pl_oil_law_blend(many, shares, PL_OIL_PARTS, &again));
+  assert_near(pl_oil_viscosity(&again, PL_OIL_NAMED_AT), 300.0 * CENTISTOKES, 1e-12);
+  assert_within(pl_oil_beyond_data(&again, PL_OIL_NAMED_AT), 0.0, 0.0);
   for (size_t i = 0; i <= PL_OIL_PARTS; i++) shares[i] = 1.0 / (PL_OIL_PARTS + 1);
   assert_false(pl_oil_law_blend(many, shares, PL_OIL_PARTS + 1, &again));
   assert_nan(pl_oil_viscosity(&again, 298.15));

@@ -12,6 +12,8 @@
 #include "near.h"
 #include "pitleaf/physics.h"
 
+#include <float.h>
+
 // A random progressive spring of one to six groups; every other one never binds.
 static size_t random_groups(struct pl_chance *chance, struct pl_spring_group groups[6]) {
   const size_t count = 1 + pl_chance_below(chance, 6);
@@ -78,6 +80,51 @@ static void wire_gets_weaker_as_it_thickens(void **state) {
   }
 }
 
+// Shigley's Mechanical Engineering Design, 10th ed., Table 10-5, in Mpsi; its rows end a
+// thousandth of an inch before the next begins. The rows of thicker wire are from memory.
+static void shear_moduli_of_the_table(void **state) {
+  (void)state;
+  static const struct {
+    double inches;
+    double mpsi;
+  } music_wire[] = {{0.004, 12.0},  {0.032, 12.0},  {0.033, 11.85}, {0.063, 11.85},
+                    {0.064, 11.75}, {0.125, 11.75}, {0.126, 11.6},  {0.25, 11.6}};
+  const double mpsi = 6.894757293168361e9;
+  for (size_t i = 0; i < sizeof music_wire / sizeof music_wire[0]; i++)
+    assert_near(pl_shear_modulus(PL_MATERIAL_MUSIC_WIRE, music_wire[i].inches * 0.0254),
+                music_wire[i].mpsi * mpsi, 1e-12);
+  for (double wire = 0.1e-3; wire < 10e-3; wire *= 2.0)
+    assert_near(pl_shear_modulus(PL_MATERIAL_STAINLESS_302, wire), 10.0 * mpsi, 1e-12);
+}
+
+// The same, Table 10-4, from memory: A/d^m, in MPa and mm. The book gives it in kpsi and
+// inches, too, where another A says the same.
+static void strengths_of_the_table(void **state) {
+  (void)state;
+  static const struct {
+    enum pl_spring_material material;
+    double thinnest, thickest; // mm
+    double a, m;
+    double a_kpsi;
+    double share; // Table 10-6: of the tensile strength, in torsion
+  } rows[] = {
+      {PL_MATERIAL_MUSIC_WIRE, 0.1, 6.5, 2211, 0.145, 201, 0.45},
+      {PL_MATERIAL_STAINLESS_302, 0.3, 2.5, 1867, 0.146, 169, 0.35},
+      {PL_MATERIAL_STAINLESS_302, 2.500001, 5, 2065, 0.263, 128, 0.35},
+      {PL_MATERIAL_STAINLESS_302, 5.000001, 10, 2911, 0.478, 90, 0.35},
+  };
+  const double kpsi = 6.894757293168361e6;
+  for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++)
+    for (int end = 0; end < 2; end++) {
+      const double mm = end == 0 ? rows[i].thinnest : rows[i].thickest;
+      const double strength = pl_wire_tensile_strength(rows[i].material, mm * 1e-3);
+      assert_near(strength, rows[i].a * 1e6 / pow(mm, rows[i].m), 1e-12);
+      assert_near(strength, rows[i].a_kpsi * kpsi / pow(mm / 25.4, rows[i].m), 1e-2);
+      assert_near(pl_wire_torsional_limit(rows[i].material, mm * 1e-3),
+                  rows[i].share * strength, 1e-12);
+    }
+}
+
 static void impossible_coils_are_nan(void **state) {
   (void)state;
   assert_nan(pl_coil_spring_rate(79e9, -1e-3, 10e-3, 5.0));
@@ -89,7 +136,16 @@ static void impossible_coils_are_nan(void **state) {
   assert_nan(pl_active_coils(PL_ENDS_CLOSED, NAN));
   assert_nan(pl_total_coils(PL_ENDS_CLOSED, 0.0));
   assert_nan(pl_solid_length(PL_ENDS_PLAIN, 0.0, 5.0));
+  const enum pl_spring_ends no_ends = (enum pl_spring_ends)(PL_ENDS_PLAIN_GROUND + 1);
+  assert_nan(pl_active_coils(no_ends, 5.0));
+  assert_nan(pl_total_coils(no_ends, 5.0));
+  assert_nan(pl_solid_length(no_ends, 1e-3, 5.0));
+  const enum pl_spring_material no_material =
+      (enum pl_spring_material)(PL_MATERIAL_STAINLESS_302 + 1);
+  assert_nan(pl_shear_modulus(no_material, 1e-3));
+  assert_nan(pl_wire_tensile_strength(no_material, 1e-3));
   assert_nan(pl_bergstraesser_factor(1.0));
+  assert_near(pl_bergstraesser_factor(1.05), 6.2 / 1.2, 1e-12);
   assert_nan(pl_coil_spring_stress(1.0, 1e-3, 0.9e-3));
   assert_nan(pl_shear_modulus(PL_MATERIAL_MUSIC_WIRE, 0.0));
   assert_nan(pl_wire_tensile_strength(PL_MATERIAL_STAINLESS_302, NAN));
@@ -243,21 +299,112 @@ static void impossible_curves_are_refused(void **state) {
   const struct pl_spring_knot falling[] = {{1e-3, 2.0}, {2e-3, 1.0}};
   const struct pl_spring_knot flat[] = {{1e-3, 2.0}, {2e-3, 2.0}};
   const struct pl_spring_knot jumping[] = {{0.0, 2.0}, {2e-3, 3.0}};
+  const struct pl_spring_knot upright[] = {{1e-3, 2.0}, {1e-3, 3.0}};
+  const struct pl_spring_knot backward[] = {{2e-3, 2.0}, {1e-3, 3.0}};
+  const struct pl_spring_knot late[] = {{1e-3, 0.0}, {2e-3, 3.0}};
   const struct pl_spring_knot lone[] = {{0.0, 0.0}};
   assert_false(pl_spring_curve_table(falling, 2, &curve));
   assert_false(pl_spring_curve_table(flat, 2, &curve));
   assert_false(pl_spring_curve_table(jumping, 2, &curve));
+  assert_false(pl_spring_curve_table(upright, 2, &curve));
+  assert_false(pl_spring_curve_table(backward, 2, &curve));
+  assert_false(pl_spring_curve_table(late, 2, &curve));
   assert_false(pl_spring_curve_table(lone, 1, &curve));
   assert_false(pl_spring_curve_table(NULL, 0, &curve));
   // A refused curve reads as NaN, not as a loose spring.
   assert_nan(pl_spring_force(&curve, 1e-3));
   assert_nan(pl_spring_stiffness(&curve, 1e-3));
   assert_nan(pl_spring_energy(&curve, 1e-3));
+  assert_nan(pl_spring_force(&curve, -1e-3));
+  assert_nan(pl_spring_stiffness(&curve, -1e-3));
+  assert_nan(pl_spring_energy(&curve, -1e-3));
   assert_nan(pl_spring_deflection(&curve, 1.0));
   assert_nan(pl_spring_bind(&curve));
   struct pl_spring_curve stack;
   assert_false(pl_spring_curve_series(&curve, 1, &stack));
   assert_false(pl_spring_curve_series(NULL, 0, &stack));
+}
+
+// Where two straight parts meet, the stiffness is that of the part that begins; force, energy
+// and deflection are the same from both sides.
+static void at_a_knot(void **state) {
+  (void)state;
+  const struct pl_spring_knot rows[] = {{0x1p-8, 2.0}, {0x2p-8, 6.0}};
+  struct pl_spring_curve curve;
+  assert_true(pl_spring_curve_table(rows, 2, &curve));
+  assert_within(pl_spring_stiffness(&curve, 0.0), 0x2p8, 0.0);
+  assert_within(pl_spring_stiffness(&curve, 0x1p-8), 0x4p8, 0.0);
+  assert_within(pl_spring_stiffness(&curve, 0x2p-8), 0x4p8, 0.0);
+  assert_within(pl_spring_stiffness(&curve, 0x3p-8), 0x4p8, 0.0);
+  assert_within(pl_spring_force(&curve, 0.0), 0.0, 0.0);
+  assert_within(pl_spring_force(&curve, 0x1p-8), 2.0, 0.0);
+  assert_within(pl_spring_energy(&curve, 0.0), 0.0, 0.0);
+  assert_within(pl_spring_energy(&curve, 0x1p-8), 0x1p-8, 0.0);
+  assert_within(pl_spring_energy(&curve, 0x2p-8), 0x5p-8, 0.0);
+  assert_within(pl_spring_energy(&curve, 0x3p-8), 0xdp-8, 0.0);
+  assert_within(pl_spring_deflection(&curve, 0.0), 0.0, 0.0);
+  assert_within(pl_spring_deflection(&curve, 0x1p-9), 0x1p-18, 0.0);
+  assert_within(pl_spring_deflection(&curve, 2.0), 0x1p-8, 0.0);
+  assert_within(pl_spring_deflection(&curve, 4.0), 0x3p-9, 0.0);
+  assert_within(pl_spring_deflection(&curve, 10.0), 0x3p-8, 0.0);
+  assert_nan(pl_spring_deflection(&curve, -DBL_MIN));
+  assert_nan(pl_spring_deflection(&curve, NAN));
+  assert_nan(pl_spring_force(&curve, NAN));
+  assert_nan(pl_spring_stiffness(&curve, NAN));
+  assert_nan(pl_spring_energy(&curve, NAN));
+}
+
+// A linear spring binds where it is told to, if anywhere.
+static void bind_of_a_linear_spring(void **state) {
+  (void)state;
+  struct pl_spring_curve curve;
+  assert_true(pl_spring_curve_linear(500.0, INFINITY, &curve));
+  assert_true(pl_spring_bind(&curve) == INFINITY);
+  assert_true(pl_spring_curve_linear(500.0, 1e-9, &curve));
+  assert_near(pl_spring_bind(&curve), 1e-9, 0.0);
+  assert_false(pl_spring_curve_linear(500.0, -1e-9, &curve));
+  assert_false(pl_spring_curve_linear(500.0, -INFINITY, &curve));
+  assert_false(pl_spring_curve_linear(INFINITY, 10e-3, &curve));
+}
+
+// In a stack of one that binds and one that does not, the second goes on alone.
+static void one_of_a_stack_binds(void **state) {
+  (void)state;
+  struct pl_spring_curve parts[2];
+  struct pl_spring_curve stack;
+  assert_true(pl_spring_curve_linear(256.0, 0x1p-8, &parts[0])); // at 1 N
+  assert_true(pl_spring_curve_linear(512.0, NAN, &parts[1]));
+  assert_true(pl_spring_curve_series(parts, 2, &stack));
+  assert_true(isinf(pl_spring_bind(&stack)));
+  assert_near(pl_spring_deflection(&stack, 1.0), 0x3p-9, 1e-15);
+  assert_near(pl_spring_deflection(&stack, 3.0), 0x5p-9, 1e-15);
+  assert_near(pl_spring_stiffness(&stack, 0x5p-9), 512.0, 1e-15);
+  assert_true(pl_spring_curve_linear(512.0, 0x1p-8, &parts[1])); // at 2 N
+  assert_true(pl_spring_curve_series(parts, 2, &stack));
+  assert_near(pl_spring_bind(&stack), 0x1p-7, 1e-15);
+  assert_near(pl_spring_force(&stack, 0x1p-7), 2.0, 1e-15);
+  assert_near(pl_spring_stiffness(&stack, 1.0), 512.0, 1e-15);
+}
+
+// One group that is wrong is not made good by another; one whose turns touch already counts for
+// nothing.
+static void each_group_counts(void **state) {
+  (void)state;
+  const struct pl_spring_group good = {5.0, 1e-3, 1000.0};
+  const struct pl_spring_group wrong[] = {
+      {-1.0, 1e-3, 1000.0}, {0.0, 1e-3, 1000.0}, {NAN, 1e-3, 1000.0}, {5.0, -1e-3, 1000.0},
+      {5.0, 1e-3, -1000.0}, {5.0, 1e-3, 0.0},    {5.0, 1e-3, NAN},    {5.0, -1e-3, -1000.0}};
+  struct pl_spring_curve curve;
+  for (size_t i = 0; i < sizeof wrong / sizeof wrong[0]; i++) {
+    const struct pl_spring_group first[] = {wrong[i], good};
+    const struct pl_spring_group last[] = {good, wrong[i]};
+    assert_false(pl_spring_curve_groups(first, 2, &curve));
+    assert_false(pl_spring_curve_groups(last, 2, &curve));
+  }
+  const struct pl_spring_group touching[] = {{3.0, 0.0, 1000.0}, good};
+  assert_true(pl_spring_curve_groups(touching, 2, &curve));
+  assert_near(pl_spring_bind(&curve), 5e-3, 1e-12);
+  assert_near(pl_spring_stiffness(&curve, 1e-3), 200.0, 1e-12);
 }
 
 static void knots_are_capped(void **state) {
@@ -272,6 +419,9 @@ static void knots_are_capped(void **state) {
   struct pl_spring_group groups[PL_SPRING_KNOTS];
   for (size_t i = 0; i < PL_SPRING_KNOTS; i++)
     groups[i] = (struct pl_spring_group){1.0, 1e-4 * (double)(i + 1), 1000.0};
+  assert_true(pl_spring_curve_groups(groups, PL_SPRING_KNOTS - 1, &curve));
+  assert_false(pl_spring_curve_groups(groups, PL_SPRING_KNOTS, &curve));
+  for (size_t i = 0; i < PL_SPRING_KNOTS; i++) groups[i].gap = 1e-4; // all on one knot
   assert_true(pl_spring_curve_groups(groups, PL_SPRING_KNOTS - 1, &curve));
   assert_false(pl_spring_curve_groups(groups, PL_SPRING_KNOTS, &curve));
 }
@@ -369,6 +519,8 @@ int main(void) {
       cmocka_unit_test(coil_formulas_scale),
       cmocka_unit_test(coil_formulas_by_hand),
       cmocka_unit_test(wire_gets_weaker_as_it_thickens),
+      cmocka_unit_test(shear_moduli_of_the_table),
+      cmocka_unit_test(strengths_of_the_table),
       cmocka_unit_test(impossible_coils_are_nan),
       cmocka_unit_test(progressive_spring_by_hand),
       cmocka_unit_test(linear_spring),
@@ -379,6 +531,10 @@ int main(void) {
       cmocka_unit_test(two_linear_springs_in_series),
       cmocka_unit_test(table_is_read_between_rows),
       cmocka_unit_test(impossible_curves_are_refused),
+      cmocka_unit_test(at_a_knot),
+      cmocka_unit_test(bind_of_a_linear_spring),
+      cmocka_unit_test(one_of_a_stack_binds),
+      cmocka_unit_test(each_group_counts),
       cmocka_unit_test(knots_are_capped),
       cmocka_unit_test(shock_springs_by_hand),
       cmocka_unit_test(shock_force_is_the_slope_of_energy),

@@ -53,6 +53,10 @@ static void limits_have_their_shape(struct pl_bench *bench) {
   static const char *const rows[][2] = {
       {"require = width <= 250 mm", "at most 250 mm"},
       {"require = 250 mm >= width", "at most 250 mm"},
+      {"require = 250 mm > width", "below 250 mm"},
+      {"require = 250 mm <= width", "at least 250 mm"},
+      {"require = 250 mm < width", "above 250 mm"},
+      {"require = (max(damper.bore)) <= 13 mm", "at most each 13 mm"},
       {"require = (width) < (25 cm)", "below 25 cm"},
       {"require = mass >= 1.5 kg", "at least 1.5 kg"},
       {"require = width > 10 in", "above 10 in"},

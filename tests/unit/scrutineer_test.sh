@@ -130,6 +130,9 @@ run 1 scrutineer rules.leaf meeting.leaf && out "fails  1 Wren Alder, Dry (e/1/a
   out "cannot be judged  3 Reed Tern" && out "fails  4 Pip Sedge (no file)" && out "251 mm measured" && out "meeting.leaf:5 gives it" &&
   out "4 entries: 1 passes, 2 fail, 1 cannot be judged"
 result "the entries of a meeting" $?
+run 1 scrutineer rules.leaf meeting.leaf --as json && out '"declared"' && out '"key": "width"' && out '"scope": "car"' &&
+  python3 -m json.tool out >/dev/null
+result "what was measured beside what is declared, as JSON" $?
 run 0 check meeting.leaf && err 'meeting.leaf:4:43: warning[entry-file]: The file of entry 3, `e/3/absent.leaf`, is not there.' &&
   err 'look for a slip in the path, which counts from the folder of this file' && out "0 errors, 1 warning"
 result "check finds an entry whose file is not there" $?

@@ -152,6 +152,17 @@ echo 'meeting "M" { entry 1 { drivers = "x" }; entry 2 { driver = "Moss Heron" }
 run 1 scrutineer rules.leaf one.leaf -o one.pdf && [ -s one.pdf ] && err "drivers"
 result "a list where one entry has a mistake" $?
 
+# Eight values that were measured otherwise than they are declared: six have room.
+echo 'rules "r" { rule "Width" { require = width <= 250 mm } }' >width.leaf
+echo 'setup "S" { width = 240 mm; length = 400 mm; height = 120 mm; wheelbase = 280 mm; mass = 1.5 kg
+  pinion = 20; spur = 70; front-share = 40 % }' >declared.leaf
+echo 'meeting "M" { entry 1 { driver = "Pip"; setup = "declared.leaf"
+  measured { width = 241 mm; length = 401 mm; height = 121 mm; wheelbase = 281 mm; mass = 1.6 kg
+    pinion = 21; spur = 71; front-share = 41 % } } }' >apart.leaf
+run 0 scrutineer width.leaf apart.leaf -o apart.pdf --template certificate && sound apart.pdf &&
+  pdftotext -layout apart.pdf text && grep -q "Pinion: 21 measured, 20 declared" text && grep -q "and 2 more" text
+result "a certificate of a car that is otherwise than it says" $?
+
 # Absurd words of entrants and organisers stay words.
 long=$(awk 'BEGIN { while (length(t) < 400) t = t "word" ++i " "; print t }')
 printf 'rules "%s" {\n  rule "%s" { require = body == "%s" }\n}\n' "$long" "$long" "$long" >long.leaf

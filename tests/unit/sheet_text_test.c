@@ -325,6 +325,18 @@ static bool is_one_character(const char *line) {
   return seen <= 1;
 }
 
+/// What became something that became something, without an end, fills its lines and no stack.
+static void endless_becoming_takes_no_room(void **state) {
+  const struct fixture *const fixture = *state;
+  struct pl_buffer text = {.arena = fixture->arena};
+  for (int i = 0; i < 100000; i++) pl_buffer_text(&text, "1 → ");
+  size_t count = 0;
+  const char *const *const lines =
+      pl_text_wrap(fixture->arena, pl_buffer_string(&text), 8, false, 100, &count);
+  assert_in_range(count, 1000, 20000);
+  assert_true(pl_text_width(lines[0], 8, false) > 80);
+}
+
 static void wrapping_loses_nothing_and_keeps_to_the_width(void **state) {
   const struct fixture *const fixture = *state;
   struct pl_chance chance = {.state = 7};
@@ -429,6 +441,7 @@ int main(void) {
       TEST(signs_and_scripts_are_there),
       TEST(lines_break_where_they_may),
       TEST(what_belongs_together_stays_together),
+      TEST(endless_becoming_takes_no_room),
       TEST(wrapping_loses_nothing_and_keeps_to_the_width),
       TEST(lines_are_as_full_as_they_can_be),
       TEST(fitted_size_is_the_largest),

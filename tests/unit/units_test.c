@@ -54,6 +54,24 @@ static void dimension_arithmetic(void **state) {
   assert_true(pl_dimension_root(PL_DIMENSIONLESS, &root));
 }
 
+// Each exponent is reckoned by itself.
+static void dimension_arithmetic_of_each_exponent(void **state) {
+  (void)state;
+  bool overflow = false;
+  const struct pl_dimension one = {1, 2, -3, 4, -5};
+  const struct pl_dimension other = {-2, 1, 5, 3, 4};
+  const struct pl_dimension product = pl_dimension_multiply(one, other, &overflow);
+  assert_true(pl_dimension_equal(product, (struct pl_dimension){-1, 3, 2, 7, -1}));
+  const struct pl_dimension squared = pl_dimension_power(one, 2, &overflow);
+  assert_true(pl_dimension_equal(squared, (struct pl_dimension){2, 4, -6, 8, -10}));
+  const struct pl_dimension inverse = pl_dimension_power(one, -1, &overflow);
+  assert_true(pl_dimension_equal(inverse, (struct pl_dimension){-1, -2, 3, -4, 5}));
+  assert_false(overflow);
+  struct pl_dimension root = PL_DIMENSIONLESS;
+  assert_true(pl_dimension_root(squared, &root));
+  assert_true(pl_dimension_equal(root, one));
+}
+
 static void dimension_differs_in_each_exponent(void **state) {
   (void)state;
   const struct pl_dimension all[] = {
@@ -79,6 +97,13 @@ static void dimension_overflow(void **state) {
     (void)pl_dimension_power(PL_ANGLE, too_large[i], &overflow);
     assert_true(overflow);
   }
+  // What leaves the bounds stays at them.
+  assert_int_equal(pl_dimension_power(PL_ANGLE, 21, &overflow).angle, 20);
+  assert_int_equal(pl_dimension_power(PL_ANGLE, -21, &overflow).angle, -20);
+  const struct pl_dimension two = {2, -2, 0, 0, 0};
+  assert_int_equal(pl_dimension_power(two, INT_MAX, &overflow).length, 20);
+  assert_int_equal(pl_dimension_power(two, INT_MAX, &overflow).mass, -20);
+  assert_int_equal(pl_dimension_power(two, INT_MIN, &overflow).length, -20);
   overflow = false;
   const struct pl_dimension edge = {20, 0, 0, 0, 0};
   (void)pl_dimension_multiply(edge, PL_MASS, &overflow);
@@ -187,6 +212,7 @@ static void compound_units(void **state) {
       {"gf/mm", 9.80665},   {"kgf/cm\u00b2", 98066.5},
       {"km/h", 1e3 / 3600}, {"mm/min", 1e-3 / 60},
       {"s^-1", 1},          {"g.mm^2", 1e-9},
+      {"mm^1", 1e-3},       {"cm^-1", 100},
   };
   for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++)
     assert_exactly(read_unit(cases[i].unit).factor, cases[i].factor);
@@ -399,8 +425,68 @@ static void prefixes(void **state) {
     if (length != cases[i].length)
       fail_msg("of '%s' %zu bytes are a unit", cases[i].text, length);
   }
-  assert_int_equal(pl_unit_prefix("mm/s", 3), 2); // no byte past the length is looked at
-  assert_int_equal(pl_unit_prefix("mm\u00b2", 3), 0);
+}
+
+// No byte past the length is looked at, wherever it cuts.
+static void prefixes_of_what_is_cut_off(void **state) {
+  (void)state;
+  static const struct {
+    const char *text;
+    size_t given;
+    size_t length;
+  } cases[] = {
+      {"mm/s", 3, 2},    {"mm/s", 2, 2},     {"mm.s", 3, 2},    {"mm^2", 2, 2},
+      {"mm^2", 3, 2},    {"mm^-2", 4, 2},    {"mm^-2", 5, 5},   {"mm^22", 4, 4},
+      {"mm^22", 5, 2},   {"mm\u00b2", 3, 0}, {"in-line", 2, 2}, {"in-line", 3, 2},
+      {"in-line", 4, 0}, {"1/K", 1, 0},      {"1/K", 2, 0},     {"/K", 0, 0},
+      {"/K", 1, 0},      {"mm", 1, 1},       {"mm", 0, 0},      {"\u00b5m", 1, 0},
+  };
+  for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
+    const size_t length = pl_unit_prefix(cases[i].text, cases[i].given);
+    if (length != cases[i].length)
+      fail_msg("of %zu bytes of '%s' %zu are a unit", cases[i].given, cases[i].text, length);
+  }
+}
+
+// The first and the last letter and digit belong to a word, and so does all beyond ASCII; their
+// neighbours in the code end it.
+static void where_a_word_ends(void **state) {
+  (void)state;
+  static const char going_on[] = "azAZ09_%\x80\xff";
+  static const char ending[] = "`{@[/:^-.\x7f\x01 ";
+  for (const char *at = going_on; *at != '\0'; at++) {
+    const char text[] = {'m', *at};
+    if (pl_unit_prefix(text, 2) == 1) fail_msg("0x%02x ends a word", (unsigned char)*at);
+  }
+  for (const char *at = ending; *at != '\0'; at++) {
+    const char text[] = {'m', *at};
+    if (pl_unit_prefix(text, 2) != 1) fail_msg("0x%02x ends no word", (unsigned char)*at);
+  }
+  static const char letters[] = "azAZ";
+  for (const char *at = letters; *at != '\0'; at++) {
+    const char text[] = {'i', 'n', '-', *at};
+    assert_int_equal(pl_unit_prefix(text, 4), 0);
+  }
+  static const char others[] = "09`{@[%";
+  for (const char *at = others; *at != '\0'; at++) {
+    const char text[] = {'i', 'n', '-', *at};
+    assert_int_equal(pl_unit_prefix(text, 4), 2);
+  }
+  // A power is one digit from 1 to 9.
+  static const char powers[] = "123456789";
+  for (const char *at = powers; *at != '\0'; at++) {
+    const char text[] = {'m', '^', *at};
+    assert_int_equal(pl_unit_prefix(text, 3), 3);
+  }
+  assert_int_equal(pl_unit_prefix("m^0", 3), 1);
+  assert_int_equal(pl_unit_prefix("m^:", 3), 1);
+  assert_int_equal(pl_unit_prefix("m^/", 3), 1);
+  // Superscript two and three, and their neighbours.
+  assert_int_equal(pl_unit_prefix("m\u00b2", 3), 3);
+  assert_int_equal(pl_unit_prefix("m\u00b3", 3), 3);
+  assert_int_equal(pl_unit_prefix("m\u00b1", 3), 0);
+  assert_int_equal(pl_unit_prefix("m\u00b4", 3), 0);
+  assert_int_equal(pl_unit_prefix("m\u00f2", 3), 0);
 }
 
 // A table's unit by its name; what is none is the plain number.
@@ -421,6 +507,7 @@ static void units_by_name(void **state) {
 int main(void) {
   const struct CMUnitTest tests[] = {
       cmocka_unit_test(dimension_arithmetic),
+      cmocka_unit_test(dimension_arithmetic_of_each_exponent),
       cmocka_unit_test(dimension_differs_in_each_exponent),
       cmocka_unit_test(dimension_overflow),
       cmocka_unit_test(dimension_words),
@@ -437,6 +524,8 @@ int main(void) {
       cmocka_unit_test(weights_and_scales_stand_alone),
       cmocka_unit_test(limits_of_compounds),
       cmocka_unit_test(prefixes),
+      cmocka_unit_test(prefixes_of_what_is_cut_off),
+      cmocka_unit_test(where_a_word_ends),
   };
   return cmocka_run_group_tests_name("units", tests, NULL, NULL);
 }
