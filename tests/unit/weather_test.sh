@@ -76,7 +76,8 @@ run 1 weather "$root/tests/unit/fixtures/mistaken.leaf" --air 9 degC && [ ! -s o
 result "mistakes of the file" $?
 run 2 weather "$demo" && err 'the temperature is lacking' && run 2 weather "$demo" --air 9 &&
   err '`9` is no temperature; write it with its unit' && run 2 weather "$demo" --air 9 mm &&
-  err 'what is `mm`?' && run 2 weather "$demo" nothing.leaf --air 9 && err 'what is `nothing.leaf`?' &&
+  err '`9 mm` is no temperature' && run 2 weather "$demo" nothing.leaf --air 9 &&
+  err 'it is `pitleaf weather FILE --air TEMP`' &&
   run 2 weather --air 9 && err 'it is `pitleaf weather FILE --air TEMP`'
 result "slips on the command line" $?
 
