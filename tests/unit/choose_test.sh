@@ -125,4 +125,36 @@ PYTHON
 [ $? -eq 2 ] && err "at most 2000000000" && err "front.oil (248)" && err "keep = [front.spring]" && [ ! -s out ]
 result "too many combinations: which, and what to do" $?
 
+# ---------------------------------------------------------------- on a terminal
+
+# Nothing comes near what is wanted, so that all has to be looked through.
+sed 's/range(20)/range(6)/; s/ratio = 0.9/ratio = 9/; s/slow = 0.8/slow = 9/g' large.py >long.py
+/usr/bin/python3 long.py >long.leaf && ln -s "$root/sheets" sheets && cat >terminal.py <<'PYTHON'
+import os, pty, select, signal, sys, time
+program = sys.argv[1]
+pid, terminal = pty.fork()
+if pid == 0:
+    os.execv(program, ["pitleaf", "choose", "long.leaf", "--root", "/", "--threads", "2"])
+shown, asked = b"", None
+while True:
+    if select.select([terminal], [], [], 60)[0]:
+        try:
+            more = os.read(terminal, 4096)
+        except OSError:
+            break
+        if not more:
+            break
+        shown += more
+    if asked is None and shown.count(b"combinations") >= 2:
+        os.write(terminal, b"\x03")
+        asked = time.monotonic()
+status = os.waitpid(pid, 0)[1]
+assert asked is not None, shown
+assert b"\r\x1b[K" in shown and b" % of " in shown, shown
+assert os.WIFSIGNALED(status) and os.WTERMSIG(status) == signal.SIGINT, status
+assert time.monotonic() - asked < 5
+PYTHON
+/usr/bin/python3 terminal.py "$pitleaf"
+result "on a terminal it says how far it is, and Ctrl-C ends it" $?
+
 [ "$failures" -eq 0 ]
