@@ -261,7 +261,7 @@ static void prepare(void *context) {
                                       (const uint8_t(*)[PL_PLACE_COUNT])search->dimension_of);
   const size_t most = search->request->best;
   worker->best = list_new(worker->lasting, most, search->space);
-  for (size_t i = 0; i < GROUPS_MOST; i++) {
+  for (size_t i = 0; i < (size_t)GROUPS_MOST; i++) {
     struct stage *const stage = &worker->stages[i];
     stage->list = list_new(worker->lasting, most, search->space);
     stage->joined[0] = list_new(worker->lasting, most, search->space);

@@ -223,8 +223,8 @@ void check_meeting(struct pl_program *program, const struct pl_block *block);
 /// Reports what is wrong with a box.
 void check_box(struct pl_program *program, const struct pl_block *block);
 
-/// The value of a setting of a meeting, an entry or a box; NONE where nothing gives it, or after a
-/// report. None of them is a number: a line that would change one is reported, too.
+/// The value of a setting of a meeting, an entry or a box; NONE where nothing gives it, or
+/// after a report. None of them is a number: a line that would change one is reported, too.
 struct pl_value meeting_value(struct layered *layered, enum pl_setting setting);
 /// The first block `entry` from this item on, or null.
 const struct pl_node *next_entry(const struct pl_node *item);
