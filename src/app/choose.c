@@ -91,13 +91,15 @@ static const char *varied_words(struct run *run, const struct pl_space *space,
 
 static void choose(struct run *run, const struct pl_setup *setup,
                    const struct pl_parts_box *box, const struct pl_aim *aim,
-                   struct pl_search_request *request) {
+                   const struct pl_search_request *asked) {
   struct progress progress = {.shown = isatty(STDERR_FILENO) == 1};
   struct pl_arena *const arena = new_arena(run);
   const struct pl_space *const space = pl_space_new(arena, setup, box, aim);
-  request->progress = show_progress;
-  request->context = &progress;
-  const struct pl_choice *const choice = pl_search(arena, space, request);
+  const struct pl_search_request request = {.best = asked->best,
+                                            .threads = asked->threads,
+                                            .progress = show_progress,
+                                            .context = &progress};
+  const struct pl_choice *const choice = pl_search(arena, space, &request);
   clear_progress(&progress);
   if (choice->too_many > 0) {
     complain(run, "these are %.3g combinations, and at most %d are looked through at once",

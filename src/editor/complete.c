@@ -409,6 +409,13 @@ static void offer_values(struct completing *completing, enum pl_setting setting)
   if (row->type == PL_TYPE_NUMBER || row->type == PL_TYPE_COUNT) offer_functions(completing);
 }
 
+static void offer_aim_values(struct completing *completing, const char *key) {
+  if (strcmp(key, "keep") == 0)
+    offer_kept(completing);
+  else if (is_behind_number(&completing->writing))
+    offer_all_units(completing);
+}
+
 static void offer_rule_values(struct completing *completing, const char *key) {
   static const char *const scopes[] = {"car", "each axle", "each corner"};
   static const char *const words[] = {"left", "right", "front", "rear",
@@ -468,13 +475,13 @@ static void offer_more(struct completing *completing) {
   const bool in_aim = strcmp(around, "aim") == 0;
   if (in_aim && is_path && writing->count == 2) offer_wanted(completing, false);
   if (!is_assignment(writing, is_path ? 3 : 1)) return;
+  if (in_aim) {
+    offer_aim_values(completing, first);
+    return;
+  }
   const enum pl_setting setting =
       is_path ? PL_SETTING_COUNT : setting_at(writing->around, writing->depth, first, NULL);
-  if (in_aim && strcmp(first, "keep") == 0)
-    offer_kept(completing);
-  else if (in_aim && is_behind_number(writing))
-    offer_all_units(completing);
-  else if (strcmp(around, "rules") == 0)
+  if (strcmp(around, "rules") == 0)
     offer_rule_values(completing, first);
   else if (names_language(writing->around, writing->depth, first))
     offer_names(completing, PL_BLOCK_TEMPLATE);

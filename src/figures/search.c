@@ -10,149 +10,25 @@
 //
 // Within a group, dimensions are gone through one within the other, those first by which an aim
 // is settled early. What is settled, and the work so far, only grows: where that is farther
-// than the last of a full list, nothing behind it can come into the list.
-#include "varied.h"
+// than the last of a full list, nothing behind it can come into the list. Where what is left
+// falls apart once the outer dimensions are settled, as the oils of both axles do once an aim
+// for the whole car is, it is again looked through apart and joined.
+#include "search.h"
 
 #include <math.h>
 #include <pthread.h>
 #include <stdatomic.h>
 #include <string.h>
 
-/// What a score counts in: billionths, so that rounding never shows, and at most a million
-/// tolerances squared for each aim, so that the sums of all stay whole.
-#define SCORE_STEP     1e-9
-#define SCORE_GREATEST 1e6
-/// What is missed where a figure is absent: more than by any value.
-#define SCORE_ABSENT ((uint64_t)2e15)
-
-/// Most that is wanted: of an aim, and of ride heights that go without saying.
-#define WANTED_MOST (PL_MOST_AIMS + PL_STANDING_MOST)
-
 /// Parts into which a group is cut, so that threads have something each; the same however many
 /// there are, so that the bounds are the same, too.
 #define FEWEST_PARTS 48
 
-// ---------------------------------------------------------------- scores
-
-static uint64_t steps_of(double squares) {
-  return (uint64_t)llround(fmin(squares, SCORE_GREATEST) / SCORE_STEP);
-}
-
-/// Adds what values at the places of an aim make of it.
-static void add_aim(struct pl_score *score, const struct pl_wanted *wanted,
-                    const double values[PL_AXLES]) {
-  double off = 0;
-  for (size_t i = 0; i < wanted->place_count; i++) {
-    if (isnan(values[i])) {
-      score->missed += SCORE_ABSENT;
-      return;
-    }
-    off = fmax(off, fabs(values[i] - wanted->target) / wanted->tolerance);
-  }
-  const double beyond = fmax(0, off - 1);
-  score->missed += steps_of(beyond * beyond);
-  score->away += steps_of(off * off);
-}
-
-struct pl_score pl_score_of(struct pl_figures *figures, const struct pl_aim *aim) {
-  struct pl_score score = {0};
-  for (size_t i = 0; i < aim->count; i++) {
-    double values[PL_AXLES];
-    for (size_t j = 0; j < aim->wanted[i].place_count; j++) {
-      const struct pl_figure_value *const value =
-          pl_figure_get(figures, aim->wanted[i].figure, aim->wanted[i].places[j]);
-      values[j] = value->present ? value->value : NAN;
-    }
-    add_aim(&score, &aim->wanted[i], values);
-  }
-  return score;
-}
-
-static int compare_scores(const struct pl_score *a, const struct pl_score *b) {
-  if (a->missed != b->missed) return a->missed < b->missed ? -1 : 1;
-  if (a->work != b->work) return a->work < b->work ? -1 : 1;
-  if (a->away != b->away) return a->away < b->away ? -1 : 1;
-  return 0;
-}
-
-int pl_chosen_compare(const struct pl_chosen *a, const struct pl_chosen *b, size_t dimensions) {
-  const int by_score = compare_scores(&a->score, &b->score);
-  return by_score != 0 ? by_score : memcmp(a->ways, b->ways, dimensions);
-}
-
-// ---------------------------------------------------------------- the best so far
-
-/// The best combinations in order. Of those that differ in preload alone, which is turned to
-/// suit the rest, the best stands for all.
-struct list {
-  struct pl_chosen *items;
-  size_t count;
-  size_t most;
-  const struct pl_space *space;
-};
-
-static struct list list_new(struct pl_arena *arena, size_t most, const struct pl_space *space) {
-  return (struct list){.items = pl_alloc_array(arena, most, sizeof(struct pl_chosen)),
-                       .most = most,
-                       .space = space};
-}
-
-bool pl_chosen_alike(const struct pl_space *space, const struct pl_chosen *a,
-                     const struct pl_chosen *b) {
-  for (size_t d = 0; d < space->count; d++) {
-    if (a->ways[d] != b->ways[d] && space->dimensions[d].kind != PL_VARY_PRELOAD) return false;
-  }
-  return true;
-}
-
-static int compare_in(const struct list *list, const struct pl_chosen *a,
-                      const struct pl_chosen *b) {
-  return pl_chosen_compare(a, b, list->space->count);
-}
-
-/// Takes the item out that the combination stands for or that has no room beside it. False
-/// where the combination itself has no place.
-static bool make_room(struct list *list, const struct pl_chosen *chosen) {
-  size_t out = list->count;
-  for (size_t i = 0; i < list->count && out == list->count; i++) {
-    if (pl_chosen_alike(list->space, &list->items[i], chosen)) out = i;
-  }
-  if (out == list->count && list->count < list->most) return true;
-  if (out == list->count) out--;
-  if (compare_in(list, chosen, &list->items[out]) >= 0) return false;
-  for (size_t i = out + 1; i < list->count; i++) list->items[i - 1] = list->items[i];
-  list->count--;
-  return true;
-}
-
-static void consider(struct list *list, const struct pl_chosen *chosen) {
-  const bool full = list->count == list->most;
-  if (full && compare_in(list, chosen, &list->items[list->count - 1]) >= 0) return;
-  if (!make_room(list, chosen)) return;
-  size_t at = list->count++;
-  for (; at > 0 && compare_in(list, chosen, &list->items[at - 1]) < 0; at--)
-    list->items[at] = list->items[at - 1];
-  list->items[at] = *chosen;
-}
-
-// ---------------------------------------------------------------- groups
-
-/// An aim within its group.
-struct goal {
-  size_t wanted; ///< its number
-  size_t depth;  ///< of so many dimensions it goes by no other
-};
-
-/// Dimensions that aims go by together, the outermost first, and these aims.
-struct group {
-  size_t dimensions[PL_DIMENSIONS];
-  size_t count;
-  struct goal goals[WANTED_MOST];
-  size_t goal_count;
-  double combinations;
-  size_t prefix; ///< so many dimensions tell the parts apart
-  size_t parts;
-  struct pl_score limit; ///< what is farther than this is in no list
+/// What is worked with at one depth of groups.
+struct stage {
+  struct list list;        ///< of the group, with its score alone
+  struct list joined[2];   ///< of what its inner groups make together
+  struct pl_score settled; ///< the score of what stands around it
 };
 
 /// A thread with memory and figures of its own.
@@ -162,9 +38,9 @@ struct worker {
   struct pl_arena *lasting;
   struct pl_arena *scratch;
   struct pl_figures *figures;
-  unsigned reads[WANTED_MOST]; ///< the dimensions that the aims were seen to go by
-  struct list best;            ///< of the group in hand
-  struct list part;            ///< of the part in hand
+  unsigned reads[WANTED_MOST];      ///< the dimensions that the aims were seen to go by
+  struct list best;                 ///< of the outer group in hand
+  struct stage stages[GROUPS_MOST]; ///< of each group
   double left_out;
   unsigned long long passed; ///< combinations that were not yet counted for the progress
   bool is_first;
@@ -178,10 +54,13 @@ struct search {
   const struct pl_search_request *request;
   uint8_t (*dimension_of)[PL_PLACE_COUNT];
   unsigned reads[WANTED_MOST]; ///< what the round in hand takes the aims to go by
-  unsigned varied;             ///< the dimensions of all its groups
+  struct groups groups;
   struct worker *workers;
   size_t worker_count;
-  const struct group *group;
+  size_t outer;  ///< the outer group in hand
+  size_t prefix; ///< so many of its dimensions tell its parts apart
+  size_t parts;
+  struct pl_score limit; ///< what is farther than this is in no list
   atomic_size_t next_part;
   atomic_ullong passed;
   double all; ///< combinations of all groups
@@ -191,73 +70,13 @@ static size_t ways_of(const struct search *search, size_t dimension) {
   return search->space->dimensions[dimension].count;
 }
 
-static double product_of(const struct search *search, unsigned dimensions) {
-  double product = 1;
-  for (size_t d = 0; d < search->space->count; d++) {
-    if ((dimensions & (1u << d)) != 0) product *= (double)ways_of(search, d);
-  }
-  return product;
+static const struct group *group_of(const struct worker *worker, size_t number) {
+  return &worker->search->groups.items[number];
 }
 
-/// Adds the aim that is settled by the fewest combinations, with the dimensions that it brings.
-static unsigned add_goal(const struct search *search, struct group *group, unsigned placed,
-                         bool *taken, unsigned all) {
-  size_t chosen = SIZE_MAX;
-  double least = INFINITY;
-  for (size_t i = 0; i < search->space->aim->count; i++) {
-    if (taken[i] || (search->reads[i] & all) == 0) continue;
-    const double more = product_of(search, search->reads[i] & ~placed);
-    if (more < least) chosen = i;
-    if (more < least) least = more;
-  }
-  if (chosen == SIZE_MAX) return placed;
-  taken[chosen] = true;
-  for (size_t d = 0; d < search->space->count; d++) {
-    if ((search->reads[chosen] & ~placed & (1u << d)) != 0)
-      group->dimensions[group->count++] = d;
-  }
-  group->goals[group->goal_count++] = (struct goal){chosen, group->count};
-  return placed | search->reads[chosen];
-}
-
-/// The dimensions that are joined to these by aims.
-static unsigned joined_to(const struct search *search, unsigned dimensions) {
-  for (size_t i = 0; i < search->space->aim->count; i++) {
-    const unsigned reads = search->reads[i];
-    if ((reads & dimensions) != 0 && (reads & ~dimensions) != 0)
-      return joined_to(search, dimensions | reads);
-  }
-  return dimensions;
-}
-
-static void make_group(const struct search *search, unsigned dimensions, struct group *group) {
-  *group = (struct group){.combinations = product_of(search, dimensions), .parts = 1};
-  bool taken[WANTED_MOST] = {false};
-  unsigned placed = 0;
-  size_t before;
-  do {
-    before = group->goal_count;
-    placed = add_goal(search, group, placed, taken, dimensions);
-  } while (group->goal_count > before);
-  while (group->prefix + 1 < group->count && group->parts < FEWEST_PARTS)
-    group->parts *= ways_of(search, group->dimensions[group->prefix++]);
-}
-
-static size_t make_groups(struct search *search, struct group groups[PL_DIMENSIONS]) {
-  size_t count = 0;
-  unsigned done = 0;
-  for (size_t d = 0; d < search->space->count; d++) {
-    // A change that nothing else asks for is not made to go on standing at ride height.
-    unsigned by = 0;
-    for (size_t i = 0; i < search->space->aim->count; i++)
-      by |= search->space->aim->wanted[i].is_implied ? 0 : search->reads[i];
-    if ((done & (1u << d)) != 0 || (by & (1u << d)) == 0) continue;
-    const unsigned dimensions = joined_to(search, 1u << d);
-    make_group(search, dimensions, &groups[count++]);
-    done |= dimensions;
-  }
-  search->varied = done;
-  return count;
+static double behind(const struct worker *worker, size_t number, size_t depth) {
+  return combinations_behind(worker->search->space, group_of(worker, number),
+                             &worker->search->groups, depth);
 }
 
 // ---------------------------------------------------------------- one combination
@@ -279,9 +98,10 @@ static void take_way(struct worker *worker, size_t dimension, size_t way,
     score->work += pl_varied_rows[worker->search->space->dimensions[dimension].kind].work;
 }
 
-/// The score of the first `depth + 1` dimensions, from that of the first `depth`.
-static void settle(struct worker *worker, size_t depth, size_t way, struct pl_score *score) {
-  const struct group *const group = worker->search->group;
+/// The score of the first `depth + 1` dimensions of a group, from that of the first `depth`.
+static void settle(struct worker *worker, size_t number, size_t depth, size_t way,
+                   struct pl_score *score) {
+  const struct group *const group = group_of(worker, number);
   take_way(worker, group->dimensions[depth], way, score);
   for (size_t i = 0; i < group->goal_count; i++) {
     if (group->goals[i].depth == depth + 1)
@@ -304,67 +124,111 @@ static void pass(struct worker *worker, double combinations) {
   if (worker->passed >= 16384) show_progress(worker);
 }
 
-/// Can nothing that begins with this score come into a list?
-static bool is_too_far(const struct worker *worker, const struct pl_score *score) {
-  const struct list *const part = &worker->part;
-  if (compare_scores(score, &worker->search->group->limit) > 0) return true;
-  return part->count == part->most &&
-         compare_scores(score, &part->items[part->count - 1].score) > 0;
+static void leave_out(struct worker *worker, double combinations) {
+  worker->left_out += combinations;
+  pass(worker, combinations);
 }
 
-/// Combinations behind the first `depth` dimensions.
-static double behind(const struct worker *worker, size_t depth) {
-  const struct group *const group = worker->search->group;
-  double product = 1;
-  for (size_t i = depth; i < group->count; i++)
-    product *= (double)ways_of(worker->search, group->dimensions[i]);
-  return product;
+static bool is_beyond(const struct list *list, const struct pl_score *score) {
+  return list->count == list->most &&
+         compare_scores(score, &list->items[list->count - 1].score) > 0;
 }
 
-/// Goes through all that begins with the first `depth` dimensions as they are.
-static void go_through(struct worker *worker, size_t depth, const struct pl_score *so_far) {
-  const struct group *const group = worker->search->group;
+/// Can nothing of the group that begins with this score come into its list, or with what stands
+/// around it into that of the outer group?
+static bool is_too_far(const struct worker *worker, size_t number,
+                       const struct pl_score *score) {
+  const struct stage *const stage = &worker->stages[number];
+  struct pl_score whole = stage->settled;
+  add_score(&whole, score);
+  return compare_scores(&whole, &worker->search->limit) > 0 || is_beyond(&stage->list, score) ||
+         is_beyond(&worker->stages[worker->search->outer].list, &whole);
+}
+
+// ---------------------------------------------------------------- going through
+
+static void go_through(struct worker *worker, size_t number, size_t depth,
+                       const struct pl_score *so_far);
+
+static struct pl_chosen chosen_now(const struct worker *worker, const struct pl_score *score) {
+  struct pl_chosen chosen = {.score = *score};
+  memcpy(chosen.ways, worker->figures->varied->ways, sizeof chosen.ways);
+  return chosen;
+}
+
+/// Goes through the groups within one whose own dimensions are settled, and joins their lists.
+static void go_through_inner(struct worker *worker, size_t number,
+                             const struct pl_score *so_far) {
+  static const struct pl_score none = {0};
+  const struct group *const group = group_of(worker, number);
+  struct stage *const stage = &worker->stages[number];
+  struct list *whole = &stage->joined[0];
+  struct list *other = &stage->joined[1];
+  const struct pl_chosen now = chosen_now(worker, so_far);
+  whole->count = 0;
+  consider(whole, &now);
+  for (size_t i = 0; i < group->inner_count; i++) {
+    struct stage *const inner = &worker->stages[group->inner[i]];
+    inner->list.count = 0;
+    inner->settled = stage->settled;
+    add_score(&inner->settled, so_far);
+    go_through(worker, group->inner[i], 0, &none);
+    join_lists(other, whole, &inner->list);
+    struct list *const swapped = whole;
+    whole = other;
+    other = swapped;
+  }
+  for (size_t i = 0; i < whole->count; i++) consider(&stage->list, &whole->items[i]);
+}
+
+/// Goes through all of a group that begins with its first `depth` dimensions as they are.
+static void go_through(struct worker *worker, size_t number, size_t depth,
+                       const struct pl_score *so_far) {
+  const struct group *const group = group_of(worker, number);
+  if (depth == group->count && group->inner_count > 0) {
+    go_through_inner(worker, number, so_far);
+    return;
+  }
   if (depth == group->count) {
-    struct pl_chosen chosen = {.score = *so_far};
-    memcpy(chosen.ways, worker->figures->varied->ways, sizeof chosen.ways);
-    consider(&worker->part, &chosen);
+    const struct pl_chosen chosen = chosen_now(worker, so_far);
+    consider(&worker->stages[number].list, &chosen);
     pass(worker, 1);
     return;
   }
   const size_t ways = ways_of(worker->search, group->dimensions[depth]);
+  const bool is_last = depth + 1 == group->count && group->inner_count == 0;
   for (size_t way = 0; way < ways; way++) {
     struct pl_score score = *so_far;
-    settle(worker, depth, way, &score);
-    if (depth + 1 < group->count && is_too_far(worker, &score)) {
-      const double combinations = behind(worker, depth + 1);
-      worker->left_out += combinations;
-      pass(worker, combinations);
-      continue;
-    }
-    go_through(worker, depth + 1, &score);
+    settle(worker, number, depth, way, &score);
+    if (!is_last && is_too_far(worker, number, &score))
+      leave_out(worker, behind(worker, number, depth + 1));
+    else
+      go_through(worker, number, depth + 1, &score);
   }
+  worker->figures->varied->ways[group->dimensions[depth]] = 0;
 }
 
-/// One part of the group: the outer dimensions as its number says.
-static void go_through_part(struct worker *worker, size_t number) {
-  const struct group *const group = worker->search->group;
-  worker->part.count = 0;
+/// One part of the outer group: its first dimensions as the part's number says.
+static void go_through_part(struct worker *worker, size_t part) {
+  const struct search *const search = worker->search;
+  const size_t number = search->outer;
+  const struct group *const group = group_of(worker, number);
+  struct list *const list = &worker->stages[number].list;
+  list->count = 0;
+  worker->stages[number].settled = (struct pl_score){0};
   size_t ways[PL_DIMENSIONS] = {0};
-  for (size_t i = group->prefix; i-- > 0;) {
-    const size_t count = ways_of(worker->search, group->dimensions[i]);
-    ways[i] = number % count;
-    number /= count;
+  for (size_t i = search->prefix; i-- > 0;) {
+    const size_t count = ways_of(search, group->dimensions[i]);
+    ways[i] = part % count;
+    part /= count;
   }
   struct pl_score score = {0};
-  for (size_t i = 0; i < group->prefix; i++) settle(worker, i, ways[i], &score);
-  if (is_too_far(worker, &score)) {
-    worker->left_out += behind(worker, group->prefix);
-    pass(worker, behind(worker, group->prefix));
-    return;
-  }
-  go_through(worker, group->prefix, &score);
-  for (size_t i = 0; i < worker->part.count; i++)
-    consider(&worker->best, &worker->part.items[i]);
+  for (size_t i = 0; i < search->prefix; i++) settle(worker, number, i, ways[i], &score);
+  if (is_too_far(worker, number, &score))
+    leave_out(worker, behind(worker, number, search->prefix));
+  else
+    go_through(worker, number, search->prefix, &score);
+  for (size_t i = 0; i < list->count; i++) consider(&worker->best, &list->items[i]);
 }
 
 // ---------------------------------------------------------------- threads
@@ -374,7 +238,7 @@ static void go_through_parts(void *context) {
   struct search *const search = worker->search;
   for (;;) {
     const size_t part = atomic_fetch_add(&search->next_part, 1);
-    if (part >= search->group->parts) break;
+    if (part >= search->parts) break;
     go_through_part(worker, part);
     show_progress(worker);
   }
@@ -395,8 +259,14 @@ static void prepare(void *context) {
   worker->scratch = pl_arena_new(worker->guard);
   worker->figures = pl_figures_varied(worker->lasting, worker->scratch, search->space,
                                       (const uint8_t(*)[PL_PLACE_COUNT])search->dimension_of);
-  worker->part = list_new(worker->lasting, search->request->best, search->space);
-  worker->best = list_new(worker->lasting, search->request->best, search->space);
+  const size_t most = search->request->best;
+  worker->best = list_new(worker->lasting, most, search->space);
+  for (size_t i = 0; i < (size_t)GROUPS_MOST; i++) {
+    struct stage *const stage = &worker->stages[i];
+    stage->list = list_new(worker->lasting, most, search->space);
+    stage->joined[0] = list_new(worker->lasting, most, search->space);
+    stage->joined[1] = list_new(worker->lasting, most, search->space);
+  }
 }
 
 static void free_workers(void *thing) {
@@ -464,16 +334,32 @@ static void probe(void *context) {
   }
 }
 
-static void consider_whole(struct worker *worker) {
-  const struct group *const group = worker->search->group;
+/// Adds the work of a group, and of those within it, and what is wanted of them.
+static void add_whole(struct worker *worker, size_t number, struct pl_score *score) {
+  const struct group *const group = group_of(worker, number);
   const unsigned char *const ways = worker->figures->varied->ways;
-  struct pl_chosen chosen = {0};
-  memcpy(chosen.ways, ways, sizeof chosen.ways);
   for (size_t i = 0; i < group->count; i++)
-    take_way(worker, group->dimensions[i], ways[group->dimensions[i]], &chosen.score);
+    take_way(worker, group->dimensions[i], ways[group->dimensions[i]], score);
   for (size_t i = 0; i < group->goal_count; i++)
-    add_goal_score(worker, group->goals[i].wanted, &chosen.score);
-  consider(&worker->part, &chosen);
+    add_goal_score(worker, group->goals[i].wanted, score);
+  for (size_t i = 0; i < group->inner_count; i++) add_whole(worker, group->inner[i], score);
+}
+
+static void consider_whole(struct worker *worker) {
+  struct pl_score score = {0};
+  add_whole(worker, worker->search->outer, &score);
+  const struct pl_chosen chosen = chosen_now(worker, &score);
+  consider(&worker->best, &chosen);
+}
+
+/// The dimensions of a group and of those within it.
+static size_t dimensions_of(const struct worker *worker, size_t number,
+                            size_t dimensions[PL_DIMENSIONS], size_t count) {
+  const struct group *const group = group_of(worker, number);
+  for (size_t i = 0; i < group->count; i++) dimensions[count++] = group->dimensions[i];
+  for (size_t i = 0; i < group->inner_count; i++)
+    count = dimensions_of(worker, group->inner[i], dimensions, count);
+  return count;
 }
 
 /// Looks at what two changes can do, and sets the group's limit by it: whoever has that has no
@@ -481,17 +367,18 @@ static void consider_whole(struct worker *worker) {
 static void look_at_pairs(void *context) {
   struct worker *const worker = context;
   const struct search *const search = worker->search;
-  const struct group *const group = search->group;
   unsigned char *const ways = worker->figures->varied->ways;
-  worker->part.count = 0;
+  size_t dimensions[PL_DIMENSIONS];
+  const size_t count = dimensions_of(worker, search->outer, dimensions, 0);
+  worker->best.count = 0;
   consider_whole(worker);
-  for (size_t i = 0; i < group->count; i++) {
-    const size_t one = group->dimensions[i];
+  for (size_t i = 0; i < count; i++) {
+    const size_t one = dimensions[i];
     for (size_t a = 1; a < ways_of(search, one); a++) {
       ways[one] = (unsigned char)a;
       consider_whole(worker);
-      for (size_t j = i + 1; j < group->count; j++) {
-        const size_t other = group->dimensions[j];
+      for (size_t j = i + 1; j < count; j++) {
+        const size_t other = dimensions[j];
         for (size_t b = 1; b < ways_of(search, other); b++) {
           ways[other] = (unsigned char)b;
           consider_whole(worker);
@@ -503,12 +390,17 @@ static void look_at_pairs(void *context) {
   }
 }
 
-static void search_group(struct search *search, struct group *group) {
-  search->group = group;
-  group->limit = (struct pl_score){UINT64_MAX, UINT64_MAX, UINT64_MAX};
+static void search_group(struct search *search, size_t number) {
+  const struct group *const group = &search->groups.items[number];
+  search->outer = number;
+  search->prefix = 0;
+  search->parts = 1;
+  while (search->prefix + 1 < group->count && search->parts < FEWEST_PARTS)
+    search->parts *= ways_of(search, group->dimensions[search->prefix++]);
+  search->limit = (struct pl_score){UINT64_MAX, UINT64_MAX, UINT64_MAX};
   alone(search, look_at_pairs);
-  const struct list *const pairs = &search->workers[0].part;
-  if (pairs->count == pairs->most) group->limit = pairs->items[pairs->count - 1].score;
+  const struct list *const pairs = &search->workers[0].best;
+  if (pairs->count == pairs->most) search->limit = pairs->items[pairs->count - 1].score;
   for (size_t i = 0; i < search->worker_count; i++) search->workers[i].best.count = 0;
   atomic_store(&search->next_part, 0);
   run_workers(search);
@@ -516,33 +408,18 @@ static void search_group(struct search *search, struct group *group) {
 
 // ---------------------------------------------------------------- joining
 
-/// Joins the lists of two groups: of each, only what is in its list can be in the list of both.
-static struct list join(struct search *search, const struct list *a, const struct list *b) {
-  struct list both = list_new(search->arena, a->most, a->space);
-  for (size_t i = 0; i < a->count; i++) {
-    for (size_t j = 0; j < b->count; j++) {
-      struct pl_chosen chosen = a->items[i];
-      const struct pl_chosen *const other = &b->items[j];
-      chosen.score.missed += other->score.missed;
-      chosen.score.work += other->score.work;
-      chosen.score.away += other->score.away;
-      for (size_t d = 0; d < a->space->count; d++) chosen.ways[d] |= other->ways[d];
-      consider(&both, &chosen);
-    }
-  }
-  return both;
-}
-
 /// The score of the aims that nothing varied touches, with no change.
 static void score_fixed(void *context) {
   struct worker *const worker = context;
-  const struct search *const search = worker->search;
+  struct search *const search = worker->search;
+  for (size_t w = 0; w < search->worker_count; w++) search->workers[w].best.count = 0;
   struct pl_chosen chosen = {0};
   for (size_t i = 0; i < search->space->aim->count; i++) {
-    if ((search->reads[i] & search->varied) == 0) add_goal_score(worker, i, &chosen.score);
+    if ((search->reads[i] & search->groups.dimensions) == 0)
+      add_goal_score(worker, i, &chosen.score);
   }
-  worker->part.count = 0;
-  consider(&worker->part, &chosen);
+  worker->best.count = 0;
+  consider(&worker->best, &chosen);
 }
 
 /// Did an aim go by something that it was not taken to go by?
@@ -568,30 +445,39 @@ static struct list best_of_group(struct search *search) {
   return best;
 }
 
-/// One round; false where something was learnt on the way, or a group is too large.
-static bool go_round(struct search *search, struct pl_choice *choice) {
-  struct group groups[PL_DIMENSIONS];
-  const size_t count = make_groups(search, groups);
-  *choice = (struct pl_choice){.combinations = 1};
+/// How many combinations there are, and how many to look at.
+static void count_combinations(struct search *search, struct pl_choice *choice) {
+  const struct groups *const groups = &search->groups;
   search->all = 0;
   atomic_store(&search->passed, 0);
-  for (size_t i = 0; i < count; i++) {
-    choice->combinations *= groups[i].combinations;
-    search->all += groups[i].combinations;
-    choice->too_many = fmax(choice->too_many, groups[i].combinations);
-    for (size_t j = 0; j < groups[i].count; j++) choice->varies[groups[i].dimensions[j]] = true;
+  for (size_t i = 0; i < groups->outer_count; i++) {
+    const double combinations = groups->items[groups->outer[i]].combinations;
+    search->all += combinations;
+    choice->too_many = fmax(choice->too_many, combinations);
+  }
+  for (size_t d = 0; d < search->space->count; d++) {
+    choice->varies[d] = (groups->dimensions & (1u << d)) != 0;
+    if (choice->varies[d]) choice->combinations *= (double)ways_of(search, d);
   }
   choice->searched = search->all;
-  if (choice->too_many > PL_MOST_COMBINATIONS) return true;
-  choice->too_many = 0;
-  alone(search, score_fixed);
-  struct list best = list_new(search->arena, search->request->best, search->space);
-  consider(&best, &search->workers[0].part.items[0]);
+  if (choice->too_many <= PL_MOST_COMBINATIONS) choice->too_many = 0;
+}
+
+/// One round; false where something was learnt on the way.
+static bool go_round(struct search *search, struct pl_choice *choice) {
+  make_groups(search->space, search->reads, &search->groups);
+  *choice = (struct pl_choice){.combinations = 1};
+  count_combinations(search, choice);
+  if (choice->too_many > 0) return true;
   for (size_t w = 0; w < search->worker_count; w++) search->workers[w].left_out = 0;
-  for (size_t i = 0; i < count; i++) {
-    search_group(search, &groups[i]);
+  alone(search, score_fixed);
+  struct list best = best_of_group(search);
+  for (size_t i = 0; i < search->groups.outer_count; i++) {
+    search_group(search, search->groups.outer[i]);
     const struct list own = best_of_group(search);
-    best = join(search, &best, &own);
+    struct list both = list_new(search->arena, best.most, search->space);
+    join_lists(&both, &best, &own);
+    best = both;
   }
   for (size_t w = 0; w < search->worker_count; w++)
     choice->left_out += search->workers[w].left_out;

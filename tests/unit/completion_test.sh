@@ -29,7 +29,7 @@ options_of() { "$pitleaf" "$1" --help | grep -o '^  [-a-z, ]*--[a-z-]*' | grep -
     echo "pitleaf $command --=$(options_of "$command" | xargs) --help"
   done
   cat <<'TYPED'
-pitleaf ch=check
+pitleaf ch=check choose
 pitleaf help cu=curve
 pitleaf check --as =text json sarif
 pitleaf check --as s=sarif

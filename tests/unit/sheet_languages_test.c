@@ -58,9 +58,11 @@ static const struct pl_template *template_of(struct pl_bench *bench,
 
 // ---------------------------------------------------------------- translations
 
-/// What a meeting and its entries say stands on paper as settings of the car do, or not at all.
+/// What a meeting and its entries say stands on paper as settings of the car do, or not at all;
+/// a box and an aim are on no paper.
 static bool is_printed(const struct pl_setting_row *row) {
-  return row->owner != PL_BLOCK_MEETING && row->owner != PL_BLOCK_ENTRY;
+  return row->owner != PL_BLOCK_MEETING && row->owner != PL_BLOCK_ENTRY &&
+         row->owner != PL_BLOCK_BOX && row->owner != PL_BLOCK_AIM;
 }
 
 static void every_label_is_translated(struct pl_bench *bench) {
