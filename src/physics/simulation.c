@@ -306,7 +306,10 @@ static bool is_stuck(struct pl_run *run) {
 
 // Is so little energy left that the chassis stays within half of what counts as settled?
 static bool is_quiet(struct pl_run *run) {
-  if (run->time < run->calm) return false;
+  if (run->time < run->calm) {
+    open_window(run); // what was before the end of the last bump does not count
+    return false;
+  }
   if (is_stuck(run)) return true;
   if (!run->quarter.mode.touches) return false;
   const double enough = 0.5 * run->rate * pl_square(half_band(run));
