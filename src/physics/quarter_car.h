@@ -1,6 +1,6 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 // The corner while it moves: what its parts do at the moment, and what follows from that. For
-// simulation.c alone.
+// the simulation alone.
 #ifndef PITLEAF_PHYSICS_QUARTER_CAR_H
 #define PITLEAF_PHYSICS_QUARTER_CAR_H
 

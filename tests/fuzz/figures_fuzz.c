@@ -25,10 +25,12 @@ static void tell_simulations(struct target *target, struct pl_figures *figures) 
   for (size_t i = 0; i < 2; i++) {
     struct pl_simulated_car car = {.setup = pl_figures_setup(figures),
                                    .simulation = simulations[i]};
-    for (int place = PL_FRONT_LEFT; place <= PL_REAR_RIGHT; place++) {
-      car.corners[place] = pl_simulate(figures, car.simulation, 0, false, (enum pl_place)place);
-      const double missing = car.corners[place]->values[PL_RESULT_MISSING];
-      if (car.corners[place]->present && !isfinite(missing)) broken("energy is no number");
+    for (int place = PL_FRONT_LEFT; place <= PL_REAR_RIGHT; place += 2) {
+      const struct pl_simulated *const corner =
+          pl_simulate(figures, car.simulation, 0, false, (enum pl_place)place);
+      const double missing = corner->values[PL_RESULT_MISSING];
+      if (corner->present && !isfinite(missing)) broken("energy is no number");
+      car.corners[place] = car.corners[place + 1] = corner; // the right takes as long again
     }
     (void)pl_simulation_text(target->arena, &car, &imperial_style);
     check_json("a simulation", pl_simulation_json(target->arena, &car));

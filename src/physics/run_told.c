@@ -1,0 +1,100 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+// What is told of a simulation when it is over: when it settled, its loads, its energies.
+#include "numbers.h"
+#include "run.h"
+
+// Height of the chassis between two remembered steps.
+static double height_between(const struct pl_past *one, const struct pl_past *two, double s) {
+  const double length = two->time - one->time;
+  return one->height * (1.0 + 2.0 * s) * pl_square(1.0 - s) +
+         two->height * pl_square(s) * (3.0 - 2.0 * s) +
+         length * s * (1.0 - s) * (one->speed * (1.0 - s) - two->speed * s);
+}
+
+// The step in whose midst the chassis comes within `span` of `height` for good, and where in
+// it.
+static size_t last_outside(const struct pl_simulator *simulator, double height, double span,
+                           double *share) {
+  size_t i = simulator->count - 1;
+  while (i > 0 && fabs(simulator->past[i].height - height) <= span) i--;
+  *share = 1.0;
+  if (i + 1 >= simulator->count) return i;
+  double low = 0.0;
+  for (int half = 0; half < 40; half++) {
+    const double middle = 0.5 * (low + *share);
+    const double here = height_between(&simulator->past[i], &simulator->past[i + 1], middle);
+    if (fabs(here - height) > span)
+      low = middle;
+    else
+      *share = middle;
+  }
+  return i;
+}
+
+static double along(double one, double two, double share) {
+  return one + share * (two - one);
+}
+
+// Loads over the time until `time`, between two remembered steps.
+static void tell_loads(struct pl_run *run, double time) {
+  struct pl_motion_result *const result = run->result;
+  const struct pl_past *const past = run->simulator->past;
+  size_t i = 0;
+  while (i + 2 < run->simulator->count && past[i + 1].time < time) i++;
+  const struct pl_past *const two = &past[run->simulator->count > 1 ? i + 1 : i];
+  const double length = two->time - past[i].time;
+  const double share = length > 0.0 ? fmin((time - past[i].time) / length, 1.0) : 1.0;
+  const double whole = along(past[i].time, two->time, share) - run->origin;
+  const double load = along(past[i].load, two->load, share) / whole;
+  const double square = along(past[i].load_squared, two->load_squared, share) / whole;
+  result->airborne = along(past[i].airborne, two->airborne, share) / whole;
+  const bool is_drop = run->quarter.bumps->count == 0;
+  result->mean_load = is_drop ? NAN : load;
+  result->load_variation = sqrt(fmax(square - pl_square(load), 0.0)) / result->mean_load;
+}
+
+void pl_run_tell_settling(struct pl_run *run) {
+  struct pl_motion_result *const result = run->result;
+  const struct pl_simulator *const simulator = run->simulator;
+  const double rest =
+      run->stuck ? 0.5 * (run->window_low + run->window_high) : run->rest[CHASSIS];
+  pl_run_extreme(run, rest);
+  double until = run->time;
+  result->settle_time = NAN;
+  if (result->settled) {
+    double share;
+    const double span = PL_SETTLED_SHARE * pl_run_excursion(run);
+    const size_t i = last_outside(simulator, rest, span, &share);
+    const struct pl_past *const one = &simulator->past[i];
+    const struct pl_past *const two = i + 1 < simulator->count ? one + 1 : one;
+    until = along(one->time, two->time, share);
+    result->settle_time = until - run->origin;
+  }
+  tell_loads(run, fmax(until, run->calm));
+}
+
+void pl_run_tell_energies(struct pl_run *run, const double *start) {
+  const struct pl_corner *const corner = run->quarter.corner;
+  const double *const state = run->state;
+  struct pl_energies *const energies = &run->result->energies;
+  struct pl_energies before;
+  pl_quarter_stored(&run->quarter, run->origin, start, &before);
+  pl_quarter_stored(&run->quarter, run->time, state, energies);
+  const double weight = (corner->sprung_mass + corner->unsprung_mass) * corner->gravity;
+  energies->fallen =
+      corner->gravity * (corner->sprung_mass * (start[CHASSIS] - state[CHASSIS]) +
+                         corner->unsprung_mass * (start[WHEEL] - state[WHEEL])) +
+      weight * run->fall;
+  energies->from_road = state[FROM_ROAD];
+  energies->springs -= before.springs;
+  energies->gas -= before.gas;
+  energies->tyre -= before.tyre;
+  energies->damped = state[DAMPED];
+  energies->rubbed = state[RUBBED];
+  energies->at_chassis = run->result->chassis.total;
+  energies->at_shock_ends = run->result->shock_in.total + run->result->shock_out.total;
+  energies->missing = energies->fallen + energies->from_road - energies->springs -
+                      energies->gas - energies->tyre - energies->cavity - energies->moving -
+                      energies->damped - energies->rubbed - energies->at_chassis -
+                      energies->at_shock_ends;
+}
