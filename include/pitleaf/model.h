@@ -343,6 +343,11 @@ struct pl_program *pl_program_varied(const struct pl_program *program, struct pl
 /// The same with any text at its end, such as several setups.
 struct pl_program *pl_program_extended(const struct pl_program *program, struct pl_arena *arena,
                                        const char *more);
+/// The setup of that name, checked, with what is wrong with it in a list of its own, so that no
+/// other setup of the file takes its room there. Null if there is none. It must not have been
+/// asked for before.
+const struct pl_setup *pl_program_setup_apart(struct pl_program *program, const char *name,
+                                              struct pl_diagnostics **problems);
 /// Does the span lie in what was put behind the main file's text?
 bool pl_is_varied(const struct pl_program *program, const struct pl_program *varied,
                   struct pl_span span);

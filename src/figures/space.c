@@ -186,9 +186,8 @@ static bool is_as_it_is(const struct pl_space *space,
   return true;
 }
 
-/// The newest error of the list that came behind those `before`.
-static const char *newest_error(const struct pl_diagnostics *problems, size_t before) {
-  for (size_t i = problems->count; i-- > before;) {
+static const char *first_error(const struct pl_diagnostics *problems) {
+  for (size_t i = 0; i < problems->count; i++) {
     if (pl_diagnostic_rows[problems->items[i].code].severity == PL_ERROR)
       return problems->items[i].message;
   }
@@ -199,19 +198,16 @@ static const char *newest_error(const struct pl_diagnostics *problems, size_t be
 static void keep_sound_ways(struct making *making, struct pl_dimension_varied *dimension,
                             const char *const *names) {
   struct pl_space *const space = making->space;
-  const struct pl_diagnostics *const problems = pl_program_problems(space->program);
   dimension->ways[0].setup = space->setup;
   size_t kept = 1;
   for (size_t i = 1; i < dimension->count; i++) {
     struct pl_way *const way = &dimension->ways[i];
-    const size_t errors = problems->errors;
-    const size_t count = problems->count;
-    way->setup = pl_program_setup(space->program, names[i]);
-    if (way->setup != NULL) pl_setup_check(way->setup);
-    if (way->setup == NULL || problems->errors > errors) {
+    struct pl_diagnostics *problems = NULL;
+    way->setup = pl_program_setup_apart(space->program, names[i], &problems);
+    if (way->setup == NULL || problems->errors > 0) {
       remark(making,
              pl_format(making->arena, "%s = %s is left out: %s", name_of(making, dimension),
-                       way->written, newest_error(problems, count)));
+                       way->written, first_error(problems)));
       continue;
     }
     if (is_as_it_is(space, dimension, way->setup)) continue;

@@ -48,6 +48,16 @@ struct pl_program *pl_program_varied(const struct pl_program *program, struct pl
   return pl_program_extended(program, arena, pl_buffer_string(&text));
 }
 
+const struct pl_setup *pl_program_setup_apart(struct pl_program *program, const char *name,
+                                              struct pl_diagnostics **problems) {
+  struct pl_diagnostics *const shared = program->problems;
+  *problems = program->problems = pl_diagnostics_new(program->arena);
+  const struct pl_setup *const setup = pl_program_setup(program, name);
+  if (setup != NULL) pl_setup_check(setup);
+  program->problems = shared;
+  return setup;
+}
+
 bool pl_is_varied(const struct pl_program *program, const struct pl_program *varied,
                   struct pl_span span) {
   return span.source != NULL && span.source == pl_program_source(varied) &&

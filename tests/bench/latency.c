@@ -183,7 +183,7 @@ int main(int count, char **arguments) {
     before = seconds();
     send_message(json_pack("{s:s,s:i,s:s,s:{s:{s:s},s:o}}", "jsonrpc", "2.0", "id", i + 2,
                            "method", "textDocument/completion", "params", "textDocument", "uri",
-                           uri, "position", position_of(text, strstr(text, "\n  all") + 3)));
+                           uri, "position", position_of(text, strstr(text, "\n  air") + 3)));
     if (await_offers(i + 2) == 0) fail("nothing was offered");
     completions[i] = seconds() - before;
   }
