@@ -177,7 +177,7 @@ static void draw_marks(HPDF_Doc document, const HPDF_Font fonts[2], const char *
     memcpy(&drawn, bytes + at, sizeof drawn);
     at += sizeof drawn;
     draw_mark(&replay, &drawn, bytes + at);
-    at += drawn.kind == DRAWN_TEXT ? drawn.count : drawn.count * 2 * sizeof(float);
+    at += drawn.kind == DRAWN_TEXT ? drawn.count : drawn.count * (2 * sizeof(float));
   }
 }
 

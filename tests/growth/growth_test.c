@@ -88,7 +88,11 @@ static void keeps_pace(struct pl_bench *bench) {
 int main(void) {
   struct CMUnitTest *const all = calloc(absurd_file_count, sizeof *all);
   struct pl_bench_case *const cases = calloc(absurd_file_count, sizeof *cases);
-  if (all == NULL || cases == NULL) return EXIT_FAILURE;
+  if (all == NULL || cases == NULL) {
+    free(all);
+    free(cases);
+    return EXIT_FAILURE;
+  }
   for (size_t i = 0; i < absurd_file_count; i++) {
     cases[i] = (struct pl_bench_case){keeps_pace, absurd_files[i].name};
     all[i] = (struct CMUnitTest){absurd_files[i].name, pl_bench_run, pl_folder_new,
