@@ -94,9 +94,9 @@ const struct command commands[] = {
      "text csv json pdf", 2, 100000, command_sweep},
     {"weather", "FILE --air TEMP", "find the day's oil",
      "What the temperature of the air does to viscosity and damping at each axle, now and then, "
-     "and which oils bring the slow damping nearest to what it is now: those that the file and "
-     "its includes declare, and two of them in halves, each with the line to write and what is "
-     "left over. TEMP is 9 degC or 48 degF. Where the setup gives oil-temperature, the air does "
+     "and which oils bring the slow damping nearest to what it is now: those of the file's box, or, "
+     "without one, all that the file and its includes declare, and two of them in halves, each "
+     "with the line to write and what is left over. TEMP is 9 degC or 48 degF. Where the setup gives oil-temperature, the air does "
      "not reach the oil, and TEMP is taken as the oil's. The exit status is 1 if the damping of "
      "an axle cannot be told.",
      "air as library root setup units colour", "text json", 1, 1, command_weather},

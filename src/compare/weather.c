@@ -63,24 +63,46 @@ const char *pl_weather_read(struct pl_arena *arena, struct pl_names *names, cons
 /// Names of oils.
 struct oils {
   struct pl_arena *arena;
+  struct pl_program *program;
+  struct pl_map *known; ///< the same names
+  bool of_main;         ///< of boxes, those of the main file are asked
   const char **names;
   size_t count;
   size_t capacity;
   bool in_halves; ///< two of them may be blended half and half
 };
 
-static void add_oil(void *context, const struct pl_block *block, bool in_main) {
-  struct oils *const oils = context;
-  (void)in_main;
+static void add_name(struct oils *oils, const char *name) {
+  if (pl_map_set(oils->known, name, oils) != NULL) return;
   oils->names = pl_grow(oils->arena, (void *)oils->names, oils->count, &oils->capacity,
                         sizeof *oils->names);
-  oils->names[oils->count++] = block->name;
+  oils->names[oils->count++] = name;
 }
 
-/// The oils that somebody owns: this alone knows. As long as nothing says which those are, all
-/// that the file and its includes declare, and any two of them in halves.
-static struct oils owned_oils(struct pl_arena *arena, const struct pl_program *program) {
-  struct oils oils = {.arena = arena, .in_halves = true};
+static void add_oil(void *context, const struct pl_block *block, bool in_main) {
+  (void)in_main;
+  add_name(context, block->name);
+}
+
+static void add_oils_of_box(void *context, const struct pl_block *block, bool in_main) {
+  struct oils *const oils = context;
+  if (in_main != oils->of_main) return;
+  const struct pl_parts_box *const box = pl_program_box(oils->program, block);
+  for (size_t i = 0; i < box->oils.count; i++) add_name(oils, box->oils.names[i]);
+  oils->in_halves |= box->oils.count > 0 && box->blends != PL_BLENDS_NONE;
+}
+
+/// The oils that somebody owns: this alone knows. Those in the boxes of the main file; where it
+/// has none, in the boxes that it includes; where nothing says what is owned, all that are
+/// declared, and any two of them in halves.
+static struct oils owned_oils(struct pl_arena *arena, struct pl_program *program) {
+  struct oils oils = {
+      .arena = arena, .program = program, .known = pl_map_new(arena), .of_main = true};
+  pl_program_each(program, PL_BLOCK_BOX, add_oils_of_box, &oils);
+  oils.of_main = false;
+  if (oils.count == 0) pl_program_each(program, PL_BLOCK_BOX, add_oils_of_box, &oils);
+  if (oils.count > 0) return oils;
+  oils.in_halves = true;
   pl_program_each(program, PL_BLOCK_OIL, add_oil, &oils);
   return oils;
 }

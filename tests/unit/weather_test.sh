@@ -67,6 +67,17 @@ run 1 weather warm.leaf --air 20 degC && out 'Oil now 35 °C, then 20 °C' &&
   out 'The setup gives oil-temperature' && out 'there is no oil to choose from' &&
   out 'Rear: the damping cannot be told' && out 'needs piston, damper, oil'
 result "a setup that gives the oil's temperature, lacks an axle, and has no bottles" $?
+# Only what the box has is offered, mixed only where it says so; without oils in it, all there are.
+cold=$root/sheets/sluice-lane/plover-cold.leaf
+mkdir -p there && cp -r "$root/sheets/cars" "$root/sheets/library" . && cp "$cold" there/cold.leaf
+run 0 weather there/cold.leaf --air 20 degC --root . --as json && out '"clear 500"' && ! grep -q 'steady\|clear 150\|clear 700' out
+result "the oils of the box, and no others" $?
+sed -e 's/oils *= .*/oils = ["clear 500", "clear 350"]/' -e 's/blends *= .*/blends = none/' "$cold" >there/two.leaf
+run 0 weather there/two.leaf --air 20 degC --root . && ! grep -q 'half' out && out 'clear 500'
+result "a box whose oils are not mixed" $?
+sed -e '/^  oils *= /d' "$cold" >there/none.leaf
+run 0 weather there/none.leaf --air 20 degC --root . && out 'half'
+result "a box without oils says nothing of them" $?
 echo 'setup "nothing" { }' >nothing.leaf
 run 1 weather nothing.leaf --air 20 degC && out 'Air now: not declared, so the oil is taken at 25 °C' && out 'Front: the damping cannot be told'
 result "a setup that says nothing" $?
