@@ -6,7 +6,8 @@
 #   optimised   every test on the optimised build
 #   sanitized   every test on the build with address and undefined-behaviour sanitizers
 #   coverage    every test on the build that counts what is run
-#   valgrind    the unit tests of the optimised build under valgrind
+#   valgrind    the unit tests of the optimised build under valgrind; PITLEAF_SLOWED is set, for
+#               those that would then take too long
 #   counted     that work grows no faster than files, on the build that counts it
 #
 # A test counts once however many runs it takes part in: what it passes is the least, and what
@@ -81,7 +82,7 @@ for run in "$@"; do
     folders=growth shells=''
     ;;
   valgrind)
-    wrap='valgrind --quiet --leak-check=full --errors-for-leak-kinds=definite --error-exitcode=99'
+    wrap='env PITLEAF_SLOWED=1 valgrind --quiet --leak-check=full --errors-for-leak-kinds=definite --error-exitcode=99'
     folders=unit shells=''
     ;;
   *)

@@ -12,6 +12,7 @@
 
 #include "trial.h"
 
+#include <limits.h>
 #include <signal.h>
 #include <stdio.h>
 #include <string.h>
@@ -90,7 +91,7 @@ _Noreturn static void become_program(const struct pl_scene *scene, const char *o
 }
 
 static void read_report(struct pl_trial *trial) {
-  trial->blocks = -1;
+  trial->blocks = LONG_MIN;
   FILE *const file = fopen("../report", "r");
   if (file == NULL) return;
   char name[32];
@@ -125,7 +126,7 @@ bool pl_trial_left(const struct pl_scene *scene) {
 
 void pl_trial_run(const struct pl_scene *scene, const char *order, bool with_old,
                   struct pl_trial *trial) {
-  *trial = (struct pl_trial){.blocks = -1};
+  *trial = (struct pl_trial){.blocks = LONG_MIN};
   (void)pl_trial_left(scene); // another scene's
   set_scene(scene, with_old);
   (void)unlink("../report");

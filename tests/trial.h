@@ -51,7 +51,7 @@ struct pl_trial {
   struct pl_bytes out;
   struct pl_bytes err;
   struct pl_bytes outputs[PL_OUTPUT_LIMIT];
-  long blocks; ///< of memory that were not given back; -1: it did not come to that
+  long blocks; ///< of memory that were not given back; LONG_MIN: it did not come to that
   long calls[PL_FAULT_COUNT];
 };
 

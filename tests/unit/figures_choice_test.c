@@ -230,7 +230,8 @@ static double combinations_of(const struct pl_space *space, const bool *varies) 
 static void is_never_worse_than_brute_force(struct pl_bench *bench) {
   struct pl_chance chance = {.state = 20261130};
   size_t compared = 0;
-  for (int i = 0; i < 60; i++) {
+  const int boxes = getenv("PITLEAF_SLOWED") == NULL ? 60 : 6;
+  for (int i = 0; i < boxes; i++) {
     struct pl_arena *const arena = pl_arena_new(bench->guard);
     struct pl_bench own = *bench;
     own.arena = bench->spare = arena;
@@ -260,7 +261,7 @@ static void is_never_worse_than_brute_force(struct pl_bench *bench) {
     bench->spare = NULL;
     pl_arena_free(arena);
   }
-  assert_true(compared >= 30);
+  assert_true(compared >= (size_t)boxes / 2);
 }
 
 // ---------------------------------------------------------------- one by one

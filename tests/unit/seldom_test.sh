@@ -179,7 +179,9 @@ done >mistaken
 printf 'large.leaf\ndeep\nother.leaf\nabsent/real.leaf\n' | cmp - mistaken
 result "what stands in place of a file in a commit" $?
 commit=$(git rev-parse HEAD) && rm -f ".git/objects/$(echo "$commit" | cut -c1-2)/$(echo "$commit" | cut -c3-)" &&
+  export ASAN_OPTIONS=detect_leaks=0 && # libgit2 keeps the reference whose commit is missing
   run 2 log s.leaf && err "git knows no"
 result "a repository that lacks its newest commit" $?
+unset ASAN_OPTIONS
 
 [ "$failures" -eq 0 ]
