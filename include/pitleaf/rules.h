@@ -189,8 +189,8 @@ const struct pl_judgement *pl_judge(struct pl_arena *arena, const struct pl_rule
                                     struct pl_figures *figures, enum pl_unit_system system,
                                     const struct pl_entrant *entrant);
 
-/// The verdicts of a rule, which stand side by side: the first of them, and how many. 0 where
-/// the rule is not judged of the entry.
+/// The verdicts of a rule, which stand side by side: the first of them, and how many. Null and
+/// 0 where the rule is not judged of the entry.
 const struct pl_verdict *pl_verdicts_of(const struct pl_judgement *judgement,
                                         const struct pl_rule *rule, size_t *count);
 

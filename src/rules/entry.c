@@ -34,7 +34,7 @@ const struct pl_verdict *pl_verdicts_of(const struct pl_judgement *judgement,
   }
   *count = 0;
   while (low + *count < end && judgement->verdicts[low + *count].rule == rule) ++*count;
-  return &judgement->verdicts[low];
+  return *count == 0 ? NULL : &judgement->verdicts[low];
 }
 
 static void add_verdict(struct making *making, const struct pl_rule *rule, enum pl_place place,

@@ -1066,6 +1066,18 @@ static void rules_by_name(struct pl_bench *bench) {
   assert_non_null(strstr(pl_bench_shown(bench), "did you mean \"saltmarsh\"?"));
 }
 
+/// Also where the entry has no verdict at all.
+static void a_rule_that_is_not_judged_has_no_verdicts(struct pl_bench *bench) {
+  const struct pl_judgement *const judgement = judge(
+      bench, "rules \"r\" { rule \"a\" when class == \"4wd\" { require = mass > 1 kg } }\n"
+             "setup \"s\" { class = \"2wd\"; mass = 2 kg }\n");
+  const struct pl_rules *const rules = pl_program_rules(bench->program, NULL);
+  size_t count = 7;
+  assert_int_equal(judgement->count, 0);
+  assert_null(pl_verdicts_of(judgement, &rules->items[0], &count));
+  assert_int_equal(count, 0);
+}
+
 int main(void) {
   const struct CMUnitTest tests[] = {
       PL_BENCH_TEST(signs_at_their_limit),
@@ -1103,6 +1115,7 @@ int main(void) {
       PL_BENCH_TEST(measured_by_another_name),
       PL_BENCH_TEST(no_file_but_measured),
       PL_BENCH_TEST(rules_by_name),
+      PL_BENCH_TEST(a_rule_that_is_not_judged_has_no_verdicts),
   };
   return cmocka_run_group_tests(tests, NULL, NULL);
 }
