@@ -84,11 +84,12 @@ struct pl_node {
   enum pl_node_kind
       key_kind; ///< of a property, how its key is written: a name, a text, a number
   enum pl_operator action;
-  bool is_weight;           ///< the unit is `wt`
-  uint16_t depth;           ///< of nesting below it
-  struct pl_span span;      ///< all of it
-  struct pl_span name_span; ///< the key, the kind, the path
-  const char *name;         ///< interned; "" when there is none
+  bool is_weight;      ///< the unit is `wt`
+  uint16_t depth;      ///< of nesting below it
+  struct pl_span span; ///< all of it
+  uint32_t name_start; ///< see pl_name_span
+  uint32_t name_end;
+  const char *name; ///< interned; "" when there is none
   double number;
   const struct pl_unit *unit; ///< null: none
   struct pl_node *children;
@@ -97,6 +98,11 @@ struct pl_node {
   struct pl_node *condition; ///< of a block: the expression behind `when`
   struct pl_node *next;
 };
+
+/// Where the key, the kind, the path of a node stands.
+static inline struct pl_span pl_name_span(const struct pl_node *node) {
+  return (struct pl_span){node->span.source, node->name_start, node->name_end};
+}
 
 /// A property's key as a node of its own.
 struct pl_node pl_key_node(const struct pl_node *property);

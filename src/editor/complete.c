@@ -157,8 +157,8 @@ static bool is_given(const struct completing *completing, const char *key,
   const struct writing *const writing = &completing->writing;
   const struct pl_node *item = completing->block == NULL ? NULL : completing->block->children;
   for (; item != NULL; item = item->next) {
-    const bool is_here = item->name_span.start <= completing->writing.offset &&
-                         completing->writing.offset <= item->name_span.end;
+    const bool is_here = pl_name_span(item).start <= completing->writing.offset &&
+                         completing->writing.offset <= pl_name_span(item).end;
     if (is_here || item->kind != PL_NODE_PROPERTY) continue;
     if (strcmp(item->name, key) == 0) return true;
     if (setting != PL_SETTING_COUNT &&

@@ -310,8 +310,8 @@ json_t *answer_hover(struct pl_editor *editor, const json_t *params, const char 
   find_route(&route, spot.tree, spot.offset);
   const struct pl_node *const item = route.item;
   const bool on_key = item != NULL && item->kind == PL_NODE_PROPERTY &&
-                      item->name_span.start <= spot.offset &&
-                      spot.offset <= item->name_span.end;
+                      pl_name_span(item).start <= spot.offset &&
+                      spot.offset <= pl_name_span(item).end;
   const enum pl_setting setting =
       on_key ? setting_at(route.around, route.depth, item->name, item->children)
              : PL_SETTING_COUNT;

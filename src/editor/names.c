@@ -88,13 +88,13 @@ static void look_into_items(struct looking *looking, const struct pl_node *items
     if (item->kind == PL_NODE_BLOCK) look_into_block(looking, item);
     if (item->kind == PL_NODE_INCLUDE) {
       const struct mention mention = {
-          .kind = NAME_FILE, .name = item->name, .span = item->name_span, .file = ""};
+          .kind = NAME_FILE, .name = item->name, .span = pl_name_span(item), .file = ""};
       looking->visit(looking->context, &mention);
     }
     if (item->kind == PL_NODE_LET) {
       const struct mention mention = {.kind = NAME_LET,
                                       .name = item->name,
-                                      .span = item->name_span,
+                                      .span = pl_name_span(item),
                                       .declares = true,
                                       .file = ""};
       looking->visit(looking->context, &mention);
@@ -154,7 +154,7 @@ static struct pl_span declaration_of_let(struct pl_program *program, const char 
   for (size_t i = 0; (source = pl_program_file(program, i)) != NULL; i++) {
     const struct pl_tree *const tree = pl_program_tree(program, source);
     for (const struct pl_node *item = tree->items; item != NULL; item = item->next) {
-      if (item->kind == PL_NODE_LET && strcmp(item->name, name) == 0) return item->name_span;
+      if (item->kind == PL_NODE_LET && strcmp(item->name, name) == 0) return pl_name_span(item);
     }
   }
   return nowhere();

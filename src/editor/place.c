@@ -191,7 +191,7 @@ static void add_node(struct route *route, const struct pl_node *node) {
 /// Does the place lie in the braces of a block, not in its head?
 static bool in_braces(const struct pl_tree *tree, const struct pl_node *block,
                       uint32_t offset) {
-  uint32_t at = block->name_span.end;
+  uint32_t at = pl_name_span(block).end;
   const struct pl_node *const heads[] = {block->titles, block->bases, block->condition};
   for (size_t i = 0; i < 3; i++) {
     for (const struct pl_node *one = heads[i]; one != NULL; one = one->next) {

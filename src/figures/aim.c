@@ -43,7 +43,7 @@ static void report_place(struct reading *reading, const struct pl_node *line, co
                          enum pl_scope scope) {
   static const char *const owners[] = {"each wheel", "each axle", "the whole car"};
   const char *const meant = scope == PL_SCOPE_CAR ? "car" : "rear";
-  pl_report(reading->problems, PL_AIM_PLACE, line->name_span,
+  pl_report(reading->problems, PL_AIM_PLACE, pl_name_span(line),
             PL_WORDS(key, owners[scope], pl_format(reading->arena, "%s.%s", meant, key)));
 }
 
@@ -121,7 +121,7 @@ static void report_unknown(struct reading *reading, const struct pl_node *line, 
                            const char *place) {
   const enum pl_setting setting = pl_setting_of(key, PL_BLOCK_SETUP);
   if (setting != PL_SETTING_COUNT) {
-    pl_report(reading->problems, PL_AIM_SETTING, line->name_span, PL_WORDS(key));
+    pl_report(reading->problems, PL_AIM_SETTING, pl_name_span(line), PL_WORDS(key));
     return;
   }
   const char *near = pl_figure_nearest(key);
@@ -129,8 +129,8 @@ static void report_unknown(struct reading *reading, const struct pl_node *line, 
       pl_figure_of(pl_key_meant(reading->arena, key)) != PL_FIGURE_COUNT)
     near = pl_key_meant(reading->arena, key);
   if (near != NULL && place[0] != '\0') near = pl_format(reading->arena, "%s.%s", place, near);
-  pl_report(reading->problems, PL_AIM_FIGURE, line->name_span,
-            PL_WORDS(pl_span_text(reading->arena, line->name_span), near));
+  pl_report(reading->problems, PL_AIM_FIGURE, pl_name_span(line),
+            PL_WORDS(pl_span_text(reading->arena, pl_name_span(line)), near));
 }
 
 static void read_wanted(struct reading *reading, const struct pl_node *line,
@@ -140,14 +140,14 @@ static void read_wanted(struct reading *reading, const struct pl_node *line,
       point == NULL ? outer
                     : pl_copy_text(reading->arena, line->name, (size_t)(point - line->name));
   const char *const key = point == NULL ? line->name : point + 1;
-  struct pl_wanted wanted = {.figure = pl_figure_of(key), .span = line->name_span};
+  struct pl_wanted wanted = {.figure = pl_figure_of(key), .span = pl_name_span(line)};
   if (wanted.figure == PL_FIGURE_COUNT) {
     report_unknown(reading, line, key, place);
     return;
   }
   const struct pl_figure_row *const row = &pl_figure_rows[wanted.figure];
   if (strchr(row->unit, '|') != NULL) {
-    pl_report(reading->problems, PL_AIM_WORD, line->name_span, PL_WORDS(key));
+    pl_report(reading->problems, PL_AIM_WORD, pl_name_span(line), PL_WORDS(key));
     return;
   }
   wanted.place_count = places_of(row->scope, place, wanted.places);
@@ -158,14 +158,14 @@ static void read_wanted(struct reading *reading, const struct pl_node *line,
   wanted.key = pl_format(reading->arena, "%s.%s", place[0] == '\0' ? "car" : place, key);
   const struct pl_node *const other = pl_map_set(reading->given, wanted.key, (void *)line);
   if (other != NULL) {
-    struct pl_diagnostic *const problem =
-        pl_report(reading->problems, PL_SETTING_TWICE, line->name_span, PL_WORDS(line->name));
-    pl_relate(problem, other->name_span, "it is given here already");
+    struct pl_diagnostic *const problem = pl_report(reading->problems, PL_SETTING_TWICE,
+                                                    pl_name_span(line), PL_WORDS(line->name));
+    pl_relate(problem, pl_name_span(other), "it is given here already");
     return;
   }
   if (!read_value(reading, line, &wanted)) return;
   if (reading->aim->count == PL_MOST_AIMS) {
-    pl_report(reading->problems, PL_TOO_MANY_AIMS, line->name_span,
+    pl_report(reading->problems, PL_TOO_MANY_AIMS, pl_name_span(line),
               PL_WORDS(pl_format(reading->arena, "%d", PL_MOST_AIMS)));
     return;
   }
@@ -209,9 +209,9 @@ static void read_kept(struct reading *reading, const struct pl_node *node) {
 static void read_keep(struct reading *reading, const struct pl_node *line) {
   const struct pl_node *const other = pl_map_set(reading->given, line->name, (void *)line);
   if (other != NULL) {
-    struct pl_diagnostic *const problem =
-        pl_report(reading->problems, PL_SETTING_TWICE, line->name_span, PL_WORDS(line->name));
-    pl_relate(problem, other->name_span, "it is given here already");
+    struct pl_diagnostic *const problem = pl_report(reading->problems, PL_SETTING_TWICE,
+                                                    pl_name_span(line), PL_WORDS(line->name));
+    pl_relate(problem, pl_name_span(other), "it is given here already");
   }
   const struct pl_node *const value = line->children;
   if (value->kind != PL_NODE_LIST) {
@@ -236,7 +236,7 @@ static void read_block(struct reading *reading, const struct pl_node *block,
   if (is_place)
     read_items(reading, block->children, block->name);
   else
-    pl_report(reading->problems, PL_AIM_BLOCK, block->name_span, PL_WORDS(block->name));
+    pl_report(reading->problems, PL_AIM_BLOCK, pl_name_span(block), PL_WORDS(block->name));
 }
 
 static void read_items(struct reading *reading, const struct pl_node *items,
@@ -251,7 +251,7 @@ static void read_items(struct reading *reading, const struct pl_node *items,
       break;
     case PL_NODE_BLOCK: read_block(reading, item, outer); break;
     case PL_NODE_LET:
-      pl_report(reading->problems, PL_LET_INSIDE, item->name_span, PL_WORDS(item->name));
+      pl_report(reading->problems, PL_LET_INSIDE, pl_name_span(item), PL_WORDS(item->name));
       break;
     case PL_NODE_INCLUDE:
       pl_report(reading->problems, PL_INCLUDE_INSIDE, item->span, PL_NO_WORDS);
@@ -267,7 +267,7 @@ static struct pl_aim *read_aim(struct pl_program *program, struct pl_diagnostics
   struct pl_aim *const aim = pl_alloc(arena, sizeof *aim);
   const struct pl_node *const node = block->node;
   aim->name = block->name;
-  aim->span = node->titles == NULL ? node->name_span : node->titles->span;
+  aim->span = node->titles == NULL ? pl_name_span(node) : node->titles->span;
   aim->wanted = pl_alloc_array(arena, PL_MOST_AIMS, sizeof *aim->wanted);
   struct reading reading = {.program = program,
                             .problems = problems,

@@ -135,9 +135,10 @@ static bool is_given_twice(const struct collector *collector, enum pl_setting se
   struct newest *const newest =
       &program->newest[(size_t)setting * WRITTEN_COUNT + own_scope(collector->scope)];
   if (newest->layer == collector->count && action == PL_SET) {
-    struct pl_diagnostic *const problem = pl_report(
-        collector->layered->problems, PL_SETTING_TWICE, node->name_span, PL_WORDS(node->name));
-    pl_relate(problem, newest->node->name_span, "it is given here already");
+    struct pl_diagnostic *const problem =
+        pl_report(collector->layered->problems, PL_SETTING_TWICE, pl_name_span(node),
+                  PL_WORDS(node->name));
+    pl_relate(problem, pl_name_span(newest->node), "it is given here already");
     return true;
   }
   *newest = (struct newest){node, collector->count};
@@ -154,7 +155,7 @@ static void note(struct collector *collector, enum pl_setting setting,
   const struct assignment *const last = layered->last[which];
   const size_t number = last == NULL ? 1 : last->number + 1;
   if (number > PL_MOST_CHANGES) {
-    pl_report(layered->problems, PL_TOO_MANY_CHANGES, node->name_span,
+    pl_report(layered->problems, PL_TOO_MANY_CHANGES, pl_name_span(node),
               PL_WORDS(pl_format(program_of(collector)->arena, "%d", PL_MOST_CHANGES),
                        pl_settings[setting].key));
     layered->is_overfull = true;
@@ -181,12 +182,12 @@ static bool scope_fits(struct collector *collector, enum pl_setting setting,
   const enum written_scope written = collector->scope;
   const bool axle_or_wider = written <= WRITTEN_REAR;
   if (scope == PL_SCOPE_CAR && written != WRITTEN_TOP) {
-    pl_report(collector->layered->problems, PL_BELONGS_TO_CAR, node->name_span,
+    pl_report(collector->layered->problems, PL_BELONGS_TO_CAR, pl_name_span(node),
               PL_WORDS(pl_settings[setting].key, written_scope_names[written]));
     return false;
   }
   if (scope == PL_SCOPE_AXLE && !axle_or_wider) {
-    pl_report(collector->layered->problems, PL_BELONGS_TO_AXLE, node->name_span,
+    pl_report(collector->layered->problems, PL_BELONGS_TO_AXLE, pl_name_span(node),
               PL_WORDS(pl_settings[setting].key, written_scope_names[written]));
     return false;
   }
@@ -209,8 +210,8 @@ static void report_number_as_key(const struct collector *collector,
       : collector->layered->kind == PL_BLOCK_MEETING
           ? "an entry is a block, as in entry 7 { driver = \"…\" }"
           : "holes stand in a block, as in shock-top { 1 = (31 mm, 58 mm) }";
-  pl_report(collector->layered->problems, PL_NUMBER_AS_KEY, node->name_span,
-            PL_WORDS(pl_span_text(program_of(collector)->arena, node->name_span), mend));
+  pl_report(collector->layered->problems, PL_NUMBER_AS_KEY, pl_name_span(node),
+            PL_WORDS(pl_span_text(program_of(collector)->arena, pl_name_span(node)), mend));
 }
 
 /// Of a meeting, an entry or a box: kinds with few keys, which a message can list.
@@ -220,7 +221,7 @@ static bool has_few_keys(enum pl_block_kind kind) {
 
 /// A key that is like none of a block that has few.
 static void report_far_key(const struct collector *collector, const struct pl_node *node) {
-  pl_report(collector->layered->problems, PL_TEMPLATE_KEY_FAR, node->name_span,
+  pl_report(collector->layered->problems, PL_TEMPLATE_KEY_FAR, pl_name_span(node),
             PL_WORDS(block_words(collector), node->name,
                      key_words(program_of(collector)->arena, collector->layered->kind)));
 }
@@ -243,7 +244,7 @@ static bool report_part_key(const struct collector *collector, const struct pl_n
   if (setting == PL_SETTING_COUNT || pl_settings[setting].type != PL_TYPE_PART) return false;
   const char *const kind = pl_settings[setting].of;
   if (pl_setting_of(point + 1, pl_block_kind_of(kind)) == PL_SETTING_COUNT) return false;
-  pl_report(collector->layered->problems, PL_PART_KEY, node->name_span,
+  pl_report(collector->layered->problems, PL_PART_KEY, pl_name_span(node),
             PL_WORDS(block_words(collector), node->name, kind, point + 1, key));
   return true;
 }
@@ -259,7 +260,7 @@ static void report_unknown_key(const struct collector *collector, const struct p
     struct pl_arena *const arena = program_of(collector)->arena;
     const char *const scope = pl_copy_text(arena, node->name, (size_t)(point - node->name));
     if (written_scope_of(scope) != WRITTEN_COUNT) {
-      pl_report(problems, PL_SCOPE_AS_KEY, node->name_span,
+      pl_report(problems, PL_SCOPE_AS_KEY, pl_name_span(node),
                 PL_WORDS(node->name, scope, point + 1));
       return;
     }
@@ -270,7 +271,7 @@ static void report_unknown_key(const struct collector *collector, const struct p
                        strcmp(node->name, "measure") == 0 ||
                        strcmp(node->name, "applies-to") == 0;
   if (of_rule) {
-    pl_report(problems, PL_KEY_OF_OTHER_BLOCK, node->name_span,
+    pl_report(problems, PL_KEY_OF_OTHER_BLOCK, pl_name_span(node),
               PL_WORDS(block_words(collector), node->name,
                        strcmp(node->name, "applies-to") == 0 ? "a set of rules" : "a rule"));
     return;
@@ -282,7 +283,7 @@ static void report_unknown_key(const struct collector *collector, const struct p
   const enum pl_block_kind owner =
       near == NULL ? owner_of_key(node->name, kind) : PL_BLOCK_KIND_COUNT;
   if (owner != PL_BLOCK_KIND_COUNT) {
-    pl_report(problems, PL_KEY_OF_OTHER_BLOCK, node->name_span,
+    pl_report(problems, PL_KEY_OF_OTHER_BLOCK, pl_name_span(node),
               PL_WORDS(block_words(collector), node->name,
                        kind_words(program_of(collector)->arena, owner)));
     return;
@@ -290,7 +291,7 @@ static void report_unknown_key(const struct collector *collector, const struct p
   if (near == NULL && kind == PL_BLOCK_ENTRY && node->children->kind == PL_NODE_NUMBER) {
     // What an entry says of itself is words.
     pl_report(
-        problems, PL_ENTRY_MEASURED, node->name_span,
+        problems, PL_ENTRY_MEASURED, pl_name_span(node),
         PL_WORDS(node->name, pl_span_text(program_of(collector)->arena, node->children->span)));
     return;
   }
@@ -299,7 +300,7 @@ static void report_unknown_key(const struct collector *collector, const struct p
     return;
   }
   const bool extra = near == NULL && is_setup(collector->layered);
-  pl_report(problems, extra ? PL_UNKNOWN_KEY_FAR : PL_UNKNOWN_KEY, node->name_span,
+  pl_report(problems, extra ? PL_UNKNOWN_KEY_FAR : PL_UNKNOWN_KEY, pl_name_span(node),
             PL_WORDS(block_words(collector), node->name, near));
 }
 
@@ -311,7 +312,7 @@ static void collect_property(struct collector *collector, const struct pl_node *
     return;
   }
   if (node->key_kind == PL_NODE_TEXT) {
-    pl_report(problems, PL_TEXT_AS_KEY, node->name_span, PL_WORDS(node->name));
+    pl_report(problems, PL_TEXT_AS_KEY, pl_name_span(node), PL_WORDS(node->name));
     return;
   }
   const enum pl_setting setting = setting_meant(collector, node);
@@ -331,7 +332,7 @@ static void collect_items(struct collector *collector, const struct pl_node *ite
 static void collect_scope(struct collector *collector, enum written_scope scope,
                           const struct pl_node *node) {
   if (collector->scope != WRITTEN_TOP) {
-    pl_report(collector->layered->problems, PL_SCOPE_IN_SCOPE, node->name_span,
+    pl_report(collector->layered->problems, PL_SCOPE_IN_SCOPE, pl_name_span(node),
               PL_WORDS(node->name, written_scope_names[collector->scope]));
     return;
   }
@@ -349,7 +350,7 @@ static bool collect_setup_block(struct collector *collector, const struct pl_nod
   }
   if (strcmp(node->name, "ballast") == 0) {
     if (collector->scope != WRITTEN_TOP)
-      pl_report(layered->problems, PL_BELONGS_TO_CAR, node->name_span,
+      pl_report(layered->problems, PL_BELONGS_TO_CAR, pl_name_span(node),
                 PL_WORDS("ballast", written_scope_names[collector->scope]));
     else
       collect_ballast(layered->setup, collector->layer, node);
@@ -384,7 +385,7 @@ static void report_unknown_block(struct collector *collector, const struct pl_no
   const char *near = NULL;
   if (pl_setting_of(node->name, collector->layered->kind) != PL_SETTING_COUNT) {
     const bool scoped = is_setup(collector->layered) && collector->scope == WRITTEN_TOP;
-    pl_report(collector->layered->problems, PL_SETTING_AS_BLOCK, node->name_span,
+    pl_report(collector->layered->problems, PL_SETTING_AS_BLOCK, pl_name_span(node),
               PL_WORDS(node->name, scoped ? "front { " : "", scoped ? " }" : ""));
     return;
   }
@@ -398,10 +399,10 @@ static void report_unknown_block(struct collector *collector, const struct pl_no
     near = pl_nearest(node->name, in_entry, 1);
   const char *const home = home_of_block(node->name);
   if (home != NULL)
-    pl_report(collector->layered->problems, PL_RULE_OUTSIDE, node->name_span,
+    pl_report(collector->layered->problems, PL_RULE_OUTSIDE, pl_name_span(node),
               PL_WORDS(block_words(collector), node->name, home));
   else
-    pl_report(collector->layered->problems, PL_UNKNOWN_BLOCK, node->name_span,
+    pl_report(collector->layered->problems, PL_UNKNOWN_BLOCK, pl_name_span(node),
               PL_WORDS(block_words(collector), node->name, near));
 }
 
@@ -417,7 +418,7 @@ static void collect_block(struct collector *collector, const struct pl_node *nod
   const bool is_kind = pl_block_kind_of(node->name) != PL_BLOCK_KIND_COUNT;
   if (is_kind && node->titles != NULL) {
     const struct pl_block *const outer = block_of(collector);
-    pl_report(collector->layered->problems, PL_BLOCK_INSIDE, node->name_span,
+    pl_report(collector->layered->problems, PL_BLOCK_INSIDE, pl_name_span(node),
               PL_WORDS(node->name, pl_block_kind_name(outer->kind), outer->name));
     return;
   }
@@ -449,7 +450,7 @@ static void collect_items(struct collector *collector, const struct pl_node *ite
     case PL_NODE_PROPERTY: collect_property(collector, node); break;
     case PL_NODE_BLOCK: collect_block(collector, node); break;
     case PL_NODE_LET:
-      pl_report(collector->layered->problems, PL_LET_INSIDE, node->name_span,
+      pl_report(collector->layered->problems, PL_LET_INSIDE, pl_name_span(node),
                 PL_WORDS(node->name));
       break;
     case PL_NODE_INCLUDE:

@@ -62,8 +62,8 @@ static void check_property(struct measured *measured, enum written_scope scope,
     return;
   }
   struct pl_diagnostic *const problem = pl_report(measured->program->problems, PL_SETTING_TWICE,
-                                                  node->name_span, PL_WORDS(node->name));
-  pl_relate(problem, other->name_span, "it is given here already");
+                                                  pl_name_span(node), PL_WORDS(node->name));
+  pl_relate(problem, pl_name_span(other), "it is given here already");
 }
 
 /// What may not stand between the kind of a block and its brace.
@@ -82,7 +82,7 @@ static void check_scope(struct measured *measured, enum written_scope outer,
   struct pl_diagnostics *const problems = measured->program->problems;
   const enum written_scope scope = written_scope_of(node->name);
   if (scope == WRITTEN_COUNT) {
-    pl_report(problems, PL_UNKNOWN_BLOCK, node->name_span,
+    pl_report(problems, PL_UNKNOWN_BLOCK, pl_name_span(node),
               PL_WORDS("`measured`", node->name,
                        pl_nearest(node->name, &written_scope_names[WRITTEN_ALL],
                                   WRITTEN_COUNT - WRITTEN_ALL)));
@@ -90,7 +90,7 @@ static void check_scope(struct measured *measured, enum written_scope outer,
   }
   check_head(measured->program, node, false);
   if (outer != WRITTEN_TOP)
-    pl_report(problems, PL_SCOPE_IN_SCOPE, node->name_span,
+    pl_report(problems, PL_SCOPE_IN_SCOPE, pl_name_span(node),
               PL_WORDS(node->name, written_scope_names[outer]));
   else
     check_items(measured, scope, node->children);
@@ -104,7 +104,7 @@ static void check_items(struct measured *measured, enum written_scope scope,
     case PL_NODE_PROPERTY: check_property(measured, scope, node); break;
     case PL_NODE_BLOCK: check_scope(measured, scope, node); break;
     case PL_NODE_LET:
-      pl_report(problems, PL_LET_INSIDE, node->name_span, PL_WORDS(node->name));
+      pl_report(problems, PL_LET_INSIDE, pl_name_span(node), PL_WORDS(node->name));
       break;
     case PL_NODE_INCLUDE:
       pl_report(problems, PL_INCLUDE_INSIDE, node->span, PL_NO_WORDS);
@@ -132,9 +132,9 @@ static void check_measured(struct pl_program *program, const struct pl_node *ent
     struct measured measured = {.program = program};
     check_items(&measured, WRITTEN_TOP, item->children);
     if (item == first) continue;
-    struct pl_diagnostic *const problem =
-        pl_report(program->problems, PL_SETTING_TWICE, item->name_span, PL_WORDS(item->name));
-    pl_relate(problem, first->name_span, "it is given here already");
+    struct pl_diagnostic *const problem = pl_report(program->problems, PL_SETTING_TWICE,
+                                                    pl_name_span(item), PL_WORDS(item->name));
+    pl_relate(problem, pl_name_span(first), "it is given here already");
   }
 }
 
@@ -156,7 +156,7 @@ const char *entry_number(struct pl_program *program, const struct pl_node *entry
   struct pl_arena *const arena = program->arena;
   const struct pl_node *const title = entry->titles;
   if (title == NULL) {
-    pl_report(program->problems, PL_ENTRY_NEEDS_NUMBER, entry->name_span, PL_NO_WORDS);
+    pl_report(program->problems, PL_ENTRY_NEEDS_NUMBER, pl_name_span(entry), PL_NO_WORDS);
     return NULL;
   }
   if (is_plain_number(title)) return pl_format(arena, "%.0f", title->number);
@@ -219,7 +219,7 @@ static void check_entries(struct pl_program *program, const struct pl_block *mee
   const struct pl_node *node = next_entry(meeting->node->children);
   for (; node != NULL; node = next_entry(node->next)) {
     if (count++ == PL_MOST_ENTRIES) {
-      pl_report(program->problems, PL_TOO_MANY_ENTRIES, node->name_span,
+      pl_report(program->problems, PL_TOO_MANY_ENTRIES, pl_name_span(node),
                 PL_WORDS(pl_format(program->arena, "%d", PL_MOST_ENTRIES)));
       return;
     }

@@ -194,12 +194,12 @@ static void add_scale_row(struct evaluator *evaluator, struct pl_part *part,
     return;
   }
   if (part->row_count == PL_MOST_SCALE_WEIGHTS) {
-    pl_report(evaluator->problems, PL_SCALE_TOO_LONG, item->name_span,
+    pl_report(evaluator->problems, PL_SCALE_TOO_LONG, pl_name_span(item),
               PL_WORDS(pl_format(evaluator->arena, "%d", PL_MOST_SCALE_WEIGHTS)));
     return;
   }
   if (weight_is_given(block, item)) {
-    pl_report(evaluator->problems, PL_SETTING_TWICE, item->name_span,
+    pl_report(evaluator->problems, PL_SETTING_TWICE, pl_name_span(item),
               PL_WORDS(key_text_shown(evaluator, item)));
     return;
   }

@@ -91,9 +91,9 @@ static bool is_given_twice(struct evaluator *evaluator, struct pl_map **given, c
     pl_map_set(*given, name, (void *)item);
     return false;
   }
-  struct pl_diagnostic *const problem =
-      pl_report(evaluator->problems, PL_SETTING_TWICE, item->name_span, PL_WORDS(item->name));
-  pl_relate(problem, other->name_span, "it is given here already");
+  struct pl_diagnostic *const problem = pl_report(evaluator->problems, PL_SETTING_TWICE,
+                                                  pl_name_span(item), PL_WORDS(item->name));
+  pl_relate(problem, pl_name_span(other), "it is given here already");
   return true;
 }
 
@@ -101,7 +101,8 @@ void collect_ballast(struct pl_setup *setup, size_t layer, const struct pl_node 
   struct evaluator evaluator = evaluator_of(setup);
   const bool named = block->titles != NULL && block->titles->kind == PL_NODE_TEXT;
   if (!named) {
-    pl_report(evaluator.problems, PL_BLOCK_NEEDS_NAME, block->name_span, PL_WORDS("ballast"));
+    pl_report(evaluator.problems, PL_BLOCK_NEEDS_NAME, pl_name_span(block),
+              PL_WORDS("ballast"));
     return;
   }
   is_on_one_line(evaluator.problems, block->titles);
@@ -113,7 +114,7 @@ void collect_ballast(struct pl_setup *setup, size_t layer, const struct pl_node 
     if (item->kind == PL_NODE_BROKEN) continue;
     if (item->kind != PL_NODE_PROPERTY || (!is_mass && !is_place)) {
       static const char *const keys[] = {"mass", "at"};
-      pl_report(evaluator.problems, PL_UNKNOWN_KEY, item->name_span,
+      pl_report(evaluator.problems, PL_UNKNOWN_KEY, pl_name_span(item),
                 PL_WORDS("A piece of ballast", item->name, pl_nearest(item->name, keys, 2)));
       continue;
     }
@@ -148,7 +149,7 @@ void collect_extra(struct pl_setup *setup, size_t layer, enum written_scope scop
     if (item->kind == PL_NODE_BROKEN) continue;
     if (item->kind != PL_NODE_PROPERTY || item->key_kind != PL_NODE_TEXT ||
         item->action != PL_SET) {
-      pl_report(evaluator.problems, PL_EXTRA_SHAPE, item->name_span, PL_NO_WORDS);
+      pl_report(evaluator.problems, PL_EXTRA_SHAPE, pl_name_span(item), PL_NO_WORDS);
       continue;
     }
     const struct pl_node key = pl_key_node(item);

@@ -166,7 +166,7 @@ static void report_key(struct reading *reading, const struct pl_node *property, 
   const char *const near = pl_nearest(property->name, keys, count);
   const char *const meant = rule_meant(reading, property, in_rule);
   struct pl_diagnostics *const problems = reading->problems;
-  const struct pl_span at = property->name_span;
+  const struct pl_span at = pl_name_span(property);
   if (in_rule && is_one_of(property->name, keys_of_set, SET_KEYS)) {
     pl_report(problems, PL_KEY_OF_OTHER_BLOCK, at,
               PL_WORDS(what, property->name, "the set of rules around it"));
@@ -207,14 +207,14 @@ static void report_block(struct reading *reading, const struct pl_node *block, b
   const char *const near = in_rule ? NULL : pl_nearest(block->name, kinds, 1);
   const bool is_place = is_place_word(block->name) || strcmp(block->name, "all") == 0;
   if (near == NULL && is_place)
-    pl_report(reading->problems, PL_RULE_PLACE_AS_BLOCK, block->name_span,
+    pl_report(reading->problems, PL_RULE_PLACE_AS_BLOCK, pl_name_span(block),
               PL_WORDS(what, block->name, look_at(reading->arena, block->name)));
   else if (pl_block_kind_of(block->name) != PL_BLOCK_KIND_COUNT ||
            strcmp(block->name, "rule") == 0)
-    pl_report(reading->problems, PL_BLOCK_INSIDE, block->name_span,
+    pl_report(reading->problems, PL_BLOCK_INSIDE, pl_name_span(block),
               PL_WORDS(block->name, in_rule ? "rule" : "rules", set));
   else
-    pl_report(reading->problems, PL_UNKNOWN_BLOCK, block->name_span,
+    pl_report(reading->problems, PL_UNKNOWN_BLOCK, pl_name_span(block),
               PL_WORDS(what, block->name, near));
 }
 
@@ -238,7 +238,7 @@ static void read_property(struct reading *reading, const struct pl_node *propert
 /// Reports a key that stands in its block already.
 static void note_key(struct reading *reading, struct pl_map *seen, struct pl_node *item) {
   if (pl_map_set(seen, item->name, item) != NULL)
-    pl_report(reading->problems, PL_SETTING_TWICE, item->name_span, PL_WORDS(item->name));
+    pl_report(reading->problems, PL_SETTING_TWICE, pl_name_span(item), PL_WORDS(item->name));
 }
 
 static struct pl_rule read_rule(struct reading *reading, const struct pl_node *block) {
@@ -324,7 +324,8 @@ static void read_block(struct reading *reading, struct pl_map *named, struct pl_
     return;
   }
   if (block->titles == NULL || block->titles->kind != PL_NODE_TEXT) {
-    pl_report(reading->problems, PL_BLOCK_NEEDS_NAME, block->name_span, PL_WORDS(block->name));
+    pl_report(reading->problems, PL_BLOCK_NEEDS_NAME, pl_name_span(block),
+              PL_WORDS(block->name));
     return;
   }
   if (pl_map_set(named, block->titles->name, block) != NULL)

@@ -99,7 +99,7 @@ static enum pl_part_of_page kind_of(struct reading *reading, const struct pl_nod
     if (strcmp(part_kinds[kind].name, block->name) == 0) return (enum pl_part_of_page)kind;
     known[count++] = part_kinds[kind].name;
   }
-  pl_report(reading->problems, PL_UNKNOWN_BLOCK, block->name_span,
+  pl_report(reading->problems, PL_UNKNOWN_BLOCK, pl_name_span(block),
             PL_WORDS(pl_format(reading->arena, "A template's `%s`", reading->block),
                      block->name, pl_nearest(block->name, known, count)));
   return PL_PAGE_PART_COUNT;
@@ -129,7 +129,8 @@ static void read_block(struct reading *reading, const struct pl_node *block,
   if (kind == PL_PAGE_PART_COUNT) return;
   const bool named = part_kinds[kind].named;
   if (named && block->titles == NULL) {
-    pl_report(reading->problems, PL_BLOCK_NEEDS_NAME, block->name_span, PL_WORDS(block->name));
+    pl_report(reading->problems, PL_BLOCK_NEEDS_NAME, pl_name_span(block),
+              PL_WORDS(block->name));
     return;
   }
   if (!named && block->titles != NULL)
@@ -149,7 +150,7 @@ static void read_block(struct reading *reading, const struct pl_node *block,
                                       : find_part(reading->template->parts, kind, title);
   if (part == NULL) {
     if (reading->part_count++ >= PL_MOST_PAGE_PARTS) {
-      pl_report(reading->problems, PL_TOO_MANY_PAGE_PARTS, block->name_span,
+      pl_report(reading->problems, PL_TOO_MANY_PAGE_PARTS, pl_name_span(block),
                 PL_WORDS(pl_format(reading->arena, "%d", PL_MOST_PAGE_PARTS)));
       return;
     }
@@ -170,7 +171,8 @@ static void read_items(struct reading *reading, const struct pl_node *block,
       read_block(reading, item, outer, part);
     } else if (item->kind == PL_NODE_PROPERTY) {
       if (pl_map_set(seen, item->name, item) != NULL)
-        pl_report(reading->problems, PL_SETTING_TWICE, item->name_span, PL_WORDS(item->name));
+        pl_report(reading->problems, PL_SETTING_TWICE, pl_name_span(item),
+                  PL_WORDS(item->name));
       if (item->action != PL_SET) {
         pl_template_misfit(reading, item, "a new value behind `=`");
       } else {

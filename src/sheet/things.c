@@ -115,7 +115,7 @@ void pl_label_read(struct pl_arena *arena, const struct pl_node *property,
   for (int i = 0; i < PL_SETTING_COUNT; i++)
     known = known || strcmp(pl_settings[i].key, property->name) == 0;
   if (!known) {
-    report_unknown(problems, property->name, property->name_span);
+    report_unknown(problems, property->name, pl_name_span(property));
     return;
   }
   const struct pl_node *const value = property->children;

@@ -140,19 +140,20 @@ static struct pl_span behind_last(const struct parse *parse) {
 void report_unexpected(struct parse *parse, int kind, struct lexeme got, const bool *expected) {
   if (parse->quiet) return;
   parse->quiet = true;
+  const struct pl_span span = span_of(parse, got);
   const char *words = expected_words(parse, kind, expected);
-  const char *const key = expected[PL_TOKEN_SET] ? joined_key(parse, kind, got.span) : NULL;
+  const char *const key = expected[PL_TOKEN_SET] ? joined_key(parse, kind, span) : NULL;
   if (key != NULL)
     words = pl_format(parse->arena, "%s; the words of a key are joined by hyphens: `%s`", words,
                       key);
-  const char *const more = advice(parse, kind, got.span, expected);
+  const char *const more = advice(parse, kind, span, expected);
   if (more != NULL && words != NULL) words = pl_format(parse->arena, "%s; %s", words, more);
-  const char *shown = pl_format(parse->arena, "`%s`", pl_span_text(parse->arena, got.span));
-  if (kind == PL_TOKEN_END && got.span.source->bytes[got.span.start] != ';')
+  const char *shown = pl_format(parse->arena, "`%s`", pl_span_text(parse->arena, span));
+  if (kind == PL_TOKEN_END && span.source->bytes[span.start] != ';')
     shown = "The end of the line";
   if (kind == 0) shown = "The end of the file";
-  const bool at_end = got.span.end == got.span.start || kind == PL_TOKEN_END;
-  pl_report(parse->problems, PL_UNEXPECTED, at_end ? behind_last(parse) : got.span,
+  const bool at_end = span.end == span.start || kind == PL_TOKEN_END;
+  pl_report(parse->problems, PL_UNEXPECTED, at_end ? behind_last(parse) : span,
             PL_WORDS(shown, words));
 }
 

@@ -117,7 +117,8 @@ static void add_item(struct gathering *gathering, const struct pl_node *node,
   if (node->kind == PL_NODE_BLOCK)
     add_inner(gathering, node, prefix);
   else if (node->kind == PL_NODE_PROPERTY)
-    add(gathering, node, joined(gathering->arena, prefix, text_of(gathering, node->name_span)),
+    add(gathering, node,
+        joined(gathering->arena, prefix, text_of(gathering, pl_name_span(node))),
         value_text(gathering, node), node->action);
   else if (holds_items)
     add_items(gathering, node->children, prefix);
@@ -147,7 +148,7 @@ static void add_outermost(struct gathering *gathering, const struct pl_node *nod
     break;
   case PL_NODE_INCLUDE:
     add(gathering, node,
-        pl_format(gathering->arena, "include %s", text_of(gathering, node->name_span)), "",
+        pl_format(gathering->arena, "include %s", text_of(gathering, pl_name_span(node))), "",
         PL_OPERATOR_NONE);
     break;
   default: add_item(gathering, node, ""); break;

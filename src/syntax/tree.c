@@ -12,12 +12,17 @@ struct chain chain_add(struct chain chain, struct pl_node *node) {
   return (struct chain){chain.first, node};
 }
 
+static void set_name_span(struct pl_node *node, struct pl_span span) {
+  node->name_start = span.start;
+  node->name_end = span.end;
+}
+
 static struct pl_node *node_new(struct parse *parse, enum pl_node_kind kind,
                                 struct pl_span span) {
   struct pl_node *const node = pl_alloc(parse->arena, sizeof *node);
   node->kind = kind;
   node->span = span;
-  node->name_span = span;
+  set_name_span(node, span);
   node->name = "";
   return node;
 }
@@ -28,6 +33,10 @@ static const char *text_at(struct pl_span span) {
 
 static size_t span_length(struct pl_span span) {
   return span.end - span.start;
+}
+
+static const char *interned(struct parse *parse, struct lexeme word) {
+  return pl_intern(parse->names, text_at(span_of(parse, word)), word.end - word.start);
 }
 
 /// Depth of what was told to be too deep: what is around it says nothing more.
@@ -60,14 +69,14 @@ static void adopt(struct parse *parse, struct pl_node *node, struct chain childr
 struct pl_node *node_include(struct parse *parse, struct lexeme word, struct lexeme path) {
   struct pl_node *const node = node_text(parse, path);
   node->kind = PL_NODE_INCLUDE;
-  node->span = pl_span_join(word.span, path.span);
+  node->span = pl_span_join(span_of(parse, word), span_of(parse, path));
   return node;
 }
 
 struct pl_node *node_let(struct parse *parse, struct lexeme word, struct lexeme name,
                          struct pl_node *value) {
   struct pl_node *const node = node_key(parse, PL_NODE_LET, name);
-  node->span = pl_span_join(word.span, value->span);
+  node->span = pl_span_join(span_of(parse, word), value->span);
   node->children = value;
   parse->let_count++;
   if (parse->spoiled) value->kind = PL_NODE_BROKEN; // the name is known all the same
@@ -77,7 +86,7 @@ struct pl_node *node_let(struct parse *parse, struct lexeme word, struct lexeme 
 struct pl_node *node_missing_sign(struct parse *parse, struct lexeme key, struct chain titles) {
   report_missing_sign(parse, titles.first);
   struct pl_node *const node = node_broken(parse);
-  node->span = pl_span_join(key.span, titles.last->span);
+  node->span = pl_span_join(span_of(parse, key), titles.last->span);
   return node;
 }
 
@@ -98,7 +107,7 @@ struct pl_node *node_property(struct parse *parse, struct pl_node *key, enum pl_
   node->key_kind = key->kind;
   node->kind = parse->spoiled ? PL_NODE_BROKEN : PL_NODE_PROPERTY;
   node->action = action;
-  node->name_span = key->span;
+  set_name_span(node, key->span);
   node->span = pl_span_join(key->span, value->span);
   node->children = value;
   return node;
@@ -107,8 +116,9 @@ struct pl_node *node_property(struct parse *parse, struct pl_node *key, enum pl_
 struct pl_node pl_key_node(const struct pl_node *property) {
   return (struct pl_node){.kind = property->key_kind,
                           .is_weight = property->is_weight,
-                          .span = property->name_span,
-                          .name_span = property->name_span,
+                          .span = pl_name_span(property),
+                          .name_start = property->name_start,
+                          .name_end = property->name_end,
                           .name = property->name,
                           .number = property->number,
                           .unit = property->unit};
@@ -118,7 +128,7 @@ struct pl_node *node_block(struct parse *parse, struct lexeme kind, struct chain
                            struct chain bases, struct pl_node *condition, struct chain items,
                            struct lexeme close) {
   struct pl_node *const node = node_key(parse, PL_NODE_BLOCK, kind);
-  node->span = pl_span_join(kind.span, close.span);
+  node->span = pl_span_join(span_of(parse, kind), span_of(parse, close));
   node->titles = titles.first;
   node->bases = bases.first;
   node->condition = condition;
@@ -147,7 +157,7 @@ struct pl_node *node_binary(struct parse *parse, enum pl_operator action, struct
 
 struct pl_node *node_not(struct parse *parse, struct lexeme word, struct pl_node *operand) {
   struct pl_node *const node = node_over(parse, PL_NODE_NOT, operand, NULL, NULL);
-  node->span = pl_span_join(word.span, operand->span);
+  node->span = pl_span_join(span_of(parse, word), operand->span);
   return node;
 }
 
@@ -157,12 +167,12 @@ struct pl_node *node_negation(struct parse *parse, struct lexeme sign,
   struct pl_node *const number = leads ? operand->children : operand;
   if (number->kind == PL_NODE_NUMBER) {
     number->number = -number->number;
-    number->span = pl_span_join(sign.span, number->span);
-    operand->span = pl_span_join(sign.span, operand->span);
+    number->span = pl_span_join(span_of(parse, sign), number->span);
+    operand->span = pl_span_join(span_of(parse, sign), operand->span);
     return operand;
   }
   struct pl_node *const node = node_over(parse, PL_NODE_NEGATION, operand, NULL, NULL);
-  node->span = pl_span_join(sign.span, operand->span);
+  node->span = pl_span_join(span_of(parse, sign), operand->span);
   return node;
 }
 
@@ -177,15 +187,16 @@ struct pl_node *node_row(struct parse *parse, struct pl_node *first, struct chai
 struct pl_node *node_one_way(struct parse *parse, struct pl_node *ports, struct lexeme way,
                              struct pl_node *opens_at) {
   struct pl_node *const node = node_over(parse, PL_NODE_ONE_WAY, ports, opens_at, NULL);
-  node->name_span = way.span;
-  node->name = pl_intern(parse->names, text_at(way.span), span_length(way.span));
-  if (opens_at == NULL) node->span = pl_span_join(ports->span, way.span);
+  set_name_span(node, span_of(parse, way));
+  node->name = interned(parse, way);
+  if (opens_at == NULL) node->span = pl_span_join(ports->span, span_of(parse, way));
   return node;
 }
 
 struct pl_node *node_list(struct parse *parse, enum pl_node_kind kind, struct lexeme open,
                           struct chain elements, struct lexeme close) {
-  struct pl_node *const node = node_new(parse, kind, pl_span_join(open.span, close.span));
+  struct pl_node *const node =
+      node_new(parse, kind, pl_span_join(span_of(parse, open), span_of(parse, close)));
   adopt(parse, node, elements);
   return node;
 }
@@ -193,7 +204,7 @@ struct pl_node *node_list(struct parse *parse, enum pl_node_kind kind, struct le
 struct pl_node *node_call(struct parse *parse, struct lexeme name, struct chain arguments,
                           struct lexeme close) {
   struct pl_node *const node = node_word(parse, PL_NODE_CALL, name);
-  node->span = pl_span_join(name.span, close.span);
+  node->span = pl_span_join(span_of(parse, name), span_of(parse, close));
   adopt(parse, node, arguments);
   return node;
 }
@@ -222,7 +233,7 @@ const char *pl_unit_meant(struct pl_arena *arena, const char *word) {
 static const char *meant_by_word(struct parse *parse, const struct pl_node *number,
                                  const char *word) {
   static const char *const shocks[] = {"shock", "shocks", "damper", "dampers"};
-  const char *const count = pl_span_text(parse->arena, number->name_span);
+  const char *const count = pl_span_text(parse->arena, pl_name_span(number));
   if (strcmp(word, "wd") == 0)
     return pl_format(parse->arena, "a text stands in quotes: \"%s\"",
                      pl_span_text(parse->arena, number->span));
@@ -321,12 +332,13 @@ const char *comma_meant(struct parse *parse, struct pl_span number) {
 }
 
 struct pl_node *node_number(struct parse *parse, struct lexeme number, struct lexeme unit) {
+  const struct pl_span span = span_of(parse, number);
   struct pl_node *const node =
-      node_new(parse, PL_NODE_NUMBER, pl_span_join(number.span, unit.span));
-  const char *written = text_at(number.span);
-  size_t length = span_length(number.span);
+      node_new(parse, PL_NODE_NUMBER, pl_span_join(span, span_of(parse, unit)));
+  const char *written = text_at(span);
+  size_t length = span_length(span);
   if (memchr(written, ',', length) != NULL) { // reported by now
-    written = comma_meant(parse, number.span);
+    written = comma_meant(parse, span);
     length = written == NULL ? 0 : strlen(written);
   }
   if (written == NULL) {
@@ -334,12 +346,12 @@ struct pl_node *node_number(struct parse *parse, struct lexeme number, struct le
     return node;
   }
   if (!pl_number_read(written, length, &node->number)) {
-    pl_report(parse->problems, PL_NUMBER_TOO_LARGE, number.span,
+    pl_report(parse->problems, PL_NUMBER_TOO_LARGE, span,
               PL_WORDS(pl_copy_text(parse->arena, written, length)));
     node->kind = PL_NODE_BROKEN;
   }
-  node->name_span = number.span;
-  if (unit.span.start != number.span.start) read_unit(parse, node, unit.span);
+  set_name_span(node, span);
+  if (unit.start != number.start) read_unit(parse, node, span_of(parse, unit));
   return node;
 }
 
@@ -396,9 +408,10 @@ static bool is_closed(const char *at, const char *end) {
 }
 
 struct pl_node *node_text(struct parse *parse, struct lexeme text) {
-  struct pl_node *const node = node_new(parse, PL_NODE_TEXT, text.span);
-  const char *at = text_at(text.span);
-  const char *end = at + span_length(text.span);
+  const struct pl_span span = span_of(parse, text);
+  struct pl_node *const node = node_new(parse, PL_NODE_TEXT, span);
+  const char *at = text_at(span);
+  const char *end = at + span_length(span);
   const size_t quote = quote_length(at);
   const bool plain = *at == '"';
   at += quote;
@@ -406,8 +419,9 @@ struct pl_node *node_text(struct parse *parse, struct lexeme text) {
     end -= quote; // the lexer takes these only when they are closed
   else if (is_closed(at, end))
     end--;
-  if (memchr(at, '\\', (size_t)(end - at)) == NULL) {
-    node->name = pl_intern(parse->names, at, (size_t)(end - at));
+  const size_t length = end > at ? (size_t)(end - at) : 0;
+  if (memchr(at, '\\', length) == NULL) {
+    node->name = pl_intern(parse->names, at, length);
     return node;
   }
   struct pl_buffer out = {.arena = parse->arena};
@@ -433,8 +447,8 @@ struct pl_node *node_text(struct parse *parse, struct lexeme text) {
 }
 
 struct pl_node *node_word(struct parse *parse, enum pl_node_kind kind, struct lexeme word) {
-  struct pl_node *const node = node_new(parse, kind, word.span);
-  node->name = pl_intern(parse->names, text_at(word.span), span_length(word.span));
+  struct pl_node *const node = node_new(parse, kind, span_of(parse, word));
+  node->name = interned(parse, word);
   return node;
 }
 
@@ -451,9 +465,9 @@ static bool is_key_as_meant(const char *written, size_t length) {
 }
 
 struct pl_node *node_key(struct parse *parse, enum pl_node_kind kind, struct lexeme word) {
-  struct pl_node *const node = node_new(parse, kind, word.span);
-  const char *const written = text_at(word.span);
-  const size_t length = span_length(word.span);
+  struct pl_node *const node = node_new(parse, kind, span_of(parse, word));
+  const char *const written = text_at(node->span);
+  const size_t length = span_length(node->span);
   if (is_key_as_meant(written, length)) {
     node->name = pl_intern(parse->names, written, length);
     return node;
@@ -480,8 +494,8 @@ struct pl_node *node_path(struct parse *parse, struct pl_node *path, struct lexe
     path->name = pl_intern(parse->names, whole, strlen(whole));
   }
   path->kind = PL_NODE_NAME;
-  path->span = pl_span_join(path->span, word.span);
-  path->name_span = path->span;
+  path->span = pl_span_join(path->span, span_of(parse, word));
+  set_name_span(path, path->span);
   return path;
 }
 

@@ -296,7 +296,7 @@ struct looking {
 
 static void look_at_property(struct looking *looking, const struct pl_node *item) {
   // In the middle of a word it is whole: it may be the one that is meant.
-  const uint32_t middle = item->name_span.start + 1;
+  const uint32_t middle = pl_name_span(item).start + 1;
   const json_t *items = offers_at(looking->client, looking->name, middle);
   // The venue's name is offered by its other key.
   const bool is_venue = strcmp(item->name, "track") == 0 && item->children != NULL &&

@@ -121,7 +121,7 @@ static void every_name_of_the_demo(struct pl_bench *bench) {
       const bool is_let = item->kind == PL_NODE_LET;
       if (!is_let && (item->kind != PL_NODE_BLOCK || item->titles == NULL)) continue;
       const char *const old = is_let ? item->name : item->titles->name;
-      const uint32_t at = is_let ? item->name_span.start : item->titles->span.start + 1;
+      const uint32_t at = is_let ? pl_name_span(item).start : item->titles->span.start + 1;
       files += rename_at(client, names.names[i], at,
                          pl_format(bench->own, is_let ? "%s-too" : "%s “漢😀”", old));
       json_array_clear(client->received);
