@@ -27,26 +27,18 @@ static bool wrong_quantity(struct run *run, const struct span *span,
 static bool read_quantity(struct run *run, const struct quantity *given,
                           const struct span *span, double *value) {
   if (given->text == NULL) return true;
-  const bool negative = given->text[0] == '-';
-  const char *const digits = given->text + (negative ? 1 : 0);
-  const size_t length = strspn(digits, "0123456789.");
-  const char *const behind = digits + length + strspn(digits + length, " ");
-  const char *const name = behind[0] != '\0' ? behind : given->unit;
-  double number = 0;
+  const struct pl_unit wanted = pl_unit_named(span->unit);
   struct pl_unit unit;
-  const char *bad = NULL;
-  size_t bad_length = 0;
-  if (!pl_number_read(digits, length, &number) || (behind[0] != '\0' && given->unit[0] != '\0'))
+  double number = 0;
+  if (!pl_quantity_read(quantity_text(run->arena, given), &number, &unit))
     return wrong_quantity(run, span, given);
-  if (name[0] == '\0') {
+  if (pl_dimension_equal(unit.dimension, PL_DIMENSIONLESS)) {
     complain(run, "--%s needs a unit: `%s %s`", span->name, given->text, span->unit);
     return false;
   }
-  const struct pl_unit wanted = pl_unit_named(span->unit);
-  if (pl_unit_read(name, strlen(name), &unit, &bad, &bad_length) != PL_UNIT_OK ||
-      !pl_dimension_equal(unit.dimension, wanted.dimension))
+  if (!pl_dimension_equal(unit.dimension, wanted.dimension))
     return wrong_quantity(run, span, given);
-  *value = pl_to_si(negative ? -number : number, &unit);
+  *value = pl_to_si(number, &unit);
   const double told = pl_from_si(*value, &wanted);
   if (told >= span->least && told <= span->greatest) return true;
   return wrong_quantity(run, span, given);
