@@ -11,7 +11,6 @@
 #include <stdlib.h>
 #include <string.h>
 #include <sys/mman.h>
-#include <unistd.h>
 
 struct pl_guard {
   jmp_buf *landing; ///< of the innermost pl_with_memory, null outside any
@@ -58,6 +57,10 @@ struct pl_arena {
 #define GAP                 ((size_t)0)
 #define FORBID(bytes, size) ((void)(bytes), (void)(size))
 #define ALLOW(bytes, size)  ((void)(bytes), (void)(size))
+// The sanitizers look for what is held in the allocator's memory alone.
+#if defined MAP_ANONYMOUS && defined MADV_HUGEPAGE
+#define LARGE_PAGES
+#endif
 #endif
 
 /// Large enough that a whole setup needs a handful of blocks, small enough to waste little.
@@ -71,6 +74,47 @@ static const size_t largest_block = (size_t)32 << 20;
 
 /// As many as a large setup needs; what a file of millions of lines took is given back.
 static const size_t most_spare = 64;
+
+#ifdef LARGE_PAGES
+/// Of the usual machines; where it is another, the advice is worth less.
+static const size_t large_page = (size_t)2 << 20;
+
+static size_t mapped_size(size_t capacity) {
+  return (sizeof(struct block) + capacity + large_page - 1) / large_page * large_page;
+}
+
+/// Zeroed memory as the system hands it out, at the start of a large page; null where it does
+/// not suffice. What is not used of it costs nothing.
+static void *map_pages(size_t size) {
+  unsigned char *const bytes =
+      mmap(NULL, size + large_page, PROT_READ | PROT_WRITE, MAP_PRIVATE | MAP_ANONYMOUS, -1, 0);
+  if (bytes == MAP_FAILED) return NULL;
+  const size_t before = large_page - (uintptr_t)bytes % large_page;
+  munmap(bytes, before);
+  if (before < large_page) munmap(bytes + before + size, large_page - before);
+  madvise(bytes + before, size, MADV_HUGEPAGE); // without them it is slower, and no more
+  return bytes + before;
+}
+#endif
+
+/// A zeroed block, or null.
+static struct block *block_new(size_t capacity) {
+  if (capacity > SIZE_MAX / 2) return NULL;
+#ifdef LARGE_PAGES
+  if (capacity >= much) return map_pages(mapped_size(capacity));
+#endif
+  return calloc(1, sizeof(struct block) + capacity);
+}
+
+static void block_free(struct block *block) {
+#ifdef LARGE_PAGES
+  if (block->capacity >= much) {
+    munmap(block, mapped_size(block->capacity));
+    return;
+  }
+#endif
+  free(block);
+}
 
 struct pl_guard *pl_guard_new(void) {
   return calloc(1, sizeof(struct pl_guard));
@@ -109,7 +153,7 @@ struct pl_arena *pl_arena_new(struct pl_guard *guard) {
 static void free_blocks(struct block *block) {
   while (block != NULL) {
     struct block *const next = block->next;
-    free(block);
+    block_free(block);
     block = next;
   }
 }
@@ -143,7 +187,7 @@ void pl_arena_rewind(struct pl_arena *arena, struct pl_arena_mark mark) {
     struct block *const block = arena->blocks;
     arena->blocks = block->next;
     if (block->capacity != block_size || arena->spare_count == most_spare) {
-      free(block);
+      block_free(block);
       continue;
     }
     ALLOW(block->bytes, block->used);
@@ -178,18 +222,6 @@ static size_t next_block_size(const struct pl_arena *arena) {
   return arena->used < largest_block ? arena->used : largest_block;
 }
 
-/// Asks for large pages in a large block, if the system has them.
-static void advise(struct block *block) {
-#ifdef MADV_HUGEPAGE
-  if (block->capacity < much) return;
-  const size_t page = (size_t)sysconf(_SC_PAGESIZE);
-  const size_t before = page - (uintptr_t)block % page;
-  madvise((unsigned char *)block + before, block->capacity / page * page - page, MADV_HUGEPAGE);
-#else
-  (void)block;
-#endif
-}
-
 /// A zeroed block with room for `size` bytes becomes the arena's newest; false where memory
 /// does not suffice.
 static bool add_block(struct pl_arena *arena, size_t size) {
@@ -200,11 +232,9 @@ static bool add_block(struct pl_arena *arena, size_t size) {
     arena->spare = block->next;
     arena->spare_count--;
   } else {
-    if (capacity > SIZE_MAX - sizeof(struct block)) return false;
-    block = calloc(1, sizeof *block + capacity);
+    block = block_new(capacity);
     if (block == NULL) return false;
     block->capacity = capacity;
-    advise(block);
     FORBID(block->bytes, capacity);
   }
   block->next = arena->blocks;

@@ -259,10 +259,14 @@ static void resolve(struct resolving *resolving, struct assignment *first) {
 
 const struct pl_resolved *layered_get(struct layered *layered, enum pl_setting setting,
                                       enum pl_place place) {
-  const size_t slot = (size_t)(setting - layered->first) * PL_PLACE_COUNT + place;
+  // A part is the same at every place, and a shelf may have thousands of them.
+  const bool by_place = layered->kind == PL_BLOCK_SETUP;
+  const size_t places = by_place ? PL_PLACE_COUNT : 1;
+  const size_t slot =
+      (size_t)(setting - layered->first) * places + (by_place ? (size_t)place : 0);
   struct pl_arena *const arena = layered->program->arena;
   if (layered->values == NULL) {
-    const size_t slots = layered->count * PL_PLACE_COUNT;
+    const size_t slots = layered->count * places;
     layered->values = pl_alloc_array(arena, slots, sizeof *layered->values);
     layered->busy = pl_alloc_array(arena, slots, sizeof *layered->busy);
   }

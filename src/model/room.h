@@ -172,8 +172,8 @@ struct layered {
   size_t layer_count;
   struct assignment **given;   ///< for each setting its assignments
   struct assignment **last;    ///< for each setting the last of them
-  struct pl_resolved **values; ///< [setting][place], resolved at first use
-  unsigned char *busy;         ///< [setting][place]
+  struct pl_resolved **values; ///< [setting][place], of a part [setting]; at first use
+  unsigned char *busy;         ///< as many: it is being worked out
   bool is_overfull;            ///< too many lines give one of its settings
   bool by_itself; ///< a car or a part without a setup: what it lacks, a setup may give
 };
