@@ -98,7 +98,23 @@ bool is_screened(int32_t code);
 /// Reports a character that is screened, also one that an escape stands for.
 void report_screened(struct parse *parse, int32_t code, struct pl_span span);
 
+static inline const char *text_at(struct pl_span span) {
+  return (const char *)span.source->bytes + span.start;
+}
+
+static inline size_t span_length(struct pl_span span) {
+  return span.end - span.start;
+}
+
+static inline void set_name_span(struct pl_node *node, struct pl_span span) {
+  node->name_start = span.start;
+  node->name_end = span.end;
+}
+
 struct chain chain_add(struct chain chain, struct pl_node *node);
+
+/// A node whose name is "" and stands where all of it does.
+struct pl_node *node_new(struct parse *parse, enum pl_node_kind kind, struct pl_span span);
 
 struct pl_node *node_include(struct parse *parse, struct lexeme word, struct lexeme path);
 struct pl_node *node_let(struct parse *parse, struct lexeme word, struct lexeme name,
