@@ -241,7 +241,8 @@ struct pl_simulated {
   size_t moment_count;      ///< 0: none were asked for
   const char *const *needs; ///< when not present: keys that are not declared
   size_t need_count;
-  const char *const *notes; ///< what to know, or why there is nothing
+  const char *reason;       ///< why it is not present though nothing lacks; else mostly null
+  const char *const *notes; ///< what to know
   size_t note_count;
 };
 
@@ -259,8 +260,11 @@ bool pl_simulated_equal(const struct pl_simulated *one, const struct pl_simulate
 void pl_figures_choose_simulation(struct pl_figures *figures,
                                   const struct pl_simulation *simulation);
 
-/// A value in the table's unit and digits; infinity as it is told of the highest drops, text ""
-/// for NaN.
+/// The most that is looked at of a result that can be infinite, SI: how high a drop, how long a
+/// time.
+double pl_result_most(enum pl_result result);
+/// A value in the table's unit and digits; of an infinite one that it is more than what is
+/// looked at, text "" for NaN.
 struct pl_printed pl_print_result(struct pl_arena *arena, enum pl_result wanted, double value,
                                   enum pl_unit_system system);
 

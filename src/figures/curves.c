@@ -279,6 +279,7 @@ static bool spring_force_curve(struct work *work, struct pl_curve *curve) {
 /// What a simulation needs and lacks, the curve does, too.
 static void take_reasons(struct work *work, const struct pl_simulated *simulated) {
   for (size_t i = 0; i < simulated->need_count; i++) lacks(work, simulated->needs[i]);
+  if (simulated->reason != NULL) note(work, simulated->reason);
   for (size_t i = 0; i < simulated->note_count; i++) note(work, simulated->notes[i]);
 }
 
@@ -297,7 +298,7 @@ static bool over_time(struct work *work, struct pl_curve *curve, bool bump, enum
   if (!simulated->present) return false;
   curve->points = pl_alloc_array(figures->arena, INSTANTS, sizeof *curve->points);
   const double settled = simulated->values[PL_RESULT_SETTLE_TIME];
-  const double end = simulated->touch + (isnan(settled) ? 2 : 1.15 * settled + 0.02);
+  const double end = simulated->touch + (isinf(settled) ? 2 : 1.15 * settled + 0.02);
   const double sign = trace == PL_TRACE_CHASSIS ? -1 : 1;
   struct pl_curve_point extreme = {NAN, -INFINITY};
   for (size_t i = 0; i < simulated->moment_count && curve->count < INSTANTS; i++) {

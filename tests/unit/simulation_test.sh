@@ -60,6 +60,9 @@ result "a bump" $?
 run 0 bump "$demo" --height 8 mm --length 80 mm --speed 5 m/s --repeat 5 --spacing 250 mm &&
   out "5 bumps of 8 mm by 80 mm, 250 mm apart, at 5 m/s"
 result "a rhythm section" $?
+# A bump says nothing of how high the car may fall, and this one tears no oil off.
+run 0 bump "$root/sheets/dune-ladder/dunlin.leaf" --height 2 mm && out "Ends of travel" && ! grep -q "^How high it may fall\|^Oil" out
+result "no heading stands above nothing" $?
 run 0 bump "$demo" --height -5 mm && out "a bump of -5 mm"
 result "a hole" $?
 run 0 bump "$demo" --as json && cp out bump.json && [ "$(member bump.json simulation)" = bump ] &&
@@ -138,6 +141,16 @@ setup "Falling" {
 END
 run 0 drop beam.leaf && out "no preload is declared" && out "Front  "
 result "a beam, with the preload that is needed" $?
+# Its seals hold the shaft, and the tyre, which damps nothing, goes on.
+sed 's/stroke = 25 mm/stroke = 25 mm; seal-friction = 5 N/' beam.leaf >hops.leaf
+run 0 drop hops.leaf && out "Settles after           over 5 s" && run 0 drop hops.leaf --as json && cp out hops.json &&
+  [ "$(member hops.json corners/0/results/settle-time/over)" = 5000.0 ] && [ "$(member hops.json corners/0/results/settle-time/unit)" = ms ]
+result "a corner that does not settle" $?
+# What is noted besides is not the reason.
+sed 's/unsprung-mass = 70 g/unsprung-mass = 369 g/' beam.leaf >heavy.leaf
+run 1 drop heavy.leaf && out "not simulated: the unsprung mass leaves none of the corner's mass" && run 1 drop heavy.leaf --as json && cp out heavy.json &&
+  [ "$(member heavy.json corners/0/reason)" = "the unsprung mass leaves none of the corner's mass to its spring" ]
+result "a corner that is all wheel" $?
 sed 's/vented/none/' beam.leaf >locked.leaf
 run 1 drop locked.leaf && [ ! -s out ] && err "it locks before its stroke ends"
 result "a shock without room" $?
