@@ -118,8 +118,13 @@ run 2 drop "$demo" --speed 3 m/s && err "no option --speed" && run 2 drop && run
 result "a drop that cannot be" $?
 echo 'setup "Lone" { air = 20 degC; all { spring = 0.5 N/mm } }' >lone.leaf
 run 1 drop lone.leaf && out "Front" && out "not simulated: it needs" && out "tyre-rate" && run 1 drop lone.leaf --as json && out '"tyre-rate"' &&
-  run 1 drop lone.leaf --as csv && [ ! -s out ] && err "it needs" && err "tyre-rate"
+  run 1 drop lone.leaf --as csv && [ ! -s out ] && err "pitleaf: front is not simulated: it needs" && err "tyre-rate" &&
+  run 1 drop lone.leaf -o lone.pdf && sound lone.pdf && err "pitleaf: rear is not simulated: it needs"
 result "a setup that says too little" $?
+# What cannot be followed is not left out in silence.
+run 2 drop "$demo" --as json -o taken.json && err "-o writes plots as PDF" && [ ! -e taken.json ] && run 2 bump "$demo" --series -o taken.json && [ ! -e taken.json ] &&
+  run 2 drop "$demo" --paper letter && err "write -o FILE.pdf, too" && run 2 bump "$demo" --template curves && run 2 bump "$demo" --direction landscape
+result "options that do not go together" $?
 echo 'setup "Wrong" { mass = 3 mm }' >wrong.leaf && run 1 drop wrong.leaf && [ ! -s out ] &&
   run 1 drop wrong.leaf -o wrong.pdf && [ ! -e wrong.pdf ]
 result "a setup with mistakes" $?
@@ -149,7 +154,8 @@ result "a corner that does not settle" $?
 # What is noted besides is not the reason.
 sed 's/unsprung-mass = 70 g/unsprung-mass = 369 g/' beam.leaf >heavy.leaf
 run 1 drop heavy.leaf && out "not simulated: the unsprung mass leaves none of the corner's mass" && run 1 drop heavy.leaf --as json && cp out heavy.json &&
-  [ "$(member heavy.json corners/0/reason)" = "the unsprung mass leaves none of the corner's mass to its spring" ]
+  [ "$(member heavy.json corners/0/reason)" = "the unsprung mass leaves none of the corner's mass to its spring" ] &&
+  run 1 drop heavy.leaf --as csv && grep -q "^rear-left," out && ! grep -q "^front" out && err "pitleaf: front is not simulated: the unsprung mass leaves none"
 result "a corner that is all wheel" $?
 sed 's/vented/none/' beam.leaf >locked.leaf
 run 1 drop locked.leaf && [ ! -s out ] && err "it locks before its stroke ends"
