@@ -259,9 +259,10 @@ enum pl_simulation_status pl_simulate_bumps(struct pl_simulator *simulator,
                                             struct pl_record *record,
                                             struct pl_motion_result *result);
 
-/// The highest drop that leaves the chassis clear of the ground, to 0.1 mm, or, with
-/// `shock`, that leaves the shock short of its end; infinity for one of more than
-/// `most` m, NaN where even the drop from 0 does not. A harder fall is taken to go deeper.
+/// The highest drop that leaves the chassis clear of the ground, to 0.1 mm, or, with `shock`,
+/// below which no drop brings the shock to its end; infinity for one of more than `most` m, NaN
+/// where even the drop from 0 does not. Until the chassis touches, a harder fall is taken to go
+/// deeper; behind that the shock may be compressed less, and drops are tried in steps.
 enum pl_simulation_status pl_highest_drop(struct pl_simulator *simulator,
                                           const struct pl_corner *corner, bool shock,
                                           double most, double *height);

@@ -270,20 +270,12 @@ static bool goes_so_far(struct pl_simulator *simulator, const struct pl_corner *
   return *status == PL_SIMULATED && is_reached(&run);
 }
 
-enum pl_simulation_status pl_highest_drop(struct pl_simulator *simulator,
-                                          const struct pl_corner *corner, bool shock,
-                                          double most, double *height) {
-  const enum pl_goal goal = shock ? TO_SHOCK_END : TO_GROUND;
+// By halving, where a drop from `low` does not go so far and one from `high` does.
+static enum pl_simulation_status highest_between(struct pl_simulator *simulator,
+                                                 const struct pl_corner *corner,
+                                                 enum pl_goal goal, double low, double high,
+                                                 double *height) {
   enum pl_simulation_status status;
-  double low = 0.0;
-  double high = most;
-  *height = NAN;
-  if (goes_so_far(simulator, corner, goal, low, &status) || status != PL_SIMULATED)
-    return status;
-  if (!goes_so_far(simulator, corner, goal, high, &status)) {
-    if (status == PL_SIMULATED) *height = INFINITY;
-    return status;
-  }
   while (high - low > 1e-4) {
     const double middle = 0.5 * (low + high);
     const bool far = goes_so_far(simulator, corner, goal, middle, &status);
@@ -292,4 +284,45 @@ enum pl_simulation_status pl_highest_drop(struct pl_simulator *simulator,
   }
   *height = low;
   return PL_SIMULATED;
+}
+
+// A higher drop is tried next by this factor, where a harder fall need not go deeper.
+#define PL_HIGHER 1.2
+
+// Once the chassis is on the ground it takes up what would compress the shock: a shock ends its
+// travel, if it does, about the highest drop that leaves the chassis clear, or far above it,
+// where the wheel alone ends it. So that height is tried first, and then step by step others.
+static enum pl_simulation_status highest_for_shock(struct pl_simulator *simulator,
+                                                   const struct pl_corner *corner, double most,
+                                                   double *height) {
+  double low = 0.0;
+  double high = NAN;
+  enum pl_simulation_status status = pl_highest_drop(simulator, corner, false, most, &high);
+  if (status != PL_SIMULATED) return status;
+  high = high > 0.0 ? fmin(high, most) : 1e-3;
+  while (!goes_so_far(simulator, corner, TO_SHOCK_END, high, &status)) {
+    if (status != PL_SIMULATED) return status;
+    if (high >= most) {
+      *height = INFINITY;
+      return PL_SIMULATED;
+    }
+    low = high;
+    high = fmin(most, PL_HIGHER * high);
+  }
+  return highest_between(simulator, corner, TO_SHOCK_END, low, high, height);
+}
+
+enum pl_simulation_status pl_highest_drop(struct pl_simulator *simulator,
+                                          const struct pl_corner *corner, bool shock,
+                                          double most, double *height) {
+  const enum pl_goal goal = shock ? TO_SHOCK_END : TO_GROUND;
+  enum pl_simulation_status status;
+  *height = NAN;
+  if (goes_so_far(simulator, corner, goal, 0.0, &status) || status != PL_SIMULATED)
+    return status;
+  if (shock) return highest_for_shock(simulator, corner, most, height);
+  if (goes_so_far(simulator, corner, goal, most, &status))
+    return highest_between(simulator, corner, goal, 0.0, most, height);
+  if (status == PL_SIMULATED) *height = INFINITY;
+  return status;
 }

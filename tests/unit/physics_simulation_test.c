@@ -332,6 +332,29 @@ static void highest_drop(void **state) {
   assert_true(dropped(&test, height + 2e-4).shock_in.count > 0);
 }
 
+// The chassis on the ground takes up a harder fall, and the shock is compressed less: it ends its
+// travel about where the chassis only just stays clear, and not in the highest drop.
+static void highest_drop_of_shock(void **state) {
+  (void)state;
+  struct pl_test_corner test;
+  pl_buggy_corner(&test);
+  double clear = 0;
+  double height = 0;
+  assert_int_equal(pl_highest_drop(simulator, &test.corner, false, 2, &clear), PL_SIMULATED);
+  const double deepest = dropped(&test, clear).compression;
+  assert_true(dropped(&test, 2).compression < deepest - 0.5e-3);
+  pl_spring_curve_linear(522, test.corner.springs.preload + deepest - 0.2e-3, &test.spring);
+  assert_int_equal(dropped(&test, 2).shock_in.count, 0);
+  assert_int_equal(pl_highest_drop(simulator, &test.corner, true, 2, &height), PL_SIMULATED);
+  assert_true(height > 0.9 * clear && height < clear);
+  assert_int_equal(dropped(&test, height).shock_in.count, 0);
+  assert_true(dropped(&test, height + 2e-4).shock_in.count > 0);
+  // Beyond the deepest there is nothing to find.
+  pl_spring_curve_linear(522, test.corner.springs.preload + deepest + 0.2e-3, &test.spring);
+  assert_int_equal(pl_highest_drop(simulator, &test.corner, true, 2, &height), PL_SIMULATED);
+  assert_true(isinf(height));
+}
+
 // ---------------------------------------------------------------- bumps
 
 // Over a bump that is long and low the wheel keeps to the ground, and the load hardly changes.
@@ -431,6 +454,7 @@ int main(void) {
       cmocka_unit_test(friction),
       cmocka_unit_test(never_rests),
       cmocka_unit_test(highest_drop),
+      cmocka_unit_test(highest_drop_of_shock),
       cmocka_unit_test(gentle_bump),
       cmocka_unit_test(stiff),
       cmocka_unit_test(impossible),
