@@ -329,6 +329,7 @@ struct pl_curve {
   const char *const *notes; ///< when there is no point: what is wrong with what is declared
   size_t note_count;
   const struct pl_simulation *simulation; ///< that it is over time of; null: of none
+  double shown; ///< s; where it leaves out what comes later in the simulation, else 0
 };
 
 /// The curve at a corner. Never null; owned by the arena of the figures.

@@ -5,7 +5,7 @@
 # PITLEAF_ROOT is the repository, PITLEAF_PROGRAM the program. Prints `ok NAME` or `not ok NAME`.
 set -u
 . "${PITLEAF_ROOT:-$(pwd)}/tests/shell.sh"
-needs qpdf pdffonts pdftotext
+needs qpdf pdffonts pdfinfo pdftotext
 demo=$root/sheets/sluice-lane/plover-dry.leaf
 
 # member FILE PATH: a number of the JSON, by a path of keys and places.
@@ -77,6 +77,17 @@ result "the plots of a drop" $?
 run 0 bump "$demo" --repeat 3 -o bump.pdf && sound bump.pdf && pdftotext -layout bump.pdf text &&
   grep -q "Over bumps of 12 mm by 60 mm, 3 of them, 200 mm apart, at 6 m/s" text
 result "the plots of bumps" $?
+# The cautions stay beside the plots.
+run 0 drop "$root/sheets/sluice-lane/turnstone-dry.leaf" --paper letter -o letter.pdf && [ "$(pdfinfo letter.pdf | sed -n 's/^Pages: *//p')" = 1 ]
+result "a drop is one page" $?
+# Text and paper say the same, to the last digit.
+run 0 bump "$demo" -o bump.pdf && pdftotext -layout bump.pdf text && run 0 bump "$demo" &&
+  grep -q "front greatest $(sed -n 's/^  Shaft speed, in, left *\([0-9]*\) mm.s .*/\1/p' out)$" text &&
+  grep -q "front greatest $(sed -n 's/^  Tyre force *\([0-9.]*\) N .*/\1/p' out)$" text
+result "plots have the text's extremes" $?
+run 0 bump "$demo" --repeat 1000 --spacing 60 mm -o long.pdf && pdftotext -layout long.pdf text && grep -q "The first 3 s are shown" text &&
+  run 0 bump "$demo" -o short.pdf && pdftotext -layout short.pdf text && ! grep -q "are shown" text
+result "what a plot leaves out is told" $?
 run 0 drop "$demo" -o german.pdf --template "$root/sheets/languages/german/drop.leaf" && pdftotext -layout german.pdf text &&
   grep -q "Fall aus 200 mm" text
 result "the plots of a drop in German" $?
@@ -119,7 +130,8 @@ result "a drop that cannot be" $?
 echo 'setup "Lone" { air = 20 degC; all { spring = 0.5 N/mm } }' >lone.leaf
 run 1 drop lone.leaf && out "Front" && out "not simulated: it needs" && out "tyre-rate" && run 1 drop lone.leaf --as json && out '"tyre-rate"' &&
   run 1 drop lone.leaf --as csv && [ ! -s out ] && err "pitleaf: front is not simulated: it needs" && err "tyre-rate" &&
-  run 1 drop lone.leaf -o lone.pdf && sound lone.pdf && err "pitleaf: rear is not simulated: it needs"
+  run 1 drop lone.leaf -o lone.pdf && sound lone.pdf && err "pitleaf: rear is not simulated: it needs" &&
+  pdftotext -layout lone.pdf text && grep -q "It needs arm, inner; arm, outer; wheel centre;" text
 result "a setup that says too little" $?
 # What cannot be followed is not left out in silence.
 run 2 drop "$demo" --as json -o taken.json && err "-o writes plots as PDF" && [ ! -e taken.json ] && run 2 bump "$demo" --series -o taken.json && [ ! -e taken.json ] &&
