@@ -246,6 +246,9 @@ struct pl_simulated {
   size_t note_count;
 };
 
+/// The longest time that bumps take a wheel of this radius (m), s; 0 for a drop.
+double pl_simulation_section(const struct pl_simulation *simulation, double radius);
+
 /// Simulates a corner; with an `interval` (s, above 0) the moments are kept, those of a drop
 /// from the release or `from_touch`; the highest drops are then left out. Never null; owned by
 /// the arena of the figures.

@@ -33,11 +33,11 @@ const struct pl_curve_row pl_curve_rows[PL_CURVE_COUNT] = {
     {"drop-force", "Tyre force after a drop", "time from the touch", "ms", "tyre force", "N",
      "force of the ground on the tyre over time after a drop"},
     {"bump-height", "Height over a bump", "time", "ms", "chassis height", "mm",
-     "height of the chassis over time from the foot of a bump (`pitleaf bump`)"},
+     "height of the chassis over time from where the tyre meets a bump (`pitleaf bump`)"},
     {"bump-speed", "Shaft speed over a bump", "time", "ms", "shaft speed", "mm/s",
-     "speed of the shaft over time from the foot of a bump; compression is positive"},
+     "speed of the shaft over time from where the tyre meets a bump; compression is positive"},
     {"bump-force", "Tyre force over a bump", "time", "ms", "tyre force", "N",
-     "force of the road on the tyre over time from the foot of a bump"},
+     "force of the road on the tyre over time from where the tyre meets a bump"},
 };
 
 static curve_function *const makers[PL_CURVE_COUNT] = {
@@ -291,9 +291,7 @@ static double end_of_curve(const struct pl_simulation *simulation,
                            const struct pl_simulated *simulated) {
   const double settled = simulated->values[PL_RESULT_SETTLE_TIME];
   if (isfinite(settled)) return simulated->touch + 1.15 * settled + 0.02;
-  if (!simulation->over_bumps) return simulated->touch + UNSETTLED;
-  const double way = (double)(simulation->count - 1) * simulation->spacing + simulation->length;
-  return way / simulation->speed + UNSETTLED;
+  return simulated->touch + pl_simulation_section(simulation, 0) + UNSETTLED;
 }
 
 /// The extreme of a curve at one of its points: between the points it is a little farther, as

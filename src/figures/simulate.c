@@ -127,8 +127,8 @@ static bool gather(struct work *work, struct pl_corner *corner, const char **rea
   corner->tyre_rate = need(work, PL_SETTING_TYRE_RATE);
   const double friction = optional_of_part(work, PL_SETTING_DAMPER, PL_SETTING_SEAL_FRICTION);
   corner->seal_friction = isnan(friction) ? 0 : friction;
-  if (!has_room(work, reason) || linkage == NULL || droop == NULL || bump == NULL || springs == NULL ||
-      gas == NULL || damper == NULL || isnan(preload) || work->cell->broken)
+  if (!has_room(work, reason) || linkage == NULL || droop == NULL || bump == NULL ||
+      springs == NULL || gas == NULL || damper == NULL || isnan(preload) || work->cell->broken)
     return false;
   corner->springs = springs_of(springs, preload);
   corner->has_gas = gas->has_gas;
@@ -154,15 +154,11 @@ static const char *reason_of(enum pl_simulation_status status) {
   }
 }
 
-/// As many moments as the longest simulation has, and one to spare.
-static size_t most_moments(const struct pl_simulation *simulation, double touch,
-                           double interval) {
-  const double section =
-      simulation->over_bumps
-          ? ((double)(simulation->count - 1) * simulation->spacing + simulation->length) /
-                simulation->speed
-          : touch;
-  return (size_t)((section + PL_SIMULATION_LIMIT) / interval) + 2;
+double pl_simulation_section(const struct pl_simulation *simulation, double radius) {
+  if (!simulation->over_bumps) return 0;
+  const double bumps =
+      (double)(simulation->count - 1) * simulation->spacing + simulation->length;
+  return (bumps + 2 * radius) / simulation->speed;
 }
 
 // ---------------------------------------------------------------- the whole
@@ -181,8 +177,9 @@ struct simulating {
 static enum pl_simulation_status run(struct simulating *run) {
   const struct pl_simulation *const simulation = run->simulation;
   struct pl_simulator *const simulator = pl_simulator_new(PL_SIMULATION_TOLERANCE);
-  const struct pl_bumps bumps = {simulation->height, simulation->length, simulation->speed,
-                                 simulation->spacing, simulation->count};
+  const struct pl_bumps bumps = {simulation->height, simulation->length,
+                                 simulation->speed,  simulation->spacing,
+                                 simulation->count,  run->corner->tyre_radius};
   enum pl_simulation_status status;
   run->clear_drop = run->free_drop = NAN;
   if (simulation->over_bumps)
@@ -222,7 +219,10 @@ const struct pl_simulated *pl_simulate(struct pl_figures *figures,
     if (!simulation->over_bumps)
       simulated->touch = sqrt(2 * simulation->height / corner.gravity);
     if (interval > 0) {
-      const size_t most = most_moments(simulation, simulated->touch, interval);
+      // As many moments as the longest simulation has, and one to spare.
+      const double longest = simulated->touch + PL_SIMULATION_LIMIT +
+                             pl_simulation_section(simulation, corner.tyre_radius);
+      const size_t most = (size_t)(longest / interval) + 2;
       simulating.record =
           (struct pl_record){.moments = pl_alloc_array(arena, most, sizeof(struct pl_moment)),
                              .capacity = most,

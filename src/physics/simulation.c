@@ -121,10 +121,11 @@ static bool go(struct pl_run *run) {
     const double from = run->time;
     size_t event = 0;
     pl_integrator_longest(integrator, longest_step(run));
-    // What is written down is integrated to, not interpolated.
+    // What is written down is integrated to, not interpolated; no step goes over a kink.
+    const double kink = pl_quarter_smooth_until(&run->quarter);
+    const double end = fmin(fmin(run->limit, kink), pl_run_next_moment(run));
     const enum pl_step step =
-        pl_integrator_step(integrator, &motion, &run->time,
-                           fmin(run->limit, pl_run_next_moment(run)), run->state, &event);
+        pl_integrator_step(integrator, &motion, &run->time, end, run->state, &event);
     if (step == PL_STEP_FAILED || run->result->steps >= most) return false;
     if (run->time > from) {
       pl_run_look_along(run, from);
@@ -136,6 +137,10 @@ static bool go(struct pl_run *run) {
       pl_run_take_event(run, event);
       pl_integrator_restart(integrator);
       pl_run_look(run, run->time, run->state);
+    }
+    if (run->time >= kink) {
+      pl_quarter_next_piece(&run->quarter);
+      pl_integrator_restart(integrator);
     }
     if (is_quiet(run)) {
       run->result->settled = true;
@@ -249,7 +254,7 @@ enum pl_simulation_status pl_simulate_bumps(struct pl_simulator *simulator,
   if (status != PL_SIMULATED) return status;
   const double others = bumps->count > 1 ? (double)(bumps->count - 1) * bumps->spacing : 0.0;
   memcpy(run.state, run.rest, sizeof run.state);
-  run.calm = (others + bumps->length) / bumps->speed;
+  run.calm = (others + bumps->length + 2.0 * run.quarter.road.lead) / bumps->speed;
   run.limit = run.calm + PL_SIMULATION_LIMIT;
   run.quarter.mode = (struct pl_mode){.touches = true,
                                       .held = true,

@@ -189,6 +189,12 @@ static void add_notes(struct pl_buffer *out, const struct pl_simulated_car *car,
   }
 }
 
+static const char of_drops[] = "Estimates for tuning: a car that falls on a hard floor can "
+                               "break, and hurts fingers. Try low first.";
+static const char of_bumps[] =
+    "The tyre rolls over a bump as a rigid wheel; a real one is soft "
+    "and wraps around what is short. Estimates for tuning.";
+
 const char *pl_simulation_text(struct pl_arena *arena, const struct pl_simulated_car *car,
                                const struct pl_text_style *style) {
   struct pl_buffer out = {.arena = arena};
@@ -202,13 +208,13 @@ const char *pl_simulation_text(struct pl_arena *arena, const struct pl_simulated
   add_rows(&table, car, style->system);
   pl_buffer_format(&out, "\n%s\n", table_text(&table, style));
   add_notes(&out, car, style);
-  add_wrapped(
-      &out,
-      "Each corner by itself, heave alone; blows on rigid ends have a speed and an "
-      "energy, no peak of force. Estimates for tuning: a car that falls on a hard floor "
-      "can break, and hurts fingers. Try low first. The rules of the class and the "
-      "officials decide.",
-      2, style->width);
+  add_wrapped(&out,
+              pl_format(arena,
+                        "Each corner by itself, heave alone; blows on rigid ends have a speed "
+                        "and an energy, no peak of force. %s The rules of the class and the "
+                        "officials decide.",
+                        car->simulation->over_bumps ? of_bumps : of_drops),
+              2, style->width);
   return pl_buffer_string(&out);
 }
 

@@ -287,7 +287,8 @@ static const char *simulated_of(const struct gathering *gathering) {
                    speed);
 }
 
-/// Up to when the curves are, a sentence with a blank before it; "" where they leave nothing out.
+/// Up to when the curves are, a sentence with a blank before it; "" where they leave nothing
+/// out.
 static const char *shown_of(const struct gathering *gathering) {
   const struct pl_sheet *const sheet = gathering->sheet;
   double shown = 0;

@@ -55,7 +55,8 @@ result "every millisecond in the JSON" $?
 
 # ---- bumps
 
-run 0 bump "$demo" && out "a bump of 12 mm by 60 mm at 6 m/s" && out "Without contact" && out "Variation of load"
+run 0 bump "$demo" && out "a bump of 12 mm by 60 mm at 6 m/s" && out "Without contact" && out "Variation of load" &&
+  out "rolls over a bump as a rigid wheel" && ! grep -q "fingers" out
 result "a bump" $?
 run 0 bump "$demo" --height 8 mm --length 80 mm --speed 5 m/s --repeat 5 --spacing 250 mm &&
   out "5 bumps of 8 mm by 80 mm, 250 mm apart, at 5 m/s"
