@@ -258,6 +258,7 @@ enum pl_simulation_status {
   PL_SIMULATED,
   PL_NO_CORNER, ///< a number that is none, or an impossible one
   PL_NO_FLOW,   ///< the piston has no way for the oil in one direction: the shock is locked
+  PL_NO_TRAVEL, ///< the coils touch at full extension already
   PL_NO_MEMORY, ///< the simulator is null
   PL_NO_END     ///< the motion is so stiff that the steps became too short
 };

@@ -149,7 +149,9 @@ static const char *reason_of(enum pl_simulation_status status) {
   switch (status) {
   case PL_SIMULATED: return NULL;
   case PL_NO_FLOW: return "no port lets oil through one way: the shock is locked";
-  case PL_NO_END: return "the motion is too stiff to be simulated";
+  case PL_NO_TRAVEL: return "the coils touch at full extension: there is too much preload";
+  case PL_NO_END:
+    return "the motion is too stiff to be simulated: look for a slip in oil, ports and tyre rate";
   default: return "what is declared cannot be simulated";
   }
 }

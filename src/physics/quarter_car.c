@@ -45,6 +45,9 @@ static double opening_pressure(const struct pl_network *network) {
   return least;
 }
 
+// A shock that moves less than this between its ends, m, does not move.
+#define PL_LEAST_TRAVEL 1e-9
+
 bool pl_quarter_of(const struct pl_corner *corner, const struct pl_bumps *bumps,
                    struct pl_quarter *quarter, enum pl_simulation_status *status) {
   *status = PL_NO_CORNER;
@@ -72,7 +75,8 @@ bool pl_quarter_of(const struct pl_corner *corner, const struct pl_bumps *bumps,
   const double bind = pl_travel_to_bind(&corner->springs, 0.0);
   quarter->end_is_bind = bind < full;
   quarter->end = quarter->end_is_bind ? height_at(&corner->path, bind) : corner->path.highest;
-  return quarter->end > corner->path.lowest;
+  *status = PL_NO_TRAVEL;
+  return quarter->end > corner->path.lowest + PL_LEAST_TRAVEL;
 }
 
 // ---------------------------------------------------------------- the road

@@ -429,8 +429,16 @@ static void impossible(void **state) {
   test.corner = good;
   test.corner.piston.sets[0].way = PL_FLOW_COMPRESSION;
   assert_int_equal(pl_simulate_drop(simulator, &test.corner, 0.1, NULL, &result), PL_NO_FLOW);
+  test.corner = good; // the coils touch at full extension
+  struct pl_spring_curve bound;
+  pl_spring_curve_linear(522, good.springs.preload, &bound);
+  test.corner.springs.main = &bound;
+  assert_int_equal(pl_simulate_drop(simulator, &test.corner, 0.1, NULL, &result), PL_NO_TRAVEL);
   const struct pl_bumps none = {.count = 0};
   assert_int_equal(pl_simulate_bumps(simulator, &good, &none, NULL, &result), PL_NO_CORNER);
+  const struct pl_bumps square = {
+      .height = 1e-2, .length = 0.1, .speed = 5, .count = 1, .radius = -0.01};
+  assert_int_equal(pl_simulate_bumps(simulator, &good, &square, NULL, &result), PL_NO_CORNER);
   const struct pl_bumps close = {
       .height = 1e-2, .length = 0.1, .speed = 5, .spacing = 0.05, .count = 2};
   assert_int_equal(pl_simulate_bumps(simulator, &good, &close, NULL, &result), PL_NO_CORNER);

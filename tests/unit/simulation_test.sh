@@ -173,6 +173,13 @@ result "a corner that is all wheel" $?
 sed 's/vented/none/' beam.leaf >locked.leaf
 run 1 drop locked.leaf && [ ! -s out ] && err "it locks before its stroke ends"
 result "a shock without room" $?
+{ echo 'spring "short" { wire = 1.2 mm; mean-diameter = 17.8 mm; total-coils = 10; ends = closed; material = music-wire; free-length = 30 mm }'
+  sed 's/spring = 0.25 N.mm/spring = "short"; preload = 18 mm/' beam.leaf; } >bound.leaf
+run 1 drop bound.leaf && out "not simulated: the coils touch at full extension"
+result "a spring that binds at full extension" $?
+sed 's/oil = 350 cSt/oil = 1000000 cSt/' beam.leaf >tar.leaf
+run 1 drop tar.leaf && out "too stiff to be simulated: look for"
+result "oil like tar" $?
 sed 's/piston = 3 x 1.6 mm/piston = 3 x 1.6 mm one-way compression/' beam.leaf >shut.leaf
 run 1 drop shut.leaf && out "not simulated: no port lets oil through one way"
 result "a piston that is shut one way" $?
