@@ -251,8 +251,10 @@ struct pl_record {
 #define PL_SIMULATION_LIMIT 5.0
 /// Reversals smaller than this are no swings, m.
 #define PL_SWING 0.5e-3
-/// A corner has settled when the chassis stays within this share of its greatest excursion.
+/// A corner has settled when the chassis stays within this share of its greatest excursion, or
+/// so near, m: as near as anybody measures a ride height.
 #define PL_SETTLED_SHARE 0.02
+#define PL_SETTLED_LEAST 0.1e-3
 
 enum pl_simulation_status {
   PL_SIMULATED,

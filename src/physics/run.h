@@ -77,6 +77,8 @@ void pl_run_extreme(struct pl_run *run, double height);
 void pl_run_take_event(struct pl_run *run, size_t event);
 // The greatest distance of the chassis from where it rests, so far.
 double pl_run_excursion(const struct pl_run *run);
+// How near to its rest it has to stay to count as settled, m.
+double pl_run_settled_within(const struct pl_run *run);
 
 // ---------------------------------------------------------------- afterwards
 

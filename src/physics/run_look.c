@@ -14,6 +14,10 @@ double pl_run_excursion(const struct pl_run *run) {
   return fmax(fabs(run->result->highest - rest), fabs(run->result->lowest - rest));
 }
 
+double pl_run_settled_within(const struct pl_run *run) {
+  return fmax(PL_SETTLED_SHARE * pl_run_excursion(run), PL_SETTLED_LEAST);
+}
+
 // ---------------------------------------------------------------- looking
 
 static void raise(double value, double *greatest) {

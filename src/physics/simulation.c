@@ -56,9 +56,9 @@ static void open_window(struct pl_run *run) {
   run->window_held = false;
 }
 
-// Half of the band within which it counts as settled.
+// Half of the distance from rest within which it counts as settled.
 static double half_band(const struct pl_run *run) {
-  return 0.5 * PL_SETTLED_SHARE * fmax(pl_run_excursion(run), 1e-5);
+  return 0.5 * pl_run_settled_within(run);
 }
 
 // Friction holds the shaft, again and again, and the chassis stays where it is while the corner

@@ -64,6 +64,9 @@ result "a rhythm section" $?
 # A bump says nothing of how high the car may fall, and this one tears no oil off.
 run 0 bump "$root/sheets/dune-ladder/dunlin.leaf" --height 2 mm && out "Ends of travel" && ! grep -q "^How high it may fall\|^Oil" out
 result "no heading stands above nothing" $?
+# What moves less than anybody measures has settled, though the tyre goes on swinging.
+run 0 bump "$demo" --height -20 mm && ! grep -q "over 5 s" out
+result "a hole too narrow for the wheel" $?
 run 0 bump "$demo" --height -5 mm && out "a bump of -5 mm"
 result "a hole" $?
 run 0 bump "$demo" --as json && cp out bump.json && [ "$(member bump.json simulation)" = bump ] &&
