@@ -308,16 +308,24 @@ static double balance(pl_root_function *excess, const struct pl_quarter *quarter
   return pl_find_root(excess, quarter, low, high, 1e-13, &root) ? root : NAN;
 }
 
+void pl_quarter_on_ground(const struct pl_quarter *quarter, double *state) {
+  for (size_t i = 0; i < QUANTITIES; i++) state[i] = 0.0;
+  state[WHEEL] = balance(excess_on_wheel, quarter, quarter->corner->path.lowest, quarter->end);
+}
+
+void pl_quarter_at_end(const struct pl_quarter *quarter, double *state) {
+  for (size_t i = 0; i < QUANTITIES; i++) state[i] = 0.0;
+  state[WHEEL] = fmax(quarter->corner->tyre_radius, quarter->end);
+  state[CHASSIS] = state[WHEEL] - quarter->end;
+}
+
 bool pl_quarter_rest(const struct pl_quarter *quarter, double *state) {
   const struct pl_corner *const corner = quarter->corner;
   const double low = corner->path.lowest;
   for (size_t i = 0; i < QUANTITIES; i++) state[i] = 0.0;
   state[WHEEL] = corner->tyre_radius;
   state[CHASSIS] = state[WHEEL] - balance(excess_of_suspension, quarter, low, quarter->end);
-  if (state[CHASSIS] < 0.0) {
-    state[CHASSIS] = 0.0;
-    state[WHEEL] = balance(excess_on_wheel, quarter, low, quarter->end);
-  }
+  if (state[CHASSIS] < 0.0) pl_quarter_on_ground(quarter, state);
   return isfinite(state[CHASSIS]) && isfinite(state[WHEEL]);
 }
 

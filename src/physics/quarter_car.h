@@ -104,6 +104,11 @@ bool pl_forces_of(const struct pl_quarter *quarter, double time, const double *s
 // The state where it stands on its tyre; false where nothing holds it.
 bool pl_quarter_rest(const struct pl_quarter *quarter, double *state);
 
+// The states of least energy in which the chassis lies on the ground, and in which the shock is
+// at the end of its travel.
+void pl_quarter_on_ground(const struct pl_quarter *quarter, double *state);
+void pl_quarter_at_end(const struct pl_quarter *quarter, double *state);
+
 // Stiffness of the suspension at the wheel, N/m, at a height of it in the chassis frame: that
 // of springs and gas, the oil at rest.
 double pl_quarter_rate(const struct pl_quarter *quarter, double travel);

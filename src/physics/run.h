@@ -40,6 +40,7 @@ struct pl_run {
   double calm;   // before which it cannot be over: the last bump's end
   double limit;
   enum pl_goal goal;
+  double goal_energy; // with less the goal is out of reach, J
   double rest[QUANTITIES];
   double rest_energy;
   double rate;   // of the ride at rest, N/m

@@ -96,6 +96,11 @@ static bool is_reached(const struct pl_run *run) {
   return run->goal == TO_SHOCK_END && run->result->shock_in.count > 0;
 }
 
+// On a level road nothing adds energy: what is left is too little to get to the goal.
+static bool is_hopeless(const struct pl_run *run) {
+  return run->goal != TO_REST && energy_of(run, run->state) < run->goal_energy;
+}
+
 // How long the next step may be: short enough for peaks, and for a bump not to be stepped over.
 static double longest_step(const struct pl_run *run) {
   const struct pl_bumps *const bumps = run->quarter.bumps;
@@ -142,6 +147,7 @@ static bool go(struct pl_run *run) {
       pl_quarter_next_piece(&run->quarter);
       pl_integrator_restart(integrator);
     }
+    if (is_hopeless(run)) break;
     if (is_quiet(run)) {
       run->result->settled = true;
       break;
@@ -171,6 +177,14 @@ static enum pl_simulation_status prepare(struct pl_run *run, const struct pl_cor
   result->end = pl_shock_path_at(&corner->path, run->quarter.end, &ratio);
   result->end_is_bind = run->quarter.end_is_bind;
   run->rest_energy = energy_of(run, run->rest);
+  if (run->goal != TO_REST) {
+    double least[QUANTITIES];
+    if (run->goal == TO_GROUND)
+      pl_quarter_on_ground(&run->quarter, least);
+    else
+      pl_quarter_at_end(&run->quarter, least);
+    run->goal_energy = energy_of(run, least);
+  }
   run->rate = pl_series_rate(pl_quarter_rate(&run->quarter, travel), corner->tyre_rate);
   run->period =
       2.0 * PL_PI * sqrt((corner->sprung_mass + corner->unsprung_mass) / corner->tyre_rate);
