@@ -113,9 +113,10 @@ const struct command commands[] = {
     {"bump", "FILE", "run the car over bumps, computed",
      "Simulates each corner, from rest, as the car runs at --speed (6 m/s) over a bump of --height "
      "(12 mm) and --length (60 mm), or over --repeat of them, --spacing (200 mm) from the start of "
-     "one to the next. A bump is a haversine, which the tyre follows at one point; a real tyre is "
-     "larger than a short bump and softens it. Tells what `drop` tells, and the share of time without "
-     "contact and the variation of the wheel's load, both until the chassis has settled.",
+     "one to the next. A bump is a haversine, over which the tyre rolls as a rigid wheel; a real tyre is "
+     "soft and wraps around what is short. A --height below zero is a hole. Tells what `drop` tells "
+     "but for the highest drops, and the share of time without contact and the variation of the "
+     "wheel's load, both until the chassis has settled.",
      "as height length speed repeat spacing series output template paper direction library root "
      "setup units colour",
      "text json csv", 1, 1, command_bump},
