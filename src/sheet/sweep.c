@@ -54,7 +54,7 @@ static const char *setting_words(struct paging *paging,
     unsigned places;
   } sides[] = {{"all", 0xF}, {"front", 0x3}, {"rear", 0xC}, {"left", 0x5}, {"right", 0xA}};
   const struct pl_thing thing = pl_thing_of_setting(setting->setting);
-  const char *const label = pl_thing_label(paging->sheet->plan, &thing);
+  const char *const label = pl_thing_title(paging->sheet->arena, paging->sheet->plan, &thing);
   const enum pl_place place = pl_place_of(setting->scope);
   unsigned places = place < PL_FRONT ? 1u << place : 0;
   for (size_t i = 0; i < sizeof sides / sizeof sides[0]; i++) {
@@ -252,7 +252,7 @@ static const struct pl_page *draw(struct paging *paging, const struct small_plot
 static const char *title_of(struct paging *paging, const struct small_plot *small) {
   const struct pl_sweep_shown *const shown = small->columns[0];
   const struct pl_thing thing = pl_thing_of_figure(shown->column->figure);
-  const char *const label = pl_thing_label(paging->sheet->plan, &thing);
+  const char *const label = pl_thing_title(paging->sheet->arena, paging->sheet->plan, &thing);
   if (!small->by_both || shown->column->place == PL_CAR) return label;
   return pl_format(paging->sheet->arena, "%s, %s", label,
                    pl_word_of_places(paging->sheet, shown->places));
@@ -291,8 +291,10 @@ static struct small_plot *gather(struct paging *paging, size_t *count) {
 /// many can still be read.
 static void choose_sizes(struct paging *paging, size_t count, double room) {
   const double width = paging->sheet->width;
-  const size_t most = width > 220 ? 4 : 3;
-  paging->columns = count <= 3 ? 1 : count <= 8 ? 2 : most;
+  if (width > 220)
+    paging->columns = count == 1 ? 1 : count <= 4 ? 2 : count <= 9 ? 3 : 4;
+  else
+    paging->columns = count <= 3 ? 1 : count <= 8 ? 2 : 3;
   const size_t rows = (count + paging->columns - 1) / paging->columns;
   paging->width = (width - GUTTER * (double)(paging->columns - 1)) / (double)paging->columns;
   paging->height = fmin(MOST_PLOT, room / (double)rows - GAP);

@@ -8,7 +8,7 @@
 
 #include <cmocka.h>
 
-#include "pitleaf/sheet.h"
+#include "sheet/room.h"
 #include "support.h"
 
 #include <math.h>
@@ -173,6 +173,35 @@ static void all_figures_have_room(struct pl_bench *bench) {
   }
 }
 
+/// The labels of a race sheet are short; above a plot they stand in full.
+static void titles_are_in_full(struct pl_bench *bench) {
+  (void)pl_bench_setup(bench, text);
+  const struct pl_template_choice choice = {.name = NULL};
+  const struct pl_template *const plan = pl_template_read(bench->arena, &choice, bench->program,
+                                                          pl_program_problems(bench->program));
+  const struct pl_thing settled = pl_thing_of_figure(PL_FIGURE_SETTLED_RIDE_HEIGHT);
+  assert_string_equal(pl_thing_label(plan, &settled), "Settled");
+  assert_string_equal(pl_thing_title(bench->arena, plan, &settled), "Settled ride height");
+}
+
+/// Eight plots go on one page either way.
+static void plots_fill_a_page(struct pl_bench *bench) {
+  static const enum pl_figure figures[] = {
+      PL_FIGURE_OIL_VISCOSITY,        PL_FIGURE_DAMPING_SLOW_COMPRESSION,
+      PL_FIGURE_DAMPING_SLOW_REBOUND, PL_FIGURE_DAMPING_FAST_COMPRESSION,
+      PL_FIGURE_DAMPING_FAST_REBOUND, PL_FIGURE_PACK_SPEED,
+      PL_FIGURE_CAVITATION_SPEED,     PL_FIGURE_SHAFT_FORCE};
+  static const enum pl_direction directions[] = {PL_PORTRAIT, PL_LANDSCAPE};
+  for (size_t i = 0; i < 2; i++) {
+    struct pl_paper *const paper =
+        paper_of(bench, "all.oil 200 cSt .. 400 cSt by 100 cSt", figures, 8,
+                 (struct pl_sweep_request){.paper = PL_A4, .direction = directions[i]});
+    assert_sound(paper);
+    assert_int_equal(count_text(paper, "Shaft force"), 1);
+    assert_int_equal(paper->page_count, 1);
+  }
+}
+
 int main(void) {
   const struct CMUnitTest tests[] = {
       PL_BENCH_TEST(one_figure_has_a_line_an_axle),
@@ -180,6 +209,8 @@ int main(void) {
       PL_BENCH_TEST(names_or_their_numbers),
       PL_BENCH_TEST(two_settings_have_a_line_a_value),
       PL_BENCH_TEST(all_figures_have_room),
+      PL_BENCH_TEST(titles_are_in_full),
+      PL_BENCH_TEST(plots_fill_a_page),
   };
   return cmocka_run_group_tests(tests, NULL, NULL);
 }
