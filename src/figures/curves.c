@@ -9,8 +9,7 @@
 typedef bool curve_function(struct work *work, struct pl_curve *curve);
 
 static curve_function damper_force, damping_temperature, wheel_force, motion_ratio_curve,
-    camber_curve, spring_force_curve, drop_height, drop_speed, drop_force, bump_height,
-    bump_speed, bump_force;
+    camber_curve, spring_force_curve, over_time;
 
 const struct pl_curve_row pl_curve_rows[PL_CURVE_COUNT] = {
     {"damper-force", "Damper force", "shaft speed", "mm/s", "force", "N",
@@ -42,8 +41,8 @@ const struct pl_curve_row pl_curve_rows[PL_CURVE_COUNT] = {
 
 static curve_function *const makers[PL_CURVE_COUNT] = {
     damper_force, damping_temperature, wheel_force, motion_ratio_curve,
-    camber_curve, spring_force_curve,  drop_height, drop_speed,
-    drop_force,   bump_height,         bump_speed,  bump_force};
+    camber_curve, spring_force_curve,  over_time,   over_time,
+    over_time,    over_time,           over_time,   over_time};
 
 enum pl_curve_kind pl_curve_of(const char *key) {
   for (int i = 0; i < PL_CURVE_COUNT; i++) {
@@ -282,9 +281,24 @@ static void take_reasons(struct work *work, const struct pl_simulated *simulated
   for (size_t i = 0; i < simulated->note_count; i++) note(work, simulated->notes[i]);
 }
 
+/// What the curves over time show, and what the end of each is called that gets a mark.
+static const struct {
+  bool is_bump;
+  enum pl_trace trace;
+  const char *extreme;
+} traces[PL_CURVE_COUNT] = {
+    [PL_CURVE_DROP_HEIGHT] = {false, PL_TRACE_CHASSIS, "lowest"},
+    [PL_CURVE_DROP_SPEED] = {false, PL_TRACE_SPEED, "greatest"},
+    [PL_CURVE_DROP_FORCE] = {false, PL_TRACE_TYRE_FORCE, "greatest"},
+    [PL_CURVE_BUMP_HEIGHT] = {true, PL_TRACE_CHASSIS, "lowest"},
+    [PL_CURVE_BUMP_SPEED] = {true, PL_TRACE_SPEED, "greatest"},
+    [PL_CURVE_BUMP_FORCE] = {true, PL_TRACE_TYRE_FORCE, "greatest"},
+};
+
 /// A trace from the touch until it has settled, with its greatest value, or its least, named.
-static bool over_time(struct work *work, struct pl_curve *curve, bool bump, enum pl_trace trace,
-                      const char *name) {
+static bool over_time(struct work *work, struct pl_curve *curve) {
+  const bool bump = traces[curve->kind].is_bump;
+  const enum pl_trace trace = traces[curve->kind].trace;
   struct pl_figures *const figures = work->figures;
   const struct pl_simulation *const drop =
       figures->drop == NULL ? &pl_usual_drop : figures->drop;
@@ -307,32 +321,8 @@ static bool over_time(struct work *work, struct pl_curve *curve, bool bump, enum
     add_point(curve, time, of[trace]);
     if (sign * of[trace] > extreme.y) extreme = (struct pl_curve_point){time, sign * of[trace]};
   }
-  add_mark(curve, extreme.x, sign * extreme.y, name);
+  add_mark(curve, extreme.x, sign * extreme.y, traces[curve->kind].extreme);
   return true;
-}
-
-static bool drop_height(struct work *work, struct pl_curve *curve) {
-  return over_time(work, curve, false, PL_TRACE_CHASSIS, "lowest");
-}
-
-static bool drop_speed(struct work *work, struct pl_curve *curve) {
-  return over_time(work, curve, false, PL_TRACE_SPEED, "greatest");
-}
-
-static bool drop_force(struct work *work, struct pl_curve *curve) {
-  return over_time(work, curve, false, PL_TRACE_TYRE_FORCE, "greatest");
-}
-
-static bool bump_height(struct work *work, struct pl_curve *curve) {
-  return over_time(work, curve, true, PL_TRACE_CHASSIS, "lowest");
-}
-
-static bool bump_speed(struct work *work, struct pl_curve *curve) {
-  return over_time(work, curve, true, PL_TRACE_SPEED, "greatest");
-}
-
-static bool bump_force(struct work *work, struct pl_curve *curve) {
-  return over_time(work, curve, true, PL_TRACE_TYRE_FORCE, "greatest");
 }
 
 // ---------------------------------------------------------------- the whole
