@@ -347,9 +347,13 @@ static void add_head(const struct telling *telling, struct pl_buffer *out) {
     const struct pl_sweep_setting *const setting = &sweep->settings[i];
     const char *const now = pl_text_safe(telling->arena, setting->now_shown);
     pl_buffer_text(out, setting->path);
-    if (setting->is_number && setting->count > 1)
-      pl_buffer_format(out, " from %s to %s", setting->values[0].written,
-                       setting->values[setting->count - 1].written);
+    if (setting->is_number && setting->count > 1) {
+      size_t first = 0;
+      size_t last = 0;
+      pl_sweep_ends(setting, &first, &last);
+      pl_buffer_format(out, " from %s to %s", setting->values[first].written,
+                       setting->values[last].written);
+    }
     pl_buffer_format(out, ", %zu value%s; now %s\n", setting->count,
                      setting->count == 1 ? "" : "s",
                      now[0] == '\0' ? "not the same everywhere" : now);

@@ -202,6 +202,25 @@ static void plots_fill_a_page(struct pl_bench *bench) {
   }
 }
 
+/// Numbers lie along x by their size, in whatever order the list has them.
+static void lists_lie_in_order(struct pl_bench *bench) {
+  struct pl_paper *const paper = paper_of(bench, "all.oil [300 cSt, 400 cSt, 200 cSt, 350 cSt]",
+                                          slow, 1, (struct pl_sweep_request){.paper = PL_A4});
+  size_t lines = 0;
+  for (size_t i = 0; i < paper->pages[0]->count; i++) {
+    const struct pl_mark *const mark = &paper->pages[0]->marks[i];
+    if (mark->kind != PL_MARK_POLYLINE) continue;
+    lines++;
+    for (size_t j = 1; j < mark->spot_count; j++) {
+      assert_true(mark->spots[j].x > mark->spots[j - 1].x);
+      assert_true(mark->spots[j].y < mark->spots[j - 1].y); // thicker oil damps more
+    }
+  }
+  assert_int_equal(lines, 2);
+  assert_int_equal(count_text(paper, "Oil, all: from 200 cSt to 400 cSt, 4 values; now a 300"),
+                   1);
+}
+
 int main(void) {
   const struct CMUnitTest tests[] = {
       PL_BENCH_TEST(one_figure_has_a_line_an_axle),
@@ -211,6 +230,7 @@ int main(void) {
       PL_BENCH_TEST(all_figures_have_room),
       PL_BENCH_TEST(titles_are_in_full),
       PL_BENCH_TEST(plots_fill_a_page),
+      PL_BENCH_TEST(lists_lie_in_order),
   };
   return cmocka_run_group_tests(tests, NULL, NULL);
 }

@@ -144,6 +144,11 @@ result "paper and direction" $?
 run 0 sweep "$demo" front.oil 250 cSt .. 500 cSt --as pdf --template "$root/sheets/languages/german/race-sheet.leaf" -o de.pdf &&
   pdftotext de.pdf - | grep -q 'jetzt 0.63' && pdftotext de.pdf - | grep -q 'Seite 1 von 1'
 result "a page in another language" $?
+run 0 sweep "$demo" car.mass 1.5 kg .. 1.6 kg --figures preload-needed --as pdf -o mass.pdf && pdftotext mass.pdf - >text &&
+  run 0 figures "$demo" --only preload-needed && out ' 2.21 mm ' && out ' 5.71 mm' && grep -q 'now 2.21' text && grep -q 'now 5.71' text
+result "the setup's own figures have their decimals on a coarse axis, too" $?
+run 0 sweep "$demo" 'front.oil [400 cSt, 100 cSt, 500 cSt]' --figures pack-speed && out 'front.oil from 100 cSt to 500 cSt, 3 values'
+result "a list in no order is told by its least and greatest value" $?
 cat >own.leaf <<'LEAF'
 damper "d" { bore = 12 mm; shaft = 3.5 mm; extended-length = 80 mm; stroke = 26 mm }
 setup "own" { air = 20 degC; all { damper = "d"; oil = 300 cSt; piston = 2 x 1.6 mm } }
