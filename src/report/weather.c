@@ -66,10 +66,10 @@ static void add_oil(struct pl_buffer *out, const struct pl_weather_axle *axle,
 /// What happens to the slow damping where nothing is changed.
 static const char *unchanged_words(struct pl_arena *arena, const struct pl_weather_axle *axle) {
   const double excess = axle->unchanged.excess;
-  if (fabs(excess) < 0.0005) return "nothing changed, it damps as it does now";
+  if (fabs(excess) < 0.0005) return "left as it is, it damps as it does now";
   char space[40];
   pl_number_fixed(space, sizeof space, 100 * fabs(excess), 1);
-  return pl_format(arena, "nothing changed, it damps %s %% %s", space,
+  return pl_format(arena, "left as it is, it damps %s %% %s", space,
                    excess < 0 ? "less" : "more");
 }
 
