@@ -39,6 +39,13 @@ PYTHON
 /usr/bin/python3 read.py
 result "the lines do what is said of them" $?
 
+COLUMNS=52 "$pitleaf" weather "$demo" --air 9 degC >out 2>err && cat >read.py <<'PYTHON'
+for line in open("out", encoding="utf-8"):
+    assert len(line) <= 53 or " { oil = " in line, line
+PYTHON
+/usr/bin/python3 read.py && [ "$(grep -c '{ oil = ' out)" -eq 6 ]
+result "a narrow terminal is kept to, but for the lines to copy" $?
+
 run 0 weather "$demo" --air 18 degC && out 'left as it is, it damps as it does now' && out '0.0 %  as it is: clear 400'
 result "the same weather asks for no other oil" $?
 run 0 weather "$demo" --air 32 degC && out 'Front, now clear 400: left as it is, it damps 25.2 % less'
