@@ -61,9 +61,9 @@ const struct command commands[] = {
      "as only library root setup units colour", "text json", 1, 2, command_log},
     {"explain", "FILE SCOPE.KEY", "show where a value comes from",
      "For a setting, the chain of places that gave it its value; for a figure, its formula, its "
-     "source and each input with value and origin. SCOPE is a corner for what each wheel has "
-     "(rear-left.preload; front, rear, left or right where two are alike), front or rear for an "
-     "axle, car for the rest.",
+     "source, what of its tolerance is by which value, and each input with value and origin. "
+     "SCOPE is a corner for what each wheel has (rear-left.preload; front, rear, left or right "
+     "where two are alike), front or rear for an axle, car for the rest.",
      "library root setup units colour", "", 2, 2, command_explain},
     {"choose", "FILE", "find which parts that you own come nearest to an aim",
      "Searches all combinations of the springs, pistons, oils and blends in the file's box, of "

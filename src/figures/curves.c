@@ -9,8 +9,7 @@
 typedef bool curve_function(struct work *work, struct pl_curve *curve);
 
 static curve_function damper_force, damping_temperature, wheel_force, motion_ratio_curve,
-    camber_curve, spring_force_curve, drop_height, drop_speed, drop_force, bump_height,
-    bump_speed, bump_force;
+    camber_curve, spring_force_curve, over_time;
 
 const struct pl_curve_row pl_curve_rows[PL_CURVE_COUNT] = {
     {"damper-force", "Damper force", "shaft speed", "mm/s", "force", "N",
@@ -42,8 +41,8 @@ const struct pl_curve_row pl_curve_rows[PL_CURVE_COUNT] = {
 
 static curve_function *const makers[PL_CURVE_COUNT] = {
     damper_force, damping_temperature, wheel_force, motion_ratio_curve,
-    camber_curve, spring_force_curve,  drop_height, drop_speed,
-    drop_force,   bump_height,         bump_speed,  bump_force};
+    camber_curve, spring_force_curve,  over_time,   over_time,
+    over_time,    over_time,           over_time,   over_time};
 
 enum pl_curve_kind pl_curve_of(const char *key) {
   for (int i = 0; i < PL_CURVE_COUNT; i++) {
@@ -308,10 +307,41 @@ static void sharpen(struct pl_curve *curve, size_t at, double value) {
   point->y = value;
 }
 
-/// A trace from the touch until it has settled, with its greatest value, or its least, named:
-/// `result` is what the simulation tells of it.
-static bool over_time(struct work *work, struct pl_curve *curve, bool bump, enum pl_trace trace,
-                      enum pl_result result, const char *name) {
+/// What the curves over time show, what the simulation tells of the end that gets a mark, and
+/// what that end is called.
+static const struct {
+  bool is_bump;
+  enum pl_trace trace;
+  enum pl_result result;
+  const char *extreme;
+} traces[PL_CURVE_COUNT] = {
+    [PL_CURVE_DROP_HEIGHT] = {false, PL_TRACE_CHASSIS, PL_RESULT_CHASSIS_LOWEST, "lowest"},
+    [PL_CURVE_DROP_SPEED] = {false, PL_TRACE_SPEED, PL_RESULT_SHAFT_IN, "greatest"},
+    [PL_CURVE_DROP_FORCE] = {false, PL_TRACE_TYRE_FORCE, PL_RESULT_TYRE_FORCE, "greatest"},
+    [PL_CURVE_BUMP_HEIGHT] = {true, PL_TRACE_CHASSIS, PL_RESULT_CHASSIS_LOWEST, "lowest"},
+    [PL_CURVE_BUMP_SPEED] = {true, PL_TRACE_SPEED, PL_RESULT_SHAFT_IN, "greatest"},
+    [PL_CURVE_BUMP_FORCE] = {true, PL_TRACE_TYRE_FORCE, PL_RESULT_TYRE_FORCE, "greatest"},
+};
+
+/// The points of a trace from the touch to `end`. Gives the extreme's.
+static size_t add_trace(struct pl_curve *curve, const struct pl_simulated *simulated,
+                        double end) {
+  const enum pl_trace trace = traces[curve->kind].trace;
+  const double sign = trace == PL_TRACE_CHASSIS ? -1 : 1;
+  size_t extreme = 0;
+  for (size_t i = 0; i < simulated->moment_count && curve->count < INSTANTS; i++) {
+    const double *const of = simulated->moments[i].of;
+    const double time = of[PL_TRACE_TIME] - simulated->touch;
+    if (time < 0 || of[PL_TRACE_TIME] > end) continue;
+    add_point(curve, time, of[trace]);
+    if (sign * of[trace] > sign * curve->points[extreme].y) extreme = curve->count - 1;
+  }
+  return extreme;
+}
+
+/// A trace from the touch until it has settled, with its greatest value, or its least, named.
+static bool over_time(struct work *work, struct pl_curve *curve) {
+  const bool bump = traces[curve->kind].is_bump;
   struct pl_figures *const figures = work->figures;
   const struct pl_simulation *const drop =
       figures->drop == NULL ? &pl_usual_drop : figures->drop;
@@ -324,49 +354,17 @@ static bool over_time(struct work *work, struct pl_curve *curve, bool bump, enum
   if (!simulated->present || simulated->moment_count == 0) return false;
   curve->points = pl_alloc_array(figures->arena, INSTANTS, sizeof *curve->points);
   const double end = end_of_curve(curve->simulation, simulated);
-  const double sign = trace == PL_TRACE_CHASSIS ? -1 : 1;
-  size_t extreme = 0;
-  for (size_t i = 0; i < simulated->moment_count && curve->count < INSTANTS; i++) {
-    const double *const of = simulated->moments[i].of;
-    const double time = of[PL_TRACE_TIME] - simulated->touch;
-    if (time < 0 || of[PL_TRACE_TIME] > end) continue;
-    add_point(curve, time, of[trace]);
-    const struct pl_curve_point *const points = curve->points;
-    if (sign * of[trace] > sign * points[extreme].y) extreme = curve->count - 1;
-  }
+  const size_t extreme = add_trace(curve, simulated, end);
   if (curve->count == 0) return false;
   const double last = simulated->moments[simulated->moment_count - 1].of[PL_TRACE_TIME];
   const double shown = curve->points[curve->count - 1].x;
   const bool whole = fmin(last, end) - simulated->touch - shown < 2 * INSTANT;
-  if (whole) sharpen(curve, extreme, simulated->values[result]);
+  if (whole) sharpen(curve, extreme, simulated->values[traces[curve->kind].result]);
   // Of what has settled nothing is left out but rest.
   if (!whole || isinf(simulated->values[PL_RESULT_SETTLE_TIME])) curve->shown = shown;
-  add_mark(curve, curve->points[extreme].x, curve->points[extreme].y, name);
+  add_mark(curve, curve->points[extreme].x, curve->points[extreme].y,
+           traces[curve->kind].extreme);
   return true;
-}
-
-static bool drop_height(struct work *work, struct pl_curve *curve) {
-  return over_time(work, curve, false, PL_TRACE_CHASSIS, PL_RESULT_CHASSIS_LOWEST, "lowest");
-}
-
-static bool drop_speed(struct work *work, struct pl_curve *curve) {
-  return over_time(work, curve, false, PL_TRACE_SPEED, PL_RESULT_SHAFT_IN, "greatest");
-}
-
-static bool drop_force(struct work *work, struct pl_curve *curve) {
-  return over_time(work, curve, false, PL_TRACE_TYRE_FORCE, PL_RESULT_TYRE_FORCE, "greatest");
-}
-
-static bool bump_height(struct work *work, struct pl_curve *curve) {
-  return over_time(work, curve, true, PL_TRACE_CHASSIS, PL_RESULT_CHASSIS_LOWEST, "lowest");
-}
-
-static bool bump_speed(struct work *work, struct pl_curve *curve) {
-  return over_time(work, curve, true, PL_TRACE_SPEED, PL_RESULT_SHAFT_IN, "greatest");
-}
-
-static bool bump_force(struct work *work, struct pl_curve *curve) {
-  return over_time(work, curve, true, PL_TRACE_TYRE_FORCE, PL_RESULT_TYRE_FORCE, "greatest");
 }
 
 // ---------------------------------------------------------------- the whole

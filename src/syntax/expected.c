@@ -116,6 +116,9 @@ static const char *advice(const struct parse *parse, int kind, struct pl_span go
   while (*behind == ' ' || *behind == '\t') behind++;
   if (kind == PL_TOKEN_COMMA && expected[PL_TOKEN_END] && *behind >= '0' && *behind <= '9')
     return "a list stands in brackets: [10 mm, 12 mm]";
+  const unsigned char *const first = got.source->bytes + got.start;
+  if (kind == PL_TOKEN_DIVIDE && got.start > 0 && first[-1] == '+' && first[1] == '-')
+    return "a tolerance is written with `+-`";
   if (is_comparison(kind) && expected[PL_TOKEN_SET] && kind != PL_TOKEN_EQUAL)
     return "what a rule wants stands behind `require =`";
   if (kind == PL_TOKEN_SET && expected[PL_TOKEN_END] && parse->last.end > parse->last.start)
