@@ -170,6 +170,12 @@ struct pl_choice *pl_search(struct pl_arena *arena, const struct pl_space *space
 const char *pl_chosen_lines(struct pl_arena *arena, const struct pl_space *space,
                             const struct pl_chosen *chosen, const char *indent);
 
+/// The same as a setup of its own that starts from the one in hand, as it goes behind
+/// everything else in the file. Within that setup's own block the lines could stand beside
+/// others that give the same, or be hidden by a corner's.
+const char *pl_chosen_setup(struct pl_arena *arena, const struct pl_space *space,
+                            const struct pl_chosen *chosen);
+
 /// The setup of a combination, made by the language, with its figures.
 struct pl_made {
   struct pl_figures *figures;

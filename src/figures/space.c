@@ -147,7 +147,7 @@ static const char *name_of_way(struct making *making, size_t number) {
   return name;
 }
 
-static void add_setup(struct making *making, struct pl_buffer *text, const char *name,
+static void add_setup(const struct making *making, struct pl_buffer *text, const char *name,
                       const char *lines) {
   pl_buffer_text(text, "setup ");
   pl_buffer_quoted(text, name);
@@ -371,6 +371,32 @@ const char *pl_chosen_lines(struct pl_arena *arena, const struct pl_space *space
     if (open) pl_buffer_text(&out, " }\n");
   }
   return pl_buffer_string(&out);
+}
+
+/// By the aim, and none that a setup of the file has.
+static const char *name_of_chosen(struct pl_arena *arena, const struct pl_space *space) {
+  const char *const aim = space->aim->name;
+  const char *const name =
+      pl_format(arena, "%s, %s", space->setup_name, aim[0] == '\0' ? "chosen" : aim);
+  const char *free = name;
+  for (int i = 2; pl_program_find(space->file, PL_BLOCK_SETUP, free) != NULL; i++)
+    free = pl_format(arena, "%s %d", name, i);
+  return free;
+}
+
+const char *pl_chosen_setup(struct pl_arena *arena, const struct pl_space *space,
+                            const struct pl_chosen *chosen) {
+  const struct making making = {.space = (struct pl_space *)space};
+  struct pl_buffer text = {.arena = arena};
+  add_setup(&making, &text, name_of_chosen(arena, space),
+            pl_chosen_lines(arena, space, chosen, "  "));
+  const char *const plain = pl_buffer_string(&text);
+  const struct pl_source *const source =
+      pl_source_of_bytes(arena, "", (const unsigned char *)plain, text.length);
+  const struct pl_tree *const tree =
+      pl_parse(arena, pl_names_new(arena), pl_diagnostics_new(arena), source);
+  const struct pl_tidied tidied = pl_tidy(arena, tree, PL_TIDY_KEEPS_ORDER);
+  return tidied.text == NULL ? plain : pl_copy_text(arena, tidied.text, tidied.length);
 }
 
 /// Does the setup as it is have a problem of that kind in the same words?

@@ -251,8 +251,9 @@ const char *pl_choice_text(struct pl_arena *arena, const struct pl_choice_told *
   struct pl_buffer out = {.arena = arena};
   add_head(&out, told, style);
   for (size_t i = 0; i < told->choice->count; i++) add_combination(&out, told, i, style);
-  const char *const lines = pl_chosen_lines(arena, told->space, &told->choice->best[0], "  ");
-  if (lines[0] != '\0')
-    pl_buffer_format(&out, "\nTo write into the setup for 1\n\n%s", safe_lines(arena, lines));
+  if (told->choice->count > 0 && told->choice->best[0].score.work > 0)
+    pl_buffer_format(
+        &out, "\nNumber 1 as a setup of its own, to write at the end of the file\n\n%s",
+        safe_lines(arena, pl_chosen_setup(arena, told->space, &told->choice->best[0])));
   return pl_buffer_string(&out);
 }

@@ -59,6 +59,20 @@ for one in choice["best"]:
             assert figures[place][key]["value"] == value, (place, key, value)
 PYTHON
 result "the lines give the figures that are told" $?
+
+# What is to be written down works as it is, also where the setup gives the same key itself, and
+# where one of its corners does: within the setup's own block neither would.
+cp -r "$root/sheets" pasted && sed -i 's|^  rear { oil.*|&\n  rear-left { oil = "clear 400"; preload = 6 mm }|;
+s|^  rear {|  rear      {|' \
+  pasted/sluice-lane/plover-cold.leaf && pasted=pasted/sluice-lane/plover-cold.leaf
+run 0 choose $pasted --best 1 && cp out told && sed -n '/^setup /,$p' told >block && [ -s block ] &&
+  { echo; cat block; } >>$pasted && run 0 check $pasted && run 0 tidy --check $pasted &&
+  grep -q "left, .* right → " told && run 0 figures $pasted && grep -q "^Sluice Lane, frost, alive again" out &&
+  run 0 choose $pasted && out "1   as it is: meets the aim" && out "Sluice Lane, frost, alive again, out of"
+result "the block that is told works at the end of the file" $?
+run 0 choose pasted/sluice-lane/plover-cold.leaf --setup "Sluice Lane, frost" --best 1 &&
+  out 'setup "Sluice Lane, frost, alive again 2" from "Sluice Lane, frost" {'
+result "and has a name that no setup of the file has" $?
 run 0 choose "$cold" --units imperial && out "in ± 0.02 in"
 result "in inches" $?
 run 0 choose "$cold" --best 100 && [ "$(grep -c '^[0-9]' out)" -ge 100 ]
