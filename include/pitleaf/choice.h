@@ -39,9 +39,6 @@ struct pl_varied_row {
 
 extern const struct pl_varied_row pl_varied_rows[PL_VARY_COUNT];
 
-/// The two axles, front first.
-#define PL_AXLES 2
-
 /// A figure that is wanted at a place: of an axle's two sides where it is a corner's.
 struct pl_wanted {
   const char *key; ///< with its place, as in "rear.damping-ratio-slow"
