@@ -108,6 +108,8 @@ static bool read_value(struct reading *reading, const struct pl_node *line,
   wanted->is_range = is_range;
   wanted->target = is_range ? ends[0].number / 2 + ends[1].number / 2 : value.number;
   wanted->tolerance = is_range ? ends[1].number / 2 - ends[0].number / 2 : value.tolerance;
+  wanted->target /= pl_figure_written_scale(wanted->figure);
+  wanted->tolerance /= pl_figure_written_scale(wanted->figure);
   if (wanted->tolerance > 0) return true;
   const struct pl_node *const number = line->children->children;
   pl_report(reading->problems, PL_AIM_TOLERANCE, line->children->span,

@@ -23,6 +23,12 @@ static struct pl_unit scale_of(const char *unit) {
   return pl_unit_named(strcmp(unit, "deg/g") == 0 ? "deg" : unit);
 }
 
+double pl_figure_written_scale(enum pl_figure wanted) {
+  if (is_word(wanted)) return 1;
+  const char *const unit = pl_figure_rows[wanted].unit;
+  return pl_unit_named(unit).factor / scale_of(unit).factor;
+}
+
 double pl_figure_in_unit(enum pl_figure wanted, double value) {
   if (is_word(wanted)) return value;
   const struct pl_unit scale = scale_of(pl_figure_rows[wanted].unit);

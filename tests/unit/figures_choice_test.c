@@ -434,6 +434,19 @@ static void parts_of_an_axle_stay_there(struct pl_bench *bench) {
   assert_int_equal(ways_of(space, PL_REAR, PL_VARY_PISTON), 3);
 }
 
+/// In a file `deg/g` has a gram in it, and the roll gradient a g of acceleration.
+static void a_roll_gradient_is_wanted_as_it_is_told(struct pl_bench *bench) {
+  struct pl_space *const space =
+      space_of(bench, text_with(bench, "", "", "car.roll-gradient = 2.7 deg/g +- 0.1 deg/g\n"));
+  struct pl_figures *const figures = pl_figures_brief(space->setup);
+  const struct pl_figure_value *const now =
+      pl_figure_get(figures, PL_FIGURE_ROLL_GRADIENT, PL_CAR);
+  const struct pl_wanted *const wanted = &space->aim->wanted[0];
+  assert_true(fabs(pl_figure_in_unit(PL_FIGURE_ROLL_GRADIENT, wanted->target) - 2.7) < 1e-9);
+  assert_true(fabs(pl_figure_in_unit(PL_FIGURE_ROLL_GRADIENT, now->value) - 2.7) < 0.1);
+  assert_int_equal(search(bench, space, 1, 1)->best[0].score.work, 0);
+}
+
 /// A box has a pair of each: who is to fit one at both axles hears of it.
 static void two_pairs_are_told(struct pl_bench *bench) {
   struct pl_space *const space =
@@ -584,6 +597,7 @@ int main(void) {
       PL_BENCH_TEST(what_does_not_fit_is_left_out),
       PL_BENCH_TEST(parts_of_an_axle_stay_there),
       PL_BENCH_TEST(two_pairs_are_told),
+      PL_BENCH_TEST(a_roll_gradient_is_wanted_as_it_is_told),
       PL_BENCH_TEST(settings_that_follow),
       PL_BENCH_TEST(what_is_not_given_is_not_varied),
       PL_BENCH_TEST(ways_are_checked_one_by_one),
