@@ -96,6 +96,8 @@ struct pl_printed pl_print_figure(struct pl_arena *arena, enum pl_figure wanted,
 /// How many SI units of the language make one of the figure: 1, but for a figure per g of
 /// acceleration, where `deg/g` in a file reads as degrees per gram.
 double pl_figure_written_scale(enum pl_figure wanted);
+/// A difference of two values of the figure, in the unit in which it is printed.
+double pl_figure_difference(enum pl_figure wanted, double by, enum pl_unit_system system);
 /// The figure's value in the unit of the JSON.
 double pl_figure_in_unit(enum pl_figure wanted, double value);
 /// The word that a figure of words has, or null for one that is a number.
