@@ -93,6 +93,11 @@ void pl_measured_check(struct pl_program *program, const struct pl_block *meetin
 /// The figure's value in the table's unit and digits; text "" when absent.
 struct pl_printed pl_print_figure(struct pl_arena *arena, enum pl_figure wanted, double value,
                                   enum pl_unit_system system);
+/// How many SI units of the language make one of the figure: 1, but for a figure per g of
+/// acceleration, where `deg/g` in a file reads as degrees per gram.
+double pl_figure_written_scale(enum pl_figure wanted);
+/// A difference of two values of the figure, in the unit in which it is printed.
+double pl_figure_difference(enum pl_figure wanted, double by, enum pl_unit_system system);
 /// The figure's value in the unit of the JSON.
 double pl_figure_in_unit(enum pl_figure wanted, double value);
 /// The word that a figure of words has, or null for one that is a number.

@@ -33,7 +33,7 @@ enum pl_block_kind owner_of(const struct around *around, size_t depth, const cha
       owner = PL_BLOCK_ENTRY;
     else if (owner == PL_BLOCK_ENTRY && strcmp(word, "measured") == 0)
       owner = PL_BLOCK_SETUP;
-    else if (owner == PL_BLOCK_SETUP && is_scope_word(word))
+    else if ((owner == PL_BLOCK_SETUP || owner == PL_BLOCK_BOX) && is_scope_word(word))
       continue;
     else if (owner == PL_BLOCK_DAMPER && strcmp(word, "seal") == 0)
       *prefix = "seal.";

@@ -108,6 +108,8 @@ static bool read_value(struct reading *reading, const struct pl_node *line,
   wanted->is_range = is_range;
   wanted->target = is_range ? ends[0].number / 2 + ends[1].number / 2 : value.number;
   wanted->tolerance = is_range ? ends[1].number / 2 - ends[0].number / 2 : value.tolerance;
+  wanted->target /= pl_figure_written_scale(wanted->figure);
+  wanted->tolerance /= pl_figure_written_scale(wanted->figure);
   if (wanted->tolerance > 0) return true;
   const struct pl_node *const number = line->children->children;
   pl_report(reading->problems, PL_AIM_TOLERANCE, line->children->span,
@@ -129,6 +131,8 @@ static void report_unknown(struct reading *reading, const struct pl_node *line, 
       pl_figure_of(pl_key_meant(reading->arena, key)) != PL_FIGURE_COUNT)
     near = pl_key_meant(reading->arena, key);
   if (near != NULL && place[0] != '\0') near = pl_format(reading->arena, "%s.%s", place, near);
+  static const char *const other_key[] = {"keep"};
+  if (near == NULL && place[0] == '\0') near = pl_nearest(key, other_key, 1);
   pl_report(reading->problems, PL_AIM_FIGURE, pl_name_span(line),
             PL_WORDS(pl_span_text(reading->arena, pl_name_span(line)), near));
 }
@@ -261,6 +265,13 @@ static void read_items(struct reading *reading, const struct pl_node *items,
   }
 }
 
+/// Was something skipped here that was no line? That was told.
+static bool has_broken(const struct pl_node *items) {
+  for (const struct pl_node *item = items; item != NULL; item = item->next)
+    if (item->kind == PL_NODE_BROKEN || has_broken(item->children)) return true;
+  return false;
+}
+
 static struct pl_aim *read_aim(struct pl_program *program, struct pl_diagnostics *problems,
                                const struct pl_block *block) {
   struct pl_arena *const arena = pl_program_arena(program);
@@ -277,7 +288,7 @@ static struct pl_aim *read_aim(struct pl_program *program, struct pl_diagnostics
   if (node->bases != NULL) pl_report(problems, PL_AIM_FROM, node->bases->span, PL_NO_WORDS);
   const size_t before = problems->reports;
   read_items(&reading, node->children, "");
-  if (aim->count == 0 && problems->reports == before)
+  if (aim->count == 0 && problems->reports == before && !has_broken(node->children))
     pl_report(problems, PL_AIM_EMPTY, aim->span, PL_NO_WORDS);
   return aim;
 }
@@ -326,16 +337,27 @@ static void note_name(void *context, const struct pl_block *block, bool in_main)
   names->items[names->count++] = block->name;
 }
 
+/// "\"wet\", \"dry\"": those that have a name; null where none has.
+static const char *in_quotes(const struct names *names) {
+  struct pl_buffer words = {.arena = names->arena};
+  for (size_t i = 0; i < names->count; i++)
+    if (names->items[i][0] != '\0')
+      pl_buffer_format(&words, "%s\"%s\"", words.length == 0 ? "" : ", ", names->items[i]);
+  return words.length == 0 ? NULL : pl_buffer_string(&words);
+}
+
 static const struct pl_block *block_named(struct pl_program *program, enum pl_block_kind kind,
                                           const char *name) {
   const struct pl_block *const block = pl_program_find(program, kind, name);
   if (block != NULL) return block;
   struct names names = {.arena = pl_program_arena(program)};
   pl_program_each(program, kind, note_name, &names);
-  pl_report(pl_program_problems(program),
-            kind == PL_BLOCK_BOX ? PL_NO_SUCH_BOX : PL_NO_SUCH_AIM,
+  const char *const near = pl_nearest(name, names.items, names.count);
+  const enum pl_code is_near = kind == PL_BLOCK_BOX ? PL_NO_SUCH_BOX : PL_NO_SUCH_AIM;
+  const enum pl_code is_far = kind == PL_BLOCK_BOX ? PL_NO_SUCH_BOX_FAR : PL_NO_SUCH_AIM_FAR;
+  pl_report(pl_program_problems(program), near != NULL ? is_near : is_far,
             (struct pl_span){pl_program_source(program), 0, 0},
-            PL_WORDS(name, pl_nearest(name, names.items, names.count)));
+            PL_WORDS(name, near != NULL ? near : in_quotes(&names)));
   return NULL;
 }
 

@@ -113,6 +113,11 @@ static bool is_setup(const struct layered *layered) {
   return layered->kind == PL_BLOCK_SETUP;
 }
 
+/// Settings of a car and a setup may stand in scopes, and some of a box.
+static bool has_scopes(const struct layered *layered) {
+  return is_setup(layered) || layered->kind == PL_BLOCK_BOX;
+}
+
 static const struct pl_block *block_of(const struct collector *collector) {
   return collector->layered->layers[collector->layer].block;
 }
@@ -186,6 +191,11 @@ static bool scope_fits(struct collector *collector, enum pl_setting setting,
               PL_WORDS(pl_settings[setting].key, written_scope_names[written]));
     return false;
   }
+  if (scope == PL_SCOPE_PART && written != WRITTEN_TOP) {
+    pl_report(collector->layered->problems, PL_BELONGS_TO_BOX, pl_name_span(node),
+              PL_WORDS(pl_settings[setting].key, written_scope_names[written]));
+    return false;
+  }
   if (scope == PL_SCOPE_AXLE && !axle_or_wider) {
     pl_report(collector->layered->problems, PL_BELONGS_TO_AXLE, pl_name_span(node),
               PL_WORDS(pl_settings[setting].key, written_scope_names[written]));
@@ -255,7 +265,7 @@ static void report_unknown_key(const struct collector *collector, const struct p
   struct pl_diagnostics *const problems = collector->layered->problems;
   if (pl_diagnostics_full(problems, node->span.source)) return;
   const char *const point = strchr(node->name, '.');
-  if (point != NULL && is_setup(collector->layered) &&
+  if (point != NULL && has_scopes(collector->layered) &&
       pl_setting_of(point + 1, kind) != PL_SETTING_COUNT) {
     struct pl_arena *const arena = program_of(collector)->arena;
     const char *const scope = pl_copy_text(arena, node->name, (size_t)(point - node->name));
@@ -379,6 +389,7 @@ static void report_unknown_block(struct collector *collector, const struct pl_no
       "all",        "front",       "rear",         "left",       "right",
       "front-left", "front-right", "rear-left",    "rear-right", "extra",
       "ballast",    "shock-top",   "shock-bottom", "link-inner", "link-outer"};
+  static const char *const in_box[] = {"all", "front", "rear"};
   static const char *const in_damper[] = {"seal"};
   static const char *const in_meeting[] = {"entry"};
   static const char *const in_entry[] = {"measured"};
@@ -391,6 +402,8 @@ static void report_unknown_block(struct collector *collector, const struct pl_no
   }
   if (is_setup(collector->layered))
     near = pl_nearest(node->name, in_setup, sizeof in_setup / sizeof in_setup[0]);
+  else if (collector->layered->kind == PL_BLOCK_BOX)
+    near = pl_nearest(node->name, in_box, sizeof in_box / sizeof in_box[0]);
   else if (collector->layered->kind == PL_BLOCK_DAMPER)
     near = pl_nearest(node->name, in_damper, 1);
   else if (collector->layered->kind == PL_BLOCK_MEETING)
@@ -432,7 +445,7 @@ static void collect_block(struct collector *collector, const struct pl_node *nod
   if (node->titles != NULL && !may_have_title && home_of_block(node->name) == NULL)
     pl_report(collector->layered->problems, PL_TITLE_INSIDE, node->titles->span,
               PL_WORDS(node->name));
-  if (is_setup(collector->layered) && scope != WRITTEN_COUNT) {
+  if (has_scopes(collector->layered) && scope != WRITTEN_COUNT) {
     collect_scope(collector, scope, node);
   } else if (seal) {
     struct collector inner = *collector;

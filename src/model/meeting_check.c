@@ -13,7 +13,8 @@
 
 // ---------------------------------------------------------------- values
 
-struct pl_value meeting_value(struct layered *layered, enum pl_setting setting) {
+struct pl_value value_at_place(struct layered *layered, enum pl_setting setting,
+                               enum pl_place place) {
   const bool list = pl_settings[setting].type == PL_TYPE_TEXTS;
   const struct assignment *at = layered->given[setting - layered->first];
   for (; at != NULL; at = at->next) {
@@ -22,7 +23,11 @@ struct pl_value meeting_value(struct layered *layered, enum pl_setting setting) 
           layered->problems, PL_CANNOT_CHANGE, at->node->span,
           PL_WORDS(at->node->name, pl_operator_sign(at->action), list ? "a list" : "a text"));
   }
-  return layered_get(layered, setting, PL_CAR)->value;
+  return layered_get(layered, setting, place)->value;
+}
+
+struct pl_value meeting_value(struct layered *layered, enum pl_setting setting) {
+  return value_at_place(layered, setting, PL_CAR);
 }
 
 /// Works out what one layer says.

@@ -242,6 +242,8 @@ void check_box(struct pl_program *program, const struct pl_block *block);
 
 /// The value of a setting of a meeting, an entry or a box; NONE where nothing gives it, or
 /// after a report. None of them is a number: a line that would change one is reported, too.
+struct pl_value value_at_place(struct layered *layered, enum pl_setting setting,
+                               enum pl_place place);
 struct pl_value meeting_value(struct layered *layered, enum pl_setting setting);
 /// The first block `entry` from this item on, or null.
 const struct pl_node *next_entry(const struct pl_node *item);

@@ -250,7 +250,7 @@ const struct pl_resolved *pl_setup_get(const struct pl_setup *setup, enum pl_set
                                        enum pl_place place) {
   static const struct pl_resolved nothing = {.value = {.kind = PL_VALUE_NONE}};
   const enum pl_place at = pl_place_at(place, pl_settings[setting].scope);
-  if (at == PL_PLACE_COUNT) return &nothing;
+  if (at == PL_PLACE_COUNT || pl_settings[setting].owner != PL_BLOCK_SETUP) return &nothing;
   // Values are worked out at first use; the setup means the same before and after.
   return layered_get((struct layered *)&setup->layered, setting, at);
 }

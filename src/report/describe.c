@@ -18,7 +18,8 @@ const char *scope_words(enum pl_scope scope) {
 
 const char *holder_words(const struct pl_setting_row *row) {
   if (row->owner == PL_BLOCK_MEETING) return "the meeting";
-  if (row->owner == PL_BLOCK_BOX) return "the box";
+  if (row->owner == PL_BLOCK_BOX)
+    return row->scope == PL_SCOPE_AXLE ? "the box, or an axle in it" : "the box";
   if (row->owner == PL_BLOCK_AIM) return "the aim";
   return row->owner == PL_BLOCK_ENTRY ? "the entry" : scope_words(row->scope);
 }

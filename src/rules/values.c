@@ -37,7 +37,7 @@ static struct known of_figure(const struct judged *judged, enum pl_figure figure
   }
   known.value =
       (struct pl_value){.kind = PL_VALUE_NUMBER,
-                        .number = value->value,
+                        .number = value->value * pl_figure_written_scale(figure),
                         .dimension = pl_unit_named(pl_figure_rows[figure].unit).dimension};
   return known;
 }
