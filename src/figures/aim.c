@@ -21,6 +21,7 @@ struct reading {
   struct pl_arena *arena;
   struct pl_aim *aim;
   struct pl_map *given; ///< key with its place -> its line
+  bool is_broken;       ///< a line was not understood, which the parser reported
 };
 
 // ---------------------------------------------------------------- places
@@ -256,7 +257,7 @@ static void read_items(struct reading *reading, const struct pl_node *items,
     case PL_NODE_INCLUDE:
       pl_report(reading->problems, PL_INCLUDE_INSIDE, item->span, PL_NO_WORDS);
       break;
-    default: break;
+    default: reading->is_broken = true; break;
     }
   }
 }
@@ -277,7 +278,7 @@ static struct pl_aim *read_aim(struct pl_program *program, struct pl_diagnostics
   if (node->bases != NULL) pl_report(problems, PL_AIM_FROM, node->bases->span, PL_NO_WORDS);
   const size_t before = problems->reports;
   read_items(&reading, node->children, "");
-  if (aim->count == 0 && problems->reports == before)
+  if (aim->count == 0 && problems->reports == before && !reading.is_broken)
     pl_report(problems, PL_AIM_EMPTY, aim->span, PL_NO_WORDS);
   return aim;
 }
