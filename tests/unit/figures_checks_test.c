@@ -206,7 +206,7 @@ static void too_short_a_spring_work(struct bench *bench) {
 }
 
 // Weight so high that it leans more than springs and bars bring back: the roll rates against
-// sprung mass, gravity and the height above the roll axis, which is a tenth of 1 m and less.
+// sprung mass, gravity and the height above the roll axis, 0.9 m and more of 1 m.
 // Told once, of the car, though two figures find it.
 static void top_heavy_work(struct bench *bench) {
   struct pl_figures *const usual =
