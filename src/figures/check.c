@@ -174,8 +174,9 @@ static const struct finding *warning_of(struct pl_figures *figures, const struct
                                         struct finding *finding) {
   if (which >= cell->warning_count) return NULL;
   const struct warning *const warning = &cell->warnings[which];
-  *finding = (struct finding){
-      PL_FIGURE_NOTE, span_of(figures, warning->about, place), {warning->text}};
+  *finding = (struct finding){place == PL_CAR ? PL_CAR_NOTE : PL_FIGURE_NOTE,
+                              span_of(figures, warning->about, place),
+                              {warning->text}};
   return finding;
 }
 

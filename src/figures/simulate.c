@@ -249,13 +249,21 @@ const struct pl_simulated *pl_simulate(struct pl_figures *figures,
   return simulated;
 }
 
+static bool same_texts(const char *const *one, size_t count, const char *const *other,
+                       size_t other_count) {
+  if (count != other_count) return false;
+  for (size_t i = 0; i < count; i++) {
+    if (strcmp(one[i], other[i]) != 0) return false;
+  }
+  return true;
+}
+
 bool pl_simulated_equal(const struct pl_simulated *one, const struct pl_simulated *other) {
   if (one->present != other->present) return false;
   if (!one->present) {
-    if (one->need_count != other->need_count || one->note_count != other->note_count)
+    if (!same_texts(one->needs, one->need_count, other->needs, other->need_count) ||
+        !same_texts(one->notes, one->note_count, other->notes, other->note_count))
       return false;
-    for (size_t i = 0; i < one->need_count; i++)
-      if (strcmp(one->needs[i], other->needs[i]) != 0) return false;
     if (one->reason == NULL || other->reason == NULL) return one->reason == other->reason;
     return strcmp(one->reason, other->reason) == 0;
   }

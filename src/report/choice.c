@@ -7,14 +7,16 @@
 
 struct aimed aimed_of(struct pl_figures *figures, const struct pl_wanted *wanted) {
   struct aimed aimed = {.beyond = 0};
+  bool known = true;
   for (size_t i = 0; i < wanted->place_count; i++) {
     const struct pl_figure_value *const value =
         pl_figure_get(figures, wanted->figure, wanted->places[i]);
     aimed.values[i] = value->present ? value->value : NAN;
     const double beyond = fabs(aimed.values[i] - wanted->target) - wanted->tolerance;
-    if (!(beyond <= 0)) aimed.beyond = value->present ? fmax(aimed.beyond, beyond) : NAN;
-    if (isnan(aimed.beyond)) break;
+    if (beyond > aimed.beyond) aimed.beyond = beyond;
+    known &= value->present;
   }
+  if (!known) aimed.beyond = NAN;
   return aimed;
 }
 

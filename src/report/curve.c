@@ -38,9 +38,10 @@ static void set_up(struct plot *plot, const struct pl_curve *curve, size_t colum
     widen(in_unit(curve->points[i].x, row->x_unit), &plot->left, &plot->right);
     widen(in_unit(curve->points[i].y, row->y_unit), &plot->bottom, &plot->top);
   }
-  if (plot->top - plot->bottom < 1e-9 * fabs(plot->top) + 1e-12) { // a level line
+  // A level line gets the row of a tick; between two rows, its last digits would part it.
+  if (plot->top - plot->bottom < 1e-9 * fabs(plot->top) + 1e-12) {
     plot->bottom -= 1;
-    plot->top += 1;
+    plot->top += 2;
   }
 }
 

@@ -67,11 +67,11 @@ static const char *printed(struct pl_arena *arena, const struct pl_simulated *co
   return with_unit(arena, pl_print_result(arena, result, corner->values[result], system));
 }
 
-/// How a blow is told: its speed and its energy.
+/// How a blow is told: its speed and, behind what is said of that, its energy.
 static const char *blow(struct pl_arena *arena, const struct pl_simulated *corner,
-                        enum pl_result speed, enum pl_result energy,
+                        enum pl_result speed, const char *loses, enum pl_result energy,
                         enum pl_unit_system system) {
-  return pl_format(arena, "at %s and loses %s", printed(arena, corner, speed, system),
+  return pl_format(arena, "at %s and %s %s", printed(arena, corner, speed, system), loses,
                    printed(arena, corner, energy, system));
 }
 
@@ -80,9 +80,9 @@ static const char *chassis_sentence(struct pl_arena *arena, const struct pl_simu
   if (corner->values[PL_RESULT_CHASSIS_BLOWS] == 0)
     return pl_format(arena, "the chassis stays clear, by %s",
                      printed(arena, corner, PL_RESULT_CHASSIS_LOWEST, system));
-  return pl_format(
-      arena, "the chassis touches the ground %s",
-      blow(arena, corner, PL_RESULT_CHASSIS_BLOW_SPEED, PL_RESULT_CHASSIS_BLOW_ENERGY, system));
+  return pl_format(arena, "the chassis touches the ground %s",
+                   blow(arena, corner, PL_RESULT_CHASSIS_BLOW_SPEED, "loses",
+                        PL_RESULT_CHASSIS_BLOW_ENERGY, system));
 }
 
 static const char *shock_sentence(struct pl_arena *arena, const struct pl_simulated *corner,
@@ -91,7 +91,8 @@ static const char *shock_sentence(struct pl_arena *arena, const struct pl_simula
     return pl_format(arena, "the shock uses %s of its travel",
                      printed(arena, corner, PL_RESULT_SHOCK_SHARE, system));
   const char *const how =
-      blow(arena, corner, PL_RESULT_END_BLOW_SPEED, PL_RESULT_END_BLOW_ENERGY, system);
+      blow(arena, corner, PL_RESULT_END_BLOW_SPEED, corner->end_is_bind ? "lose" : "loses",
+           PL_RESULT_END_BLOW_ENERGY, system);
   return pl_format(
       arena, "%s %s",
       corner->end_is_bind ? "the spring's coils touch" : "the shock ends its travel", how);

@@ -189,8 +189,8 @@ static void report_key(struct reading *reading, const struct pl_node *property, 
 /// A rule's line that looks at a place.
 static const char *look_at(struct pl_arena *arena, const char *place) {
   const enum pl_place at = pl_place_of(place);
-  if (at == PL_CAR || strcmp(place, "all") == 0)
-    return "for = each corner; require = preload <= 3 mm";
+  if (at == PL_CAR) return "require = total-mass >= 1500 g";
+  if (strcmp(place, "all") == 0) return "for = each corner; require = preload <= 3 mm";
   if (at == PL_PLACE_COUNT)
     return "for = each axle; require = left.damper.bore == right.damper.bore";
   return pl_format(arena,

@@ -317,9 +317,11 @@ static void names_that_lead_nowhere(struct pl_bench *bench) {
                  "meeting \"m\" {\n"
                  "  entry 1 { setup = \"absent.leaf\" \"x\" }\n"
                  "  entry 2 { setup = \"other.leaf\" \"elsewhere\" }\n"
-                 "}\n");
-  static const char *const marks[] = {"\"absent.leaf\"\nsetup", "none-such", "\"none\"",
-                                      "\"absent.leaf\" \"x\"",  "\"x\"",     "\"elsewhere\""};
+                 "}\n"
+                 "setup \"t\" { let inside = 3 mm\n preload = inside }\n");
+  static const char *const marks[] = {"inside = 3", "inside }",     "\"absent.leaf\"\nsetup",
+                                      "none-such",  "\"none\"",     "\"absent.leaf\" \"x\"",
+                                      "\"x\"",      "\"elsewhere\""};
   for (size_t i = 0; i < sizeof marks / sizeof marks[0]; i++) {
     const json_t *const answer = pl_client_ask(client, "textDocument/definition",
                                                pl_client_at(client, "a.leaf", marks[i], 2));
@@ -410,12 +412,17 @@ static void meanings_of_words(struct pl_bench *bench) {
 /// Hovering over one word of a file, which is told in so many words.
 static void meanings_in_many_places(struct pl_bench *bench) {
   struct pl_client *const client = pl_client_start(bench);
-  pl_client_open(client, "a.leaf",
-                 "setup \"s\" {\n"
-                 "  all { preload = 2 mm; damper = \"none\" }\n"
-                 "  damper = \"small\"\n"
-                 "}\n"
-                 "damper \"small\" { compensation = bladder }\n");
+  pl_client_open(
+      client, "a.leaf",
+      "setup \"s\" {\n"
+      "  all { preload = 2 mm; damper = \"none\" }\n"
+      "  damper = \"small\"\n"
+      "}\n"
+      "damper \"small\" { compensation = bladder }\n"
+      "setup \"t\" { front-left { ride-height = 20 mm }\n"
+      "  front-right { ride-height = 20 mm }\n"
+      "  front { camber = -1 deg }; rear-left { camber = -2 deg }; rear-right { camber = -1 deg }\n"
+      "}\n");
   pl_client_open(client, "b.leaf",
                  "rules \"r\" { rule \"b\" { require = wheel-rate > 1 N/mm } }\n"
                  "rules \"q\" { rule \"t\" { require = shock-temperature > 1 degC } }\n"
@@ -423,6 +430,9 @@ static void meanings_in_many_places(struct pl_bench *bench) {
   static const char *const cases[][4] = {
       // file, mark, and what is told
       {"a.leaf", "preload", "all corners: `2.00 mm`", ""},
+      {"a.leaf", "ride-height", "front-left: `20.0 mm` — a.leaf:6",
+       "front-right: `20.0 mm` — a.leaf:7"},
+      {"a.leaf", "camber", "front: `-1.0 °` — a.leaf:8", "rear-left: `-2.0 °` — a.leaf:8"},
       {"a.leaf", "compensation", "one of `bladder`, `", "`emulsion`"},
       {"a.leaf", "none\"", "damper “none”", "no file in reach declares it"},
       {"b.leaf", "wheel-rate", "in “s”", "needs `"},

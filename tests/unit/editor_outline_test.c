@@ -247,6 +247,30 @@ static void hints(struct pl_bench *bench) {
   pl_client_end(client);
 }
 
+/// What the lines of a setup start from; those of a car start from nothing that is known, and
+/// one that comes behind a change of the base starts from that.
+static void hints_of_changes(struct pl_bench *bench) {
+  struct pl_client *const client = pl_client_start(bench);
+  const char *const text =
+      "car \"c\" { all { tyre-radius = 40 mm }; front { tyre-radius += 1 mm } }\n"
+      "setup \"a\" { all { preload = 1 mm } }\n"
+      "setup \"b\" from \"a\" { all { preload += 2 mm } }\n"
+      "setup \"d\" from \"b\" { all { preload *= 2 }; rear { preload -= 3 mm } }\n";
+  pl_client_open(client, "a.leaf", text);
+  const json_t *const all =
+      pl_client_ask(client, "textDocument/inlayHint", pl_client_all_of(client, "a.leaf"));
+  struct pl_buffer out = {.arena = bench->arena};
+  for (size_t i = 0; i < json_array_size(all); i++) {
+    const json_t *const one = json_array_get(all, i);
+    const size_t at = pl_byte_of(text, json_object_get(one, "position"));
+    pl_buffer_format(&out, "%.4s|%s\n", text + at - 4, text_of(one, "label"));
+  }
+  assert_string_equal(pl_buffer_string(&out),
+                      "0 mm|1.575 in\n1 mm|0.039 in\n2 mm|from 1.00 mm\n"
+                      "*= 2|from 3.00 mm\n3 mm|from 6.00 mm\n");
+  pl_client_end(client);
+}
+
 // ---------------------------------------------------------------- layout
 
 /// The edits of the server come to what `pitleaf tidy` would write, or to nothing for a file
@@ -297,7 +321,8 @@ static void layout(struct pl_bench *bench) {
 int main(void) {
   const struct CMUnitTest tests[] = {
       PL_FOLDER_TEST(symbols),        PL_FOLDER_TEST(folds), PL_FOLDER_TEST(colours),
-      PL_FOLDER_TEST(what_words_are), PL_FOLDER_TEST(hints), PL_FOLDER_TEST(layout),
+      PL_FOLDER_TEST(what_words_are), PL_FOLDER_TEST(hints), PL_FOLDER_TEST(hints_of_changes),
+      PL_FOLDER_TEST(layout),
   };
   return cmocka_run_group_tests_name("whole files in an editor", tests, NULL, NULL);
 }

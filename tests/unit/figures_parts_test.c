@@ -42,17 +42,6 @@ static size_t told(struct bench *bench, const char *text, const char *code) {
   return problems_with(figures, code);
 }
 
-/// The message of the first problem of that code; fails if there is none.
-static const char *message_of(struct pl_figures *figures, const char *code) {
-  const struct pl_diagnostics *const problems =
-      pl_program_problems(pl_setup_program(pl_figures_setup(figures)));
-  for (size_t i = 0; i < problems->count; i++)
-    if (strcmp(pl_diagnostic_rows[problems->items[i].code].code, code) == 0)
-      return problems->items[i].message;
-  fail_msg("no problem is called %s", code);
-  return "";
-}
-
 // ---------------------------------------------------------------- stacked springs
 
 // By name and by rate; the force is common, so deflections add: 1/k = 1/0.3 + 1/0.6, k = 0.2.

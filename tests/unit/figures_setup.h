@@ -89,4 +89,15 @@ static inline size_t problems_with(const struct pl_figures *figures, const char 
   return count;
 }
 
+/// The message of the first problem of that code; fails if there is none.
+static inline const char *message_of(struct pl_figures *figures, const char *code) {
+  const struct pl_diagnostics *const problems =
+      pl_program_problems(pl_setup_program(pl_figures_setup(figures)));
+  for (size_t i = 0; i < problems->count; i++)
+    if (strcmp(pl_diagnostic_rows[problems->items[i].code].code, code) == 0)
+      return problems->items[i].message;
+  fail_msg("no problem is called %s", code);
+  return "";
+}
+
 #endif

@@ -81,6 +81,45 @@ END
 run 0 compare air.leaf air.leaf --base-setup warm --setup cold --as json && out '"equivalent-oil"' && python3 -m json.tool out >/dev/null
 result "the oil that damps alike in the cold, as JSON" $?
 
+cat >parallel.leaf <<'END'
+include "sheets/cars/plover/baseline.leaf"
+setup "flat" from "Plover baseline" {
+  front { link-inner = (20 mm, 42 mm); link-outer = (100 mm, 43 mm); arm-inner = (20 mm, 12 mm); arm-outer = (100 mm, 13 mm) }
+}
+END
+# Link and arm are a parallelogram: the wheel keeps its camber, of -1.5 degrees.
+cp -r "$root/sheets" . && run 0 curve parallel.leaf camber --scope front-left && [ "$(grep -c '|.*\.' out)" -eq 1 ] &&
+  grep -q '^ *-1.5 |1\.*2\.*3$' out
+result "a level line is one line, at a tick" $?
+
+# ---- what lacks a part, and what no oil can do
+
+echo 'piston "p" { thickness = 2 mm }
+oil "thin" { viscosity = 300 cSt }
+damper "d" { bore = 12 mm; shaft = 3.5 mm; extended-length = 80 mm; stroke = 26 mm }
+setup "s" { air = 20 degC; all { damper = "d"; oil = "thin"; piston = "p" } }' >no-ports.leaf
+run 1 figures no-ports.leaf --only damping-slow-compression && out 'piston.ports  damping-slow-compression' && err 'has no `ports`'
+result "a piston without ports" $?
+sed '1d; s/piston = "p"/piston = 2 x 1.6 mm/' no-ports.leaf >thick.leaf &&
+  echo 'setup "stuck" from "s" { all { oil = 1e9 cSt; piston = 1 x 0.2 mm } }' >>thick.leaf
+run 0 compare thick.leaf thick.leaf --base-setup stuck --setup s && err "no oil gives the base's slow damping" &&
+  ! grep -q "Oil for the base's" out
+result "no oil in the world gives the base's damping" $?
+
+# ---- files that lead to each other
+
+printf 'include "b.leaf"\nsetup "a" from "b" { }\n' >a.leaf && printf 'setup "b" from "c" { }\nsetup "c" from "a" { }\n' >b.leaf
+run 1 check a.leaf && err '"a" from "b" from "c" from "a"' && err 'a.leaf:2:16' && [ "$(grep -c from-circle err)" -eq 1 ]
+result "a circle through two files is told once, from its first block" $?
+
+# ---- two versions of a file with several setups
+
+printf 'setup "a" { all { preload = 1 mm } }\nsetup "b" { all { preload = 1 mm } }\n' >old.leaf
+printf 'setup "a" { all { preload = 1 mm } }\nsetup "b" { all { preload = 2 mm } }\n' >new.leaf
+run 0 compare --external f.leaf old.leaf 1111111 100644 new.leaf 2222222 100644 && out '  setup "b"' && out '    all preload 1.00 → 2.00 mm' &&
+  ! grep -q 'setup "a"' out
+result "of several setups the one that changed has its name" $?
+
 # ---- rules that look at words, and at sums
 
 cat >words.leaf <<'END'
@@ -147,6 +186,10 @@ says 'rules "a" from "b" { }
 rules "b" from "c" { }
 rules "c" from "b" { }' 'These start from each other: "b" from "c"'
 result "a circle that rules only lead into" $?
+rule 'for = each axle; require = front.tire == "x"' 'did you mean `front.tyre`?' &&
+  rule 'require = rear.clearance > 3 mm' 'did you mean `rear.ride-height`?' &&
+  rule 'for = each axle; require = max((preload)) <= 3' 'write `3 mm`'
+result "other words for a key, behind a place" $?
 says 'oil-scale "x" { foo { } }' "Each line of an oil scale is a weight"
 result "a block in an oil scale" $?
 says 'template "club" { runs "x" { } }' '`runs` takes no name' &&
