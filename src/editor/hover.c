@@ -217,7 +217,7 @@ static void add_part(struct pl_buffer *out, struct pl_program *program,
 
 static void add_block(struct pl_buffer *out, struct pl_program *program,
                       const struct pl_block *block) {
-  const struct pl_node *const base = block->node->bases;
+  const struct pl_node *const base = pl_bases(block->node);
   if (base != NULL) pl_buffer_format(out, ", from “%s”", base->name);
   pl_buffer_text(out, "\n");
   if (block->kind <= PL_BLOCK_DAMPER && block->kind != PL_BLOCK_OIL_SCALE)

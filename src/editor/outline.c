@@ -29,7 +29,7 @@ static json_t *symbol(struct pl_arena *arena, const struct lines *lines,
 
 static json_t *symbol_of_block(struct pl_arena *arena, const struct lines *lines,
                                const struct pl_node *block, size_t depth) {
-  const struct pl_node *const title = block->titles;
+  const struct pl_node *const title = pl_titles(block);
   const bool is_named = title != NULL && title->kind == PL_NODE_TEXT;
   json_t *const made = symbol(arena, lines, block, is_named ? title->name : block->name,
                               depth == 0 ? SYMBOL_CLASS : SYMBOL_OBJECT,
@@ -201,7 +201,7 @@ static void paint_items(struct painting *painting, const struct pl_node *items, 
     if (item->kind == PL_NODE_BLOCK) {
       paint(painting, pl_name_span(item),
             depth > 0 && is_scope_word(item->name) ? WORD_SCOPE : WORD_KIND);
-      if (item->condition != NULL) paint_value(painting, item->condition);
+      if (pl_condition(item) != NULL) paint_value(painting, pl_condition(item));
       paint_items(painting, item->children, depth + 1);
     }
     if (item->kind == PL_NODE_PROPERTY && pl_name_span(item).start < pl_name_span(item).end)

@@ -233,10 +233,11 @@ static void read_items(struct reading *reading, const struct pl_node *items, con
 static void read_block(struct reading *reading, const struct pl_node *block,
                        const char *outer) {
   const bool is_place = outer[0] == '\0' && pl_place_of(block->name) != PL_PLACE_COUNT;
-  if (block->bases != NULL)
-    pl_report(reading->problems, PL_FROM_INSIDE, block->bases->span, PL_NO_WORDS);
-  if (is_place && block->titles != NULL)
-    pl_report(reading->problems, PL_TITLE_INSIDE, block->titles->span, PL_WORDS(block->name));
+  if (pl_bases(block) != NULL)
+    pl_report(reading->problems, PL_FROM_INSIDE, pl_bases(block)->span, PL_NO_WORDS);
+  if (is_place && pl_titles(block) != NULL)
+    pl_report(reading->problems, PL_TITLE_INSIDE, pl_titles(block)->span,
+              PL_WORDS(block->name));
   if (is_place)
     read_items(reading, block->children, block->name);
   else
@@ -278,14 +279,15 @@ static struct pl_aim *read_aim(struct pl_program *program, struct pl_diagnostics
   struct pl_aim *const aim = pl_alloc(arena, sizeof *aim);
   const struct pl_node *const node = block->node;
   aim->name = block->name;
-  aim->span = node->titles == NULL ? pl_name_span(node) : node->titles->span;
+  aim->span = pl_titles(node) == NULL ? pl_name_span(node) : pl_titles(node)->span;
   aim->wanted = pl_alloc_array(arena, PL_MOST_AIMS, sizeof *aim->wanted);
   struct reading reading = {.program = program,
                             .problems = problems,
                             .arena = arena,
                             .aim = aim,
                             .given = pl_map_new(arena)};
-  if (node->bases != NULL) pl_report(problems, PL_AIM_FROM, node->bases->span, PL_NO_WORDS);
+  if (pl_bases(node) != NULL)
+    pl_report(problems, PL_AIM_FROM, pl_bases(node)->span, PL_NO_WORDS);
   const size_t before = problems->reports;
   read_items(&reading, node->children, "");
   if (aim->count == 0 && problems->reports == before && !has_broken(node->children))

@@ -96,7 +96,7 @@ const struct pl_parts_box *pl_program_box(struct pl_program *program,
   struct layered layered = layered_of(program, pl_diagnostics_new(program->arena), block);
   struct pl_parts_box *const box = pl_alloc(program->arena, sizeof *box);
   box->name = block->name;
-  box->span = block->node->titles->span;
+  box->span = pl_titles(block->node)->span;
   box->oils = owned_in(&layered, PL_SETTING_BOX_OILS, PL_CAR);
   for (int axle = 0; axle < PL_AXLES; axle++) {
     box->springs[axle] = owned_in(&layered, PL_SETTING_BOX_SPRINGS, axle_of(axle));

@@ -29,7 +29,7 @@ static void report_circle(const struct layered *layered, const struct layer *lay
   for (size_t i = 0; i <= count; i++)
     pl_buffer_format(&words, "%s\"%s\"", i == 0 ? "" : " from ",
                      layers[(first + i) % count].block->name);
-  pl_report(layered->problems, PL_FROM_CIRCLE, layers[first].block->node->bases->span,
+  pl_report(layered->problems, PL_FROM_CIRCLE, pl_bases(layers[first].block->node)->span,
             PL_WORDS(pl_buffer_string(&words)));
 }
 
@@ -56,7 +56,7 @@ static void follow_bases(const struct layered *layered, const struct pl_block *b
   chain->count = 0;
   while (block != NULL) {
     chain->layers[chain->count++] = (struct layer){block};
-    const struct pl_node *const base = block->node->bases;
+    const struct pl_node *const base = pl_bases(block->node);
     if (base == NULL) return;
     layered->program->names_asked++;
     if (chain->count > PL_MOST_BASES) {
@@ -429,7 +429,7 @@ static bool is_of_meeting(const struct collector *collector, const struct pl_nod
 static void collect_block(struct collector *collector, const struct pl_node *node) {
   if (is_of_meeting(collector, node)) return;
   const bool is_kind = pl_block_kind_of(node->name) != PL_BLOCK_KIND_COUNT;
-  if (is_kind && node->titles != NULL) {
+  if (is_kind && pl_titles(node) != NULL) {
     const struct pl_block *const outer = block_of(collector);
     pl_report(collector->layered->problems, PL_BLOCK_INSIDE, pl_name_span(node),
               PL_WORDS(node->name, pl_block_kind_name(outer->kind), outer->name));
@@ -438,12 +438,12 @@ static void collect_block(struct collector *collector, const struct pl_node *nod
   const enum written_scope scope = written_scope_of(node->name);
   const bool seal = collector->layered->kind == PL_BLOCK_DAMPER &&
                     collector->prefix[0] == '\0' && strcmp(node->name, "seal") == 0;
-  if (node->bases != NULL)
-    pl_report(collector->layered->problems, PL_FROM_INSIDE, node->bases->span, PL_NO_WORDS);
+  if (pl_bases(node) != NULL)
+    pl_report(collector->layered->problems, PL_FROM_INSIDE, pl_bases(node)->span, PL_NO_WORDS);
   const bool may_have_title =
       strcmp(node->name, "ballast") == 0 || collector->layered->kind == PL_BLOCK_MEETING;
-  if (node->titles != NULL && !may_have_title && home_of_block(node->name) == NULL)
-    pl_report(collector->layered->problems, PL_TITLE_INSIDE, node->titles->span,
+  if (pl_titles(node) != NULL && !may_have_title && home_of_block(node->name) == NULL)
+    pl_report(collector->layered->problems, PL_TITLE_INSIDE, pl_titles(node)->span,
               PL_WORDS(node->name));
   if (has_scopes(collector->layered) && scope != WRITTEN_COUNT) {
     collect_scope(collector, scope, node);

@@ -73,12 +73,13 @@ static void check_property(struct measured *measured, enum written_scope scope,
 
 /// What may not stand between the kind of a block and its brace.
 static void check_head(struct pl_program *program, const struct pl_node *block, bool titled) {
-  if (block->titles != NULL && !titled)
-    pl_report(program->problems, PL_TITLE_INSIDE, block->titles->span, PL_WORDS(block->name));
-  if (block->bases != NULL)
-    pl_report(program->problems, PL_FROM_INSIDE, block->bases->span, PL_NO_WORDS);
-  if (block->condition != NULL)
-    pl_report(program->problems, PL_CONDITION_OUTSIDE_RULE, block->condition->span,
+  if (pl_titles(block) != NULL && !titled)
+    pl_report(program->problems, PL_TITLE_INSIDE, pl_titles(block)->span,
+              PL_WORDS(block->name));
+  if (pl_bases(block) != NULL)
+    pl_report(program->problems, PL_FROM_INSIDE, pl_bases(block)->span, PL_NO_WORDS);
+  if (pl_condition(block) != NULL)
+    pl_report(program->problems, PL_CONDITION_OUTSIDE_RULE, pl_condition(block)->span,
               PL_NO_WORDS);
 }
 
@@ -159,7 +160,7 @@ static bool is_plain_number(const struct pl_node *title) {
 
 const char *entry_number(struct pl_program *program, const struct pl_node *entry) {
   struct pl_arena *const arena = program->arena;
-  const struct pl_node *const title = entry->titles;
+  const struct pl_node *const title = pl_titles(entry);
   if (title == NULL) {
     pl_report(program->problems, PL_ENTRY_NEEDS_NUMBER, pl_name_span(entry), PL_NO_WORDS);
     return NULL;
@@ -192,8 +193,8 @@ static void check_path(struct layered *layered) {
 
 static void check_entry(struct pl_program *program, const struct pl_block *entry) {
   check_head(program, entry->node, true);
-  if (entry->node->titles != NULL && entry->node->titles->next != NULL)
-    pl_report(program->problems, PL_ONE_NAME, entry->node->titles->next->span,
+  if (pl_titles(entry->node) != NULL && pl_titles(entry->node)->next != NULL)
+    pl_report(program->problems, PL_ONE_NAME, pl_titles(entry->node)->next->span,
               PL_WORDS(entry->node->name));
   const struct layer layer = {entry};
   struct layered layered = check_layer(program, &layer, PL_BLOCK_ENTRY);
@@ -233,8 +234,8 @@ static void check_entries(struct pl_program *program, const struct pl_block *mee
     const struct pl_node *const other = number == NULL ? NULL : pl_map_get(taken, number);
     if (other != NULL) {
       struct pl_diagnostic *const problem =
-          pl_report(program->problems, PL_ENTRY_TWICE, node->titles->span, PL_WORDS(number));
-      pl_relate(problem, other->titles->span, "the other one is here");
+          pl_report(program->problems, PL_ENTRY_TWICE, pl_titles(node)->span, PL_WORDS(number));
+      pl_relate(problem, pl_titles(other)->span, "the other one is here");
     } else if (number != NULL) {
       pl_map_set(taken, number, (void *)node);
     }

@@ -99,14 +99,14 @@ static bool is_given_twice(struct evaluator *evaluator, struct pl_map **given, c
 
 void collect_ballast(struct pl_setup *setup, size_t layer, const struct pl_node *block) {
   struct evaluator evaluator = evaluator_of(setup);
-  const bool named = block->titles != NULL && block->titles->kind == PL_NODE_TEXT;
+  const bool named = pl_titles(block) != NULL && pl_titles(block)->kind == PL_NODE_TEXT;
   if (!named) {
     pl_report(evaluator.problems, PL_BLOCK_NEEDS_NAME, pl_name_span(block),
               PL_WORDS("ballast"));
     return;
   }
-  is_on_one_line(evaluator.problems, block->titles);
-  struct pl_ballast *const ballast = ballast_named(setup, block->titles->name);
+  is_on_one_line(evaluator.problems, pl_titles(block));
+  struct pl_ballast *const ballast = ballast_named(setup, pl_titles(block)->name);
   struct pl_map **const given = &given_in(setup, layer)[WRITTEN_COUNT];
   for (const struct pl_node *item = block->children; item != NULL; item = item->next) {
     const bool is_mass = strcmp(item->name, "mass") == 0;
@@ -238,11 +238,11 @@ struct pl_program *pl_setup_program(const struct pl_setup *setup) {
 }
 
 struct pl_span pl_setup_span(const struct pl_setup *setup) {
-  return setup->block->node->titles->span;
+  return pl_titles(setup->block->node)->span;
 }
 
 const char *pl_setup_base(const struct pl_setup *setup) {
-  const struct pl_node *const base = setup->block->node->bases;
+  const struct pl_node *const base = pl_bases(setup->block->node);
   return base == NULL ? "" : base->name;
 }
 

@@ -109,14 +109,20 @@ struct pl_node pl_key_node(const struct pl_node *property) {
                           .unit = property->unit};
 }
 
+static struct pl_head *head_of(struct parse *parse, struct pl_node *titles,
+                               struct pl_node *bases, struct pl_node *condition) {
+  if (titles == NULL && bases == NULL && condition == NULL) return NULL;
+  struct pl_head *const head = pl_alloc(parse->arena, sizeof *head);
+  *head = (struct pl_head){titles, bases, condition};
+  return head;
+}
+
 struct pl_node *node_block(struct parse *parse, struct lexeme kind, struct chain titles,
                            struct chain bases, struct pl_node *condition, struct chain items,
                            struct lexeme close) {
   struct pl_node *const node = node_key(parse, PL_NODE_BLOCK, kind);
   node->span = pl_span_join(span_of(parse, kind), span_of(parse, close));
-  node->titles = titles.first;
-  node->bases = bases.first;
-  node->condition = condition;
+  node->head = head_of(parse, titles.first, bases.first, condition);
   node->children = items.first;
   return node;
 }

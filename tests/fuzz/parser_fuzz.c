@@ -22,9 +22,9 @@ static void check_nodes(const struct pl_source *source, const struct pl_node *fi
     check_span(source, pl_name_span(node), "a name");
     if (node->name == NULL) broken("a name is null");
     check_nodes(source, node->children, depth + 1);
-    check_nodes(source, node->titles, depth + 1);
-    check_nodes(source, node->bases, depth + 1);
-    check_nodes(source, node->condition, depth + 1);
+    check_nodes(source, pl_titles(node), depth + 1);
+    check_nodes(source, pl_bases(node), depth + 1);
+    check_nodes(source, pl_condition(node), depth + 1);
   }
 }
 

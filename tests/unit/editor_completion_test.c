@@ -342,7 +342,7 @@ static void look_at_items(struct looking *looking, const struct pl_node *items, 
       // Mounting holes: their keys are their names.
       if (item->children != NULL && item->children->kind == PL_NODE_PROPERTY &&
           item->children->children != NULL && item->children->children->kind == PL_NODE_GROUP &&
-          item->titles == NULL && strcmp(item->name, "shock-top") == 0)
+          pl_titles(item) == NULL && strcmp(item->name, "shock-top") == 0)
         has_own_keys = false;
       look_at_items(looking, item->children, has_own_keys);
     }
