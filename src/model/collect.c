@@ -113,8 +113,7 @@ static bool is_setup(const struct layered *layered) {
   return layered->kind == PL_BLOCK_SETUP;
 }
 
-/// Settings of a car and a setup may stand in scopes, and some of a box.
-static bool has_scopes(const struct layered *layered) {
+bool has_scopes(const struct layered *layered) {
   return is_setup(layered) || layered->kind == PL_BLOCK_BOX;
 }
 

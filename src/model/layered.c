@@ -260,7 +260,7 @@ static void resolve(struct resolving *resolving, struct assignment *first) {
 const struct pl_resolved *layered_get(struct layered *layered, enum pl_setting setting,
                                       enum pl_place place) {
   // A part is the same at every place, and a shelf may have thousands of them.
-  const bool by_place = layered->kind == PL_BLOCK_SETUP;
+  const bool by_place = has_scopes(layered);
   const size_t places = by_place ? PL_PLACE_COUNT : 1;
   const size_t slot =
       (size_t)(setting - layered->first) * places + (by_place ? (size_t)place : 0);
