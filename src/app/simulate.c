@@ -86,8 +86,11 @@ static bool read_bumps(struct run *run, struct pl_simulation *simulation) {
   const double section =
       (double)(simulation->count - 1) * simulation->spacing + simulation->length;
   if (section / simulation->speed <= LONGEST_SECTION) return true;
-  complain(run, "the bumps take %.0f s at that speed; at the most %.0f s are simulated",
-           section / simulation->speed, LONGEST_SECTION);
+  complain(
+      run,
+      "the bumps take %.1f s at that speed; at the most %.0f s are simulated: fewer of them "
+      "by --repeat, or more --speed",
+      section / simulation->speed, LONGEST_SECTION);
   return false;
 }
 

@@ -11,13 +11,11 @@
 static const struct {
   enum pl_result first;
   const char *heading;
-} sections[] = {{PL_RESULT_REST_HEIGHT, "Travel"},
-                {PL_RESULT_SHAFT_IN, "Speeds, forces, pressures"},
-                {PL_RESULT_CHASSIS_BLOWS, "Ends of travel"},
-                {PL_RESULT_TORN_AT, "Oil"},
-                {PL_RESULT_SWINGS, "Until it is still"},
-                {PL_RESULT_CLEAR_DROP, "How high it may fall"},
-                {PL_RESULT_FALLEN, "Where the energy went"}};
+} sections[] = {
+    {PL_RESULT_REST_HEIGHT, "Travel"},           {PL_RESULT_SHAFT_IN, "Speeds and forces"},
+    {PL_RESULT_CHASSIS_BLOWS, "Ends of travel"}, {PL_RESULT_TORN_AT, "Oil"},
+    {PL_RESULT_SWINGS, "Until it is still"},     {PL_RESULT_CLEAR_DROP, "How high it may fall"},
+    {PL_RESULT_FALLEN, "Where the energy went"}};
 
 static bool is_told(const struct pl_simulated_car *car, int result) {
   const struct pl_result_row *const row = &pl_result_rows[result];
@@ -301,7 +299,8 @@ const char *pl_simulation_json(struct pl_arena *arena, const struct pl_simulated
     pl_json_put(arena, document, "length", json_quantity(arena, simulation->length, "mm"));
     pl_json_put(arena, document, "speed", json_quantity(arena, simulation->speed, "m/s"));
     pl_json_put(arena, document, "spacing", json_quantity(arena, simulation->spacing, "mm"));
-    pl_json_put(arena, document, "repeat", pl_json_real(arena, (double)simulation->count));
+    pl_json_put(arena, document, "repeat",
+                pl_json_integer(arena, (long long)simulation->count));
   }
   pl_json_put(arena, document, "corners", corners);
   return json_text(arena, document);
