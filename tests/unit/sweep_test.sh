@@ -32,6 +32,10 @@ run 0 sweep "$demo" rear.shock-top 1 .. 3 && grep -q '^  *2  now ' out
 result "mounting holes" $?
 run 0 sweep "$demo" car.mass 1.5 kg .. 1.6 kg by 25 g && grep -q '^  1.500  ' out && grep -q '^  1.580  now' out
 result "the setup's own value has as many decimals as the others" $?
+run 0 sweep "$demo" front.preload 0.08 in .. 0.12 in by 0.01 in --figures wheel-rate && out '; now 0.0886 in' && grep -q '^  0.0886  now' out &&
+  run 0 sweep "$demo" car.air '[40 degF, 60 degF]' --figures wheel-rate && out '; now 64.4 °F' &&
+  run 0 sweep "$demo" front.camber -1 deg .. -2 deg by 0.5 deg --figures camber-gain && out '; now -1.5°' && out '-1.5  now'
+result "and the unit of the others" $?
 run 0 sweep "$demo" car.mass 1.5 kg .. 1.6 kg --figures ride-frequency --as csv && mv out one &&
   run 0 sweep "$demo" car.mass 1.5 kg .. 1.6 kg --figures ride-frequency,ride-frequency --as csv && cmp -s out one
 result "a figure that is asked for twice is there once" $?
