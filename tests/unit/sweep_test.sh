@@ -84,6 +84,7 @@ assert d["setup"] == "Sluice Lane, dry" and d["diagnostics"] == []
 assert d["sweep"] == [{"scope": "front", "key": "oil", "unit": "cSt", "values": [300, 350, 400], "now": 400}]
 values = [p["figures"]["front-left"]["damping-ratio-slow"]["value"] for p in d["points"]]
 assert [p["values"] for p in d["points"]] == [[300], [350], [400]]
+assert d["now"] == d["points"][2]["figures"], d["now"]
 assert values == sorted(values) and d["points"][0]["figures"]["front-left"]["damping-ratio-slow"]["unit"] == "1"
 PYTHON
 /usr/bin/python3 read.py
