@@ -118,6 +118,11 @@ result "mistakes of the file are told once, as elsewhere" $?
 run 2 sweep nowhere.leaf front.oil 1 cSt .. 2 cSt && err nowhere.leaf
 result "a file that is not there" $?
 
+run 0 sweep "$demo" car.drive '["a", "b"]' --figures damping-ratio-slow && [ "$(sed -n '/car.drive  /,$p' out | grep -c '^$')" -eq 0 ]
+result "no empty line where nothing has a unit" $?
+run 0 sweep "$demo" front.preload 0 mm .. 1 mm by 1 mm car.air '[18 degC, 20 degC]' --figures wheel-rate && err 'and the like at 3 more combinations'
+result "of two settings there are combinations" $?
+
 # ---- usage
 
 run 2 sweep "$demo" && err 'it is `pitleaf sweep FILE SCOPE.KEY VALUES…`' &&
