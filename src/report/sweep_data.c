@@ -201,19 +201,23 @@ static json_t *json_remark(struct pl_arena *arena, const struct pl_sweep_remark 
   return object;
 }
 
+json_t *json_remarks(struct pl_arena *arena, const struct pl_sweep *sweep) {
+  json_t *const remarks = pl_json_array(arena);
+  for (size_t i = 0; sweep != NULL && i < sweep->remark_count; i++)
+    pl_json_add(arena, remarks, json_remark(arena, &sweep->remarks[i]));
+  return remarks;
+}
+
 const char *pl_sweep_json(struct pl_arena *arena, const struct pl_sweep *sweep,
                           const struct pl_sweep_shown *shown, size_t count,
                           const struct pl_diagnostics *problems) {
   json_t *const document = pl_json_object(arena);
   json_t *const settings = pl_json_array(arena);
   json_t *const points = pl_json_array(arena);
-  json_t *const remarks = pl_json_array(arena);
   for (size_t i = 0; sweep != NULL && i < sweep->setting_count; i++)
     pl_json_add(arena, settings, json_setting(arena, &sweep->settings[i]));
   for (size_t i = 0; sweep != NULL && i < sweep->point_count; i++)
     pl_json_add(arena, points, json_point(arena, sweep, shown, count, i));
-  for (size_t i = 0; sweep != NULL && i < sweep->remark_count; i++)
-    pl_json_add(arena, remarks, json_remark(arena, &sweep->remarks[i]));
   pl_json_put(arena, document, "setup",
               sweep == NULL
                   ? json_null()
@@ -221,7 +225,7 @@ const char *pl_sweep_json(struct pl_arena *arena, const struct pl_sweep *sweep,
   pl_json_put(arena, document, "sweep", settings);
   if (sweep != NULL) pl_json_put(arena, document, "now", json_now(arena, sweep, shown, count));
   pl_json_put(arena, document, "points", points);
-  pl_json_put(arena, document, "remarks", remarks);
+  pl_json_put(arena, document, "remarks", json_remarks(arena, sweep));
   pl_json_put(arena, document, "diagnostics", json_problems(arena, problems));
   return json_text(arena, document);
 }

@@ -269,6 +269,7 @@ const char *pl_weather_json(struct pl_arena *arena, const struct pl_weather *wea
       pl_json_put(arena, oils, pl_place_name(weather->axles[i].axle),
                   json_axle(arena, &weather->axles[i]));
     pl_json_put(arena, document, "oils", oils);
+    pl_json_put(arena, document, "remarks", json_remarks(arena, &weather->sweep));
   }
   pl_json_put(arena, document, "diagnostics", json_problems(arena, problems));
   return json_text(arena, document);

@@ -100,6 +100,8 @@ run 1 weather nothing.leaf --air 20 degC && out 'Air now: not declared, so the o
 result "a setup that says nothing" $?
 run 0 weather "$demo" --air 75 degC && err 'warning: car.air = 75 degC: '
 result "weather that is not usual" $?
+run 0 weather "$demo" --air 75 degC --as json && out '"code": "outside-usual"' && run 0 weather "$demo" --air 9 degC --as json && out '"remarks": []'
+result "and what is to be known of it, in JSON, too" $?
 run 1 weather "$root/tests/unit/fixtures/mistaken.leaf" --air 9 degC && [ ! -s out ] && err 'did you mean `spring`?'
 result "mistakes of the file" $?
 run 2 weather "$demo" && err 'the temperature is lacking' && run 2 weather "$demo" --air 9 &&
