@@ -85,6 +85,11 @@ const char *pl_sweep_read(struct pl_arena *arena, struct pl_names *names, const 
 /// The values between which all others of a setting lie: the first and the last one, or where
 /// they neither rise nor fall, the least and the greatest. At least one value, and numbers.
 void pl_sweep_ends(const struct pl_sweep_setting *setting, size_t *first, size_t *last);
+/// Decimals of the value that has most; SIZE_MAX where one has a power of ten, and each stands
+/// as it is. Of numbers.
+size_t pl_sweep_decimals(const struct pl_sweep_setting *setting);
+/// The number that the setup has, as it stands beside the values.
+const char *pl_sweep_now_number(struct pl_arena *arena, const struct pl_sweep_setting *setting);
 /// The index of a setting's value at a point.
 size_t pl_sweep_index(const struct pl_sweep *sweep, size_t setting, size_t point);
 /// "front.oil = 250 cSt, rear.spring = \"soft\""

@@ -38,8 +38,8 @@ static void put_remark(const struct run *run, const struct pl_sweep *sweep,
   if (remark->problem.hint[0] != '\0')
     fprintf(stderr, "  %s\n", pl_text_safe(run->arena, remark->problem.hint));
   if (remark->differs)
-    fprintf(stderr, "  and the like at %zu more value%s\n", remark->count - 1,
-            remark->count == 2 ? "" : "s");
+    fprintf(stderr, "  and the like at %zu more %s%s\n", remark->count - 1,
+            sweep->setting_count == 2 ? "combination" : "value", remark->count == 2 ? "" : "s");
 }
 
 void put_sweep_remarks(struct run *run, const struct pl_sweep *sweep, bool with_errors) {

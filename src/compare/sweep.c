@@ -142,15 +142,26 @@ static double number_of(const struct pl_value *value, const struct pl_sweep_sett
                                                                 : NAN;
 }
 
+/// What the setup has, in words: a number in the unit of the sweep's values, unless it is the
+/// setting's own.
+static const char *now_text(struct pl_arena *arena, const struct pl_sweep_setting *setting,
+                            const struct pl_value *value) {
+  const struct pl_setting_row *const row = &pl_settings[setting->setting];
+  struct pl_printed printed = pl_print_setting(arena, setting->setting, value, PL_METRIC);
+  const bool is_number = value->kind == PL_VALUE_NUMBER && !isnan(setting->now_number);
+  if (is_number && row->type == PL_TYPE_NUMBER && strcmp(setting->unit, row->of) != 0)
+    printed =
+        (struct pl_printed){pl_sweep_now_number(arena, setting), pl_unit_shown(setting->unit)};
+  const bool is_close = printed.unit[0] == '\0' || strcmp(printed.unit, "°") == 0;
+  return pl_format(arena, "%s%s%s", printed.text, is_close ? "" : " ", printed.unit);
+}
+
 static void find_now(struct running *running, struct pl_sweep_setting *setting) {
   const struct pl_value *const value =
       value_in(pl_figures_setup(running->sweep->today), setting);
   if (value == NULL) return;
-  const struct pl_printed printed =
-      pl_print_setting(running->arena, setting->setting, value, PL_METRIC);
-  setting->now_shown = pl_format(running->arena, "%s%s%s", printed.text,
-                                 printed.unit[0] == '\0' ? "" : " ", printed.unit);
   setting->now_number = number_of(value, setting);
+  setting->now_shown = now_text(running->arena, setting, value);
   for (size_t i = 0; i < setting->count; i++) {
     const double number = setting->values[i].number;
     if (fabs(number - setting->now_number) <= 1e-9 * fmax(1, fabs(number))) setting->now = i;

@@ -5,6 +5,42 @@
 #include <math.h>
 #include <string.h>
 
+// ---------------------------------------------------------------- numbers of a setting
+
+/// Digits behind the point of a text.
+static size_t decimals_of(const char *text) {
+  const char *const point = strchr(text, '.');
+  return point == NULL ? 0 : strlen(point + 1);
+}
+
+size_t pl_sweep_decimals(const struct pl_sweep_setting *setting) {
+  size_t most = 0;
+  for (size_t i = 0; i < setting->count; i++) {
+    const char *const text = setting->values[i].shown;
+    if (strchr(text, 'e') != NULL) return SIZE_MAX;
+    if (decimals_of(text) > most) most = decimals_of(text);
+  }
+  return most;
+}
+
+/// As many decimals as the values have, so that all read as one column, and two more where the
+/// number needs them.
+const char *pl_sweep_now_number(struct pl_arena *arena,
+                                const struct pl_sweep_setting *setting) {
+  char space[40];
+  const size_t decimals = pl_sweep_decimals(setting);
+  pl_number_shortest(space, sizeof space, setting->now_number, 6);
+  const bool is_plain = decimals != SIZE_MAX && strchr(space, 'e') == NULL;
+  if (is_plain) {
+    const size_t own = decimals_of(space);
+    const size_t shown = own < decimals ? decimals : own > decimals + 2 ? decimals + 2 : own;
+    pl_number_fixed(space, sizeof space, setting->now_number, (int)shown);
+  }
+  return pl_copy_text(arena, space, strlen(space));
+}
+
+// ---------------------------------------------------------------- columns
+
 /// Do two values of a figure look alike where they are printed? NaN looks like NaN.
 static bool look_alike(struct pl_arena *arena, enum pl_figure figure, double one, double other,
                        enum pl_unit_system system) {

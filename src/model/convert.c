@@ -102,6 +102,10 @@ void check_span(struct evaluator *evaluator, enum pl_setting setting,
   const struct pl_unit unit = unit_of(evaluator, setting);
   const double shown = pl_from_si(value->number, &unit);
   const double slack = 1e-9 * (fabs(row->least) + fabs(row->greatest));
+  const bool is_above_zero = !unit.absolute && row->least > 0;
+  if (is_above_zero && value->tolerance > 0 && value->tolerance >= value->number)
+    pl_report(evaluator->problems, PL_WIDE_TOLERANCE, span,
+              PL_WORDS(key_of(evaluator, setting)));
   if (shown >= row->least - slack && shown <= row->greatest + slack) return;
   const char *const text = text_in_unit(evaluator->arena, shown, row->of);
   const bool scale_of_its_own = unit.absolute || row->least < 0;

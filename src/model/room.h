@@ -302,6 +302,9 @@ void add_tolerance(struct evaluator *evaluator, struct pl_value *value,
 struct let_value *let_in_trial(struct pl_program *program, struct let_value *let);
 /// A value with its tolerance, shifted where a trial asks for that.
 struct pl_value evaluate_tolerance(struct evaluator *evaluator, const struct pl_node *node);
+/// Warns of a tolerance that is as large as a value which is above zero.
+void check_tolerance(struct evaluator *evaluator, const struct pl_node *node, double value,
+                     double tolerance);
 /// What a name stands for; NONE after a report.
 struct pl_value evaluate_name(struct evaluator *evaluator, const struct pl_node *node);
 /// Works out a `let`, unless that was done.

@@ -62,9 +62,10 @@ struct pl_value viscosity_for(struct evaluator *evaluator, enum pl_setting setti
     if (!is_viscosity(&items[i]) && items[i].kind != PL_VALUE_VISCOSITY)
       return report_wrong_kind(evaluator, setting, is_list ? item_node(node, i) : node, wanted,
                                &items[i]);
+    const struct pl_node *const item = is_list ? item_node(node, i) : node;
     points[i] = point_of(&items[i]);
+    check_tolerance(evaluator, item, points[i].viscosity, points[i].tolerance);
     if (!(points[i].viscosity > 0)) {
-      const struct pl_node *const item = is_list ? item_node(node, i) : node;
       pl_report(evaluator->problems, PL_NOT_POSITIVE, item->span,
                 PL_WORDS("A viscosity", node_text_shown(evaluator, item)));
       return value_none();

@@ -56,6 +56,13 @@ struct let_value *let_in_trial(struct pl_program *program, struct let_value *let
   return own;
 }
 
+void check_tolerance(struct evaluator *evaluator, const struct pl_node *node, double value,
+                     double tolerance) {
+  if (tolerance > 0 && tolerance >= value)
+    pl_report(evaluator->problems, PL_WIDE_TOLERANCE, node->span,
+              PL_WORDS(node_text_shown(evaluator, node)));
+}
+
 static struct pl_value with_tolerance_of_ports(struct evaluator *evaluator,
                                                struct pl_value value, double tolerance,
                                                double shift) {
@@ -109,6 +116,8 @@ static const char *misfit_mend(struct evaluator *evaluator, const struct pl_node
   const char *const share =
       is_per_cent ? share_text(evaluator->arena, value, tolerance->number) : NULL;
   if (share != NULL) return pl_format(evaluator->arena, "write `%s`, which is as much", share);
+  if (tolerance->kind == PL_VALUE_VISCOSITY)
+    return "the tolerance comes last, as in 300 cSt at 25 degC +- 20 cSt";
   if (value->kind == PL_VALUE_TEXT) return "numbers and ports have one, texts and names do not";
   if (value->kind == PL_VALUE_NUMBER && pl_dimension_equal(value->dimension, PL_DIMENSIONLESS))
     return "both have a unit, as in 1.30 mm +- 0.02 mm";
@@ -141,6 +150,15 @@ static void report_tolerance(struct evaluator *evaluator, const struct pl_node *
   }
 }
 
+static double smallest_port(const struct pl_value *ports) {
+  double least = INFINITY;
+  for (size_t i = 0; i < ports->count; i++) {
+    const struct pl_ports *const set = &ports->many.ports[i];
+    least = fmin(least, fmin(set->cap_diameter, set->shaft_diameter));
+  }
+  return least;
+}
+
 struct pl_value evaluate_tolerance(struct evaluator *evaluator, const struct pl_node *node) {
   struct pl_value value = evaluate(evaluator, node->children);
   const struct pl_value tolerance = evaluate(evaluator, node->children->next);
@@ -158,6 +176,8 @@ struct pl_value evaluate_tolerance(struct evaluator *evaluator, const struct pl_
     return value_none();
   }
   const double shift = shift_of(evaluator, node, tolerance.number);
+  if (value.kind == PL_VALUE_PORTS)
+    check_tolerance(evaluator, node, smallest_port(&value), tolerance.number);
   if (value.kind == PL_VALUE_PORTS)
     return with_tolerance_of_ports(evaluator, value, tolerance.number, shift);
   if (value.kind == PL_VALUE_VISCOSITY)

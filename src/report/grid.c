@@ -91,10 +91,9 @@ static void add_padded(struct pl_buffer *out, size_t lead, const char *text, siz
   pl_buffer_repeat(out, ' ', taken < width ? width - taken : 0);
 }
 
-static void end_line(struct pl_buffer *out, size_t start) {
+static void trim_line(struct pl_buffer *out, size_t start) {
   while (out->length > start && out->bytes[out->length - 1] == ' ') out->length--;
   out->bytes[out->length] = '\0';
-  pl_buffer_text(out, "\n");
 }
 
 /// The first column and those from `from` up to but not including `to`.
@@ -116,13 +115,15 @@ static void add_block(const struct grid *grid, struct pl_buffer *out, const size
       const size_t skipped = height - head->count; // the last lines stand level
       add_padded(out, 0, i < skipped ? "" : head->lines[i - skipped], widths[j]);
     }
-    end_line(out, start);
+    trim_line(out, start);
+    if (out->length > start) pl_buffer_text(out, "\n"); // one without units is left out
   }
   for (size_t i = 0; i < grid->rows; i++) {
     const size_t start = out->length;
     for (size_t j = 0; j < to; j = j == 0 ? from : j + 1)
       add_padded(out, lead_of(grid, i, j, point_of(grid, j)), cell_at(grid, i, j), widths[j]);
-    end_line(out, start);
+    trim_line(out, start);
+    pl_buffer_text(out, "\n");
   }
 }
 

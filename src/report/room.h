@@ -121,5 +121,7 @@ json_t *json_change(struct pl_arena *arena, const struct pl_change *change);
 json_t *json_changes(struct pl_arena *arena, const struct pl_change *changes, size_t count);
 /// Problems as a list of JSON; pl_findings_json says what one has.
 json_t *json_problems(struct pl_arena *arena, const struct pl_diagnostics *problems);
+/// What is to be known of points of a sweep, which may be null: a list.
+json_t *json_remarks(struct pl_arena *arena, const struct pl_sweep *sweep);
 
 #endif

@@ -43,24 +43,6 @@ static const char *setting_words(struct pl_arena *arena,
   return pl_format(arena, "%s%s%s", setting->path, unit[0] == '\0' ? "" : ", ", unit);
 }
 
-/// Digits behind the point of a text.
-static size_t decimals_of(const char *text) {
-  const char *const point = strchr(text, '.');
-  return point == NULL ? 0 : strlen(point + 1);
-}
-
-/// Digits behind the point of the value that has most, so that all read as one column; SIZE_MAX
-/// where one has a power of ten, and each stands as it is.
-static size_t most_decimals(const struct pl_sweep_setting *setting) {
-  size_t most = 0;
-  for (size_t i = 0; i < setting->count; i++) {
-    const char *const text = setting->values[i].shown;
-    if (strchr(text, 'e') != NULL) return SIZE_MAX;
-    if (decimals_of(text) > most) most = decimals_of(text);
-  }
-  return most;
-}
-
 /// A number with so many digits behind the point, or as it is shown by itself.
 static const char *even(struct pl_arena *arena, const char *shown, double number,
                         size_t decimals) {
@@ -74,7 +56,7 @@ static const char *value_words(struct pl_arena *arena, const struct pl_sweep_set
                                size_t index) {
   const struct pl_sweep_value *const value = &setting->values[index];
   const char *const text =
-      setting->is_number ? even(arena, value->shown, value->number, most_decimals(setting))
+      setting->is_number ? even(arena, value->shown, value->number, pl_sweep_decimals(setting))
                          : value->shown;
   return pl_format(arena, "%s%s", text, index == setting->now ? "  now" : "");
 }
@@ -88,15 +70,9 @@ static bool has_own_row(const struct pl_sweep_setting *setting) {
 
 /// What the setup has now, in the row of its own.
 static const char *now_words(struct pl_arena *arena, const struct pl_sweep_setting *setting) {
-  char space[40];
-  if (isnan(setting->now_number))
-    return setting->now_shown[0] == '\0' ? "as it is now"
-                                         : pl_format(arena, "%s  now", setting->now_shown);
-  pl_number_shortest(space, sizeof space, setting->now_number, 6);
-  const size_t most = most_decimals(setting);
-  const size_t own = decimals_of(space);
-  return pl_format(arena, "%s  now",
-                   even(arena, space, setting->now_number, own > most ? own : most));
+  const char *const text =
+      isnan(setting->now_number) ? setting->now_shown : pl_sweep_now_number(arena, setting);
+  return text[0] == '\0' ? "as it is now" : pl_format(arena, "%s  now", text);
 }
 
 /// The row of the setup as it is, among those of the values: where its number belongs if these

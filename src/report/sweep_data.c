@@ -115,9 +115,8 @@ static json_t *json_setting(struct pl_arena *arena, const struct pl_sweep_settin
 }
 
 static json_t *json_figure(struct pl_arena *arena, const struct pl_sweep_column *column,
-                           size_t point) {
+                           double value) {
   json_t *const object = pl_json_object(arena);
-  const double value = column->values[point];
   const char *const word = pl_figure_word(arena, column->figure, value);
   if (word != NULL) {
     pl_json_put(arena, object, "value", pl_json_text(arena, word));
@@ -128,6 +127,28 @@ static json_t *json_figure(struct pl_arena *arena, const struct pl_sweep_column 
   pl_json_put(arena, object, "unit",
               pl_json_text(arena, pl_unit_json(pl_figure_rows[column->figure].unit)));
   return object;
+}
+
+/// Puts a figure's value under its place.
+static void put_figure(struct pl_arena *arena, json_t *figures,
+                       const struct pl_sweep_column *column, double value) {
+  const char *const place = pl_place_name(column->place);
+  json_t *here = json_object_get(figures, place);
+  if (here == NULL) pl_json_put(arena, figures, place, here = pl_json_object(arena));
+  pl_json_put(arena, here, pl_figure_rows[column->figure].key,
+              json_figure(arena, column, value));
+}
+
+/// The figures of the setup as it is.
+static json_t *json_now(struct pl_arena *arena, const struct pl_sweep *sweep,
+                        const struct pl_sweep_shown *shown, size_t count) {
+  json_t *const figures = pl_json_object(arena);
+  for (size_t j = 0; j < sweep->column_count; j++) {
+    const struct pl_sweep_column *const column = &sweep->columns[j];
+    if (is_shown(shown, count, column) && isfinite(column->now))
+      put_figure(arena, figures, column, column->now);
+  }
+  return figures;
 }
 
 static json_t *json_missing(struct pl_arena *arena, const struct pl_sweep_column *column,
@@ -155,11 +176,7 @@ static json_t *json_point(struct pl_arena *arena, const struct pl_sweep *sweep,
       pl_json_add(arena, missing, json_missing(arena, column, point));
       continue;
     }
-    const char *const place = pl_place_name(column->place);
-    json_t *here = json_object_get(figures, place);
-    if (here == NULL) pl_json_put(arena, figures, place, here = pl_json_object(arena));
-    pl_json_put(arena, here, pl_figure_rows[column->figure].key,
-                json_figure(arena, column, point));
+    put_figure(arena, figures, column, column->values[point]);
   }
   pl_json_put(arena, object, "values", values);
   pl_json_put(arena, object, "figures", figures);
@@ -184,26 +201,31 @@ static json_t *json_remark(struct pl_arena *arena, const struct pl_sweep_remark 
   return object;
 }
 
+json_t *json_remarks(struct pl_arena *arena, const struct pl_sweep *sweep) {
+  json_t *const remarks = pl_json_array(arena);
+  for (size_t i = 0; sweep != NULL && i < sweep->remark_count; i++)
+    pl_json_add(arena, remarks, json_remark(arena, &sweep->remarks[i]));
+  return remarks;
+}
+
 const char *pl_sweep_json(struct pl_arena *arena, const struct pl_sweep *sweep,
                           const struct pl_sweep_shown *shown, size_t count,
                           const struct pl_diagnostics *problems) {
   json_t *const document = pl_json_object(arena);
   json_t *const settings = pl_json_array(arena);
   json_t *const points = pl_json_array(arena);
-  json_t *const remarks = pl_json_array(arena);
   for (size_t i = 0; sweep != NULL && i < sweep->setting_count; i++)
     pl_json_add(arena, settings, json_setting(arena, &sweep->settings[i]));
   for (size_t i = 0; sweep != NULL && i < sweep->point_count; i++)
     pl_json_add(arena, points, json_point(arena, sweep, shown, count, i));
-  for (size_t i = 0; sweep != NULL && i < sweep->remark_count; i++)
-    pl_json_add(arena, remarks, json_remark(arena, &sweep->remarks[i]));
   pl_json_put(arena, document, "setup",
               sweep == NULL
                   ? json_null()
                   : pl_json_text(arena, pl_setup_name(pl_figures_setup(sweep->today))));
   pl_json_put(arena, document, "sweep", settings);
+  if (sweep != NULL) pl_json_put(arena, document, "now", json_now(arena, sweep, shown, count));
   pl_json_put(arena, document, "points", points);
-  pl_json_put(arena, document, "remarks", remarks);
+  pl_json_put(arena, document, "remarks", json_remarks(arena, sweep));
   pl_json_put(arena, document, "diagnostics", json_problems(arena, problems));
   return json_text(arena, document);
 }

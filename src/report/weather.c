@@ -24,8 +24,6 @@ static struct pl_printed cell_of(struct pl_arena *arena, const struct pl_sweep_c
   const struct pl_printed before = pl_print_figure(arena, figure, now, style->system);
   const char *const to = after.text[0] == '\0' ? NO_VALUE : after.text;
   if (before.text[0] == '\0' && after.text[0] == '\0') return (struct pl_printed){"", ""};
-  if (before.text[0] == '\0') // it compares the two itself
-    return (struct pl_printed){pl_format(arena, "%s %s", to, after.unit), ""};
   const bool is_degrees = strcmp(before.unit, "°") == 0 || before.unit[0] == '\0';
   const char *const change = figure == PL_FIGURE_SHOCK_TEMPERATURE || !isfinite(then)
                                  ? ""
@@ -43,6 +41,7 @@ static void add_figures(struct pl_arena *arena, const struct pl_weather *weather
   table_heading(&table, "Now → then", true);
   for (size_t i = 0; i < count; i++) {
     struct pl_printed corners[4];
+    if (figures[i] == PL_FIGURE_EQUIVALENT_OIL) continue; // it is told beside the oils
     for (int corner = 0; corner < 4; corner++)
       corners[corner] =
           cell_of(arena, pl_weather_column(weather, figures[i], (enum pl_place)corner), style);
@@ -52,6 +51,9 @@ static void add_figures(struct pl_arena *arena, const struct pl_weather *weather
 }
 
 // ---------------------------------------------------------------- oils
+
+/// Slow damping that is off by less, as a share, is as it is now.
+static const double as_now = 0.0005;
 
 /// The line to write is not wrapped, so that it can be copied.
 static void add_oil(struct pl_buffer *out, const struct pl_weather_axle *axle,
@@ -66,14 +68,37 @@ static void add_oil(struct pl_buffer *out, const struct pl_weather_axle *axle,
                      pl_text_safe(arena, oil->written));
 }
 
+/// "327 cSt", by the axle's corner on that side; "" where it cannot be told.
+static const char *equivalent_oil(struct pl_arena *arena, const struct pl_weather *weather,
+                                  const struct pl_weather_axle *axle, size_t side) {
+  const enum pl_place left = axle->axle == PL_FRONT ? PL_FRONT_LEFT : PL_REAR_LEFT;
+  const struct pl_sweep_column *const column =
+      pl_weather_column(weather, PL_FIGURE_EQUIVALENT_OIL, (enum pl_place)(left + side));
+  const struct pl_printed printed =
+      pl_print_figure(arena, column->figure, column->values[0], PL_METRIC);
+  return printed.text[0] == '\0' ? "" : with_unit(arena, printed);
+}
+
+/// Which oil, bought or mixed, would do; "" where that cannot be told.
+static const char *wanted_words(struct pl_arena *arena, const struct pl_weather *weather,
+                                const struct pl_weather_axle *axle) {
+  const char *const left = equivalent_oil(arena, weather, axle, 0);
+  const char *const right = equivalent_oil(arena, weather, axle, 1);
+  if (left[0] == '\0' || right[0] == '\0') return "";
+  const char *const oil =
+      strcmp(left, right) == 0 ? left : pl_format(arena, "%s left, %s right,", left, right);
+  return pl_format(arena, "; an oil of %s at 25 °C would damp as it does now", oil);
+}
+
 /// What happens to the slow damping where nothing is changed.
-static const char *unchanged_words(struct pl_arena *arena, const struct pl_weather_axle *axle) {
+static const char *unchanged_words(struct pl_arena *arena, const struct pl_weather *weather,
+                                   const struct pl_weather_axle *axle) {
   const double excess = axle->unchanged.excess;
-  if (fabs(excess) < 0.0005) return "left as it is, it damps as it does now";
+  if (fabs(excess) < as_now) return "left as it is, it damps as it does now";
   char space[40];
   pl_number_fixed(space, sizeof space, 100 * fabs(excess), 1);
-  return pl_format(arena, "left as it is, it damps %s %% %s", space,
-                   excess < 0 ? "less" : "more");
+  return pl_format(arena, "left as it is, it damps %s %% %s%s", space,
+                   excess < 0 ? "less" : "more", wanted_words(arena, weather, axle));
 }
 
 /// A line that begins with the axle.
@@ -97,7 +122,7 @@ static void add_axle(struct pl_buffer *out, const struct pl_weather *weather,
   }
   add_axle_line(out, axle,
                 pl_format(arena, "now %s: %s", pl_text_safe(arena, axle->oil),
-                          unchanged_words(arena, axle)),
+                          unchanged_words(arena, weather, axle)),
                 style);
   if (axle->sides_differ)
     add_wrapped(out, "left and right differ: this is their mean, for one oil in both", 2,
@@ -107,7 +132,14 @@ static void add_axle(struct pl_buffer *out, const struct pl_weather *weather,
                 2, style->width);
     return;
   }
-  for (size_t i = 0; i < axle->best_count; i++) add_oil(out, axle, &axle->best[i], style);
+  const struct pl_weather_oil *const best = axle->best;
+  if (axle->best_count > 0 && best[0].is_unchanged && fabs(best[0].excess) >= as_now) {
+    add_wrapped(out, "of the oils to choose from none comes nearer", 2, style->width);
+    return;
+  }
+  // What comes behind the oil as it is would be a change for the worse.
+  for (size_t i = 0; i < axle->best_count && (i == 0 || !best[i - 1].is_unchanged); i++)
+    add_oil(out, axle, &best[i], style);
 }
 
 // ---------------------------------------------------------------- the whole
@@ -237,6 +269,7 @@ const char *pl_weather_json(struct pl_arena *arena, const struct pl_weather *wea
       pl_json_put(arena, oils, pl_place_name(weather->axles[i].axle),
                   json_axle(arena, &weather->axles[i]));
     pl_json_put(arena, document, "oils", oils);
+    pl_json_put(arena, document, "remarks", json_remarks(arena, &weather->sweep));
   }
   pl_json_put(arena, document, "diagnostics", json_problems(arena, problems));
   return json_text(arena, document);

@@ -32,6 +32,10 @@ run 0 sweep "$demo" rear.shock-top 1 .. 3 && grep -q '^  *2  now ' out
 result "mounting holes" $?
 run 0 sweep "$demo" car.mass 1.5 kg .. 1.6 kg by 25 g && grep -q '^  1.500  ' out && grep -q '^  1.580  now' out
 result "the setup's own value has as many decimals as the others" $?
+run 0 sweep "$demo" front.preload 0.08 in .. 0.12 in by 0.01 in --figures wheel-rate && out '; now 0.0886 in' && grep -q '^  0.0886  now' out &&
+  run 0 sweep "$demo" car.air '[40 degF, 60 degF]' --figures wheel-rate && out '; now 64.4 °F' &&
+  run 0 sweep "$demo" front.camber -1 deg .. -2 deg by 0.5 deg --figures camber-gain && out '; now -1.5°' && out '-1.5  now'
+result "and the unit of the others" $?
 run 0 sweep "$demo" car.mass 1.5 kg .. 1.6 kg --figures ride-frequency --as csv && mv out one &&
   run 0 sweep "$demo" car.mass 1.5 kg .. 1.6 kg --figures ride-frequency,ride-frequency --as csv && cmp -s out one
 result "a figure that is asked for twice is there once" $?
@@ -80,6 +84,7 @@ assert d["setup"] == "Sluice Lane, dry" and d["diagnostics"] == []
 assert d["sweep"] == [{"scope": "front", "key": "oil", "unit": "cSt", "values": [300, 350, 400], "now": 400}]
 values = [p["figures"]["front-left"]["damping-ratio-slow"]["value"] for p in d["points"]]
 assert [p["values"] for p in d["points"]] == [[300], [350], [400]]
+assert d["now"] == d["points"][2]["figures"], d["now"]
 assert values == sorted(values) and d["points"][0]["figures"]["front-left"]["damping-ratio-slow"]["unit"] == "1"
 PYTHON
 /usr/bin/python3 read.py
@@ -112,6 +117,11 @@ run 1 sweep "$root/tests/unit/fixtures/mistaken.leaf" front.oil 1 cSt .. 2 cSt &
 result "mistakes of the file are told once, as elsewhere" $?
 run 2 sweep nowhere.leaf front.oil 1 cSt .. 2 cSt && err nowhere.leaf
 result "a file that is not there" $?
+
+run 0 sweep "$demo" car.drive '["a", "b"]' --figures damping-ratio-slow && [ "$(sed -n '/car.drive  /,$p' out | grep -c '^$')" -eq 0 ]
+result "no empty line where nothing has a unit" $?
+run 0 sweep "$demo" front.preload 0 mm .. 1 mm by 1 mm car.air '[18 degC, 20 degC]' --figures wheel-rate && err 'and the like at 3 more combinations'
+result "of two settings there are combinations" $?
 
 # ---- usage
 

@@ -14,7 +14,7 @@ run 0 weather "$demo" --air 9 degC && [ ! -s err ] && mv out one &&
 result "a temperature comes in one word or two" $?
 cp one out
 out 'Air now 18 °C, then 9 °C' && out '18 → 9 °C' && out 'Front, now clear 400: left as it is, it damps 22.3 % more' &&
-  out 'Rear, now 75 % clear 350 + 25 % clear 400: ' && out 'Equivalent oil'
+  out 'Rear, now 75 % clear 350 + 25 % clear 400: ' && out 'an oil of 327 cSt at'
 result "what the temperature does, at each axle" $?
 grep -q '^ *-0.9 %  half clear 300, half clear 350' one &&
   [ "$(grep -c '^            front { oil = ' one)" -eq 3 ] && [ "$(grep -c '^            rear { oil = ' one)" -eq 3 ]
@@ -74,6 +74,16 @@ run 1 weather warm.leaf --air 20 degC && out 'Oil now 35 °C, then 20 °C' &&
   out 'The setup gives oil-temperature' && out 'there is no oil to choose from' &&
   out 'Rear: the damping cannot be told' && out 'needs piston, damper, oil'
 result "a setup that gives the oil's temperature, lacks an axle, and has no bottles" $?
+# Nothing is offered that comes no nearer.
+cat >thick.leaf <<'LEAF'
+damper "d" { bore = 13 mm; shaft = 3 mm; extended-length = 77 mm; stroke = 20 mm }
+oil "A" { viscosity = 300 cSt }
+oil "B" { viscosity = 500 cSt }
+setup "thick" { air = 30 degC; all { damper = "d"; piston = 3 x 1.9 mm; oil = "A" } rear-left { oil = 310 cSt } }
+LEAF
+run 0 weather thick.leaf --air 9 degC && [ "$(grep -c 'of the oils to choose from none comes nearer' out)" -eq 1 ] &&
+  [ "$(grep '{ oil' out)" = '            rear { oil = "A" }' ] && out 'Front, now A: ' && out '197 cSt left, 191 cSt right,'
+result "oils that all are too thick" $?
 # Only what the box has is offered, mixed only where it says so; without oils in it, all there are.
 cold=$root/sheets/sluice-lane/plover-cold.leaf
 mkdir -p there && cp -r "$root/sheets/cars" "$root/sheets/library" . && cp "$cold" there/cold.leaf
@@ -90,6 +100,8 @@ run 1 weather nothing.leaf --air 20 degC && out 'Air now: not declared, so the o
 result "a setup that says nothing" $?
 run 0 weather "$demo" --air 75 degC && err 'warning: car.air = 75 degC: '
 result "weather that is not usual" $?
+run 0 weather "$demo" --air 75 degC --as json && out '"code": "outside-usual"' && run 0 weather "$demo" --air 9 degC --as json && out '"remarks": []'
+result "and what is to be known of it, in JSON, too" $?
 run 1 weather "$root/tests/unit/fixtures/mistaken.leaf" --air 9 degC && [ ! -s out ] && err 'did you mean `spring`?'
 result "mistakes of the file" $?
 run 2 weather "$demo" && err 'the temperature is lacking' && run 2 weather "$demo" --air 9 &&
