@@ -89,12 +89,19 @@ static const char *varied_words(struct run *run, const struct pl_space *space,
   return pl_buffer_string(&words);
 }
 
+/// Were the files read as they were before? Else that is told.
+static bool was_read(struct run *run, struct pl_program *misread) {
+  if (misread != NULL) put_problems(run, misread, NULL);
+  return misread == NULL;
+}
+
 static void choose(struct run *run, const struct pl_setup *setup,
                    const struct pl_parts_box *box, const struct pl_aim *aim,
                    const struct pl_search_request *asked) {
   struct progress progress = {.shown = isatty(STDERR_FILENO) == 1};
   struct pl_arena *const arena = new_arena(run);
   const struct pl_space *const space = pl_space_new(arena, setup, box, aim);
+  if (!was_read(run, space->misread)) return;
   const struct pl_search_request request = {.best = asked->best,
                                             .threads = asked->threads,
                                             .progress = show_progress,
@@ -116,6 +123,8 @@ static void choose(struct run *run, const struct pl_setup *setup,
       .choice = choice,
       .now = pl_figures_brief(space->setup),
       .made = pl_make_chosen(arena, space, choice->best, choice->count)};
+  for (size_t i = 0; i < choice->count; i++)
+    if (!was_read(run, told.made[i].misread)) return;
   tell(run, &told);
 }
 
