@@ -106,6 +106,9 @@ struct pl_space {
   size_t remark_capacity;
   struct pl_program *file;    ///< the program that the setup was asked for in
   struct pl_program *program; ///< the same with a setup for each way
+  /// Null, or that program, where the files could not be read a second time: its problems say
+  /// why, and there is nothing to choose from.
+  struct pl_program *misread;
 };
 
 /// What there is to choose from for a setup that has no errors. `arena` owns it; the setup's
@@ -178,6 +181,7 @@ struct pl_made {
   struct pl_figures *figures;
   const char **warnings; ///< what is doubtful about it, and not about the setup as it is
   size_t warning_count;
+  struct pl_program *misread; ///< as in the space; then there is nothing else
 };
 
 /// Makes the setups of some combinations. Owned by the arena.

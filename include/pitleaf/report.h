@@ -103,11 +103,16 @@ struct pl_choice_told {
   const struct pl_made *made; ///< of each combination in the choice's list
 };
 
+/// A count of combinations, "1,036,800"; in powers of ten where nobody counts any more.
+struct pl_count {
+  char text[32];
+};
+struct pl_count pl_count_shown(double count);
 /// The nearest combinations: what to change, the work, the figures before and after; and the
-/// lines that make the first of them.
+/// first of them as a setup.
 const char *pl_choice_text(struct pl_arena *arena, const struct pl_choice_told *told,
                            const struct pl_text_style *style);
-/// The same as JSON, with the lines of each.
+/// The same as JSON, with the lines and the setup of each.
 const char *pl_choice_json(struct pl_arena *arena, const struct pl_choice_told *told);
 /// How far left and right are apart with ports that differ by `difference` (m), and how well
 /// the ports have to be matched; the chosen figures that depend on them. `figures` of the JSON

@@ -27,7 +27,8 @@ static void show_progress(void *context, double done, double all) {
   // Ten times a second is as much as an eye follows.
   if (since < 0.1) return;
   progress->last = now;
-  fprintf(stderr, "\r\x1b[K%.0f %% of %.0f combinations", 100 * done / all, all);
+  fprintf(stderr, "\r\x1b[K%.0f %% of %s combinations", 100 * done / all,
+          pl_count_shown(all).text);
   fflush(stderr);
 }
 
@@ -89,12 +90,21 @@ static const char *varied_words(struct run *run, const struct pl_space *space,
   return pl_buffer_string(&words);
 }
 
+/// Were the files read as they were before? Else that is told.
+static bool was_read(struct run *run, struct pl_program *misread) {
+  if (misread != NULL) put_problems(run, misread, NULL);
+  return misread == NULL;
+}
+
 static void choose(struct run *run, const struct pl_setup *setup,
                    const struct pl_parts_box *box, const struct pl_aim *aim,
                    const struct pl_search_request *asked) {
   struct progress progress = {.shown = isatty(STDERR_FILENO) == 1};
+  // What is soon over shows nothing.
+  if (clock_gettime(CLOCK_MONOTONIC, &progress.last) != 0) progress.shown = false;
   struct pl_arena *const arena = new_arena(run);
   const struct pl_space *const space = pl_space_new(arena, setup, box, aim);
+  if (!was_read(run, space->misread)) return;
   const struct pl_search_request request = {.best = asked->best,
                                             .threads = asked->threads,
                                             .progress = show_progress,
@@ -102,8 +112,8 @@ static void choose(struct run *run, const struct pl_setup *setup,
   const struct pl_choice *const choice = pl_search(arena, space, &request);
   clear_progress(&progress);
   if (choice->too_many > 0) {
-    complain(run, "these are %.3g combinations, and at most %d are looked through at once",
-             choice->too_many, PL_MOST_COMBINATIONS);
+    complain(run, "these are %s combinations, and at most %s are looked through at once",
+             pl_count_shown(choice->too_many).text, pl_count_shown(PL_MOST_COMBINATIONS).text);
     put_message(
         "What varies, with the ways of each: %s. Write what is to stay into the aim, as "
         "in keep = [front.spring].",
@@ -116,6 +126,8 @@ static void choose(struct run *run, const struct pl_setup *setup,
       .choice = choice,
       .now = pl_figures_brief(space->setup),
       .made = pl_make_chosen(arena, space, choice->best, choice->count)};
+  for (size_t i = 0; i < choice->count; i++)
+    if (!was_read(run, told.made[i].misread)) return;
   tell(run, &told);
 }
 

@@ -68,7 +68,7 @@ const struct command commands[] = {
     {"choose", "FILE", "find which parts that you own come nearest to an aim",
      "Searches all combinations of the springs, pistons, oils and blends in the file's box, of "
      "the car's numbered mounting holes and of preload, and lists those that bring the figures "
-     "nearest to the file's aim, with what changes, the work of it, and the lines to write down. "
+     "nearest to the file's aim, with what changes, the work of it, and a setup to write down. "
      "Those that miss the aim by less come first; of these, those that take less work. What no "
      "aimed figure depends on stays as it is. Work counts 1 for preload, 2 for a hole, 5 for an oil "
      "or a spring and 8 for a piston, at each axle. The exit status is 0 also where nothing meets the aim.",

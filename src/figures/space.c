@@ -218,6 +218,11 @@ static void keep_sound_ways(struct making *making, struct pl_dimension_varied *d
   dimension->count = kept;
 }
 
+/// The program, if it could not be read: what is wrong with a way is seen later.
+static struct pl_program *misread(struct pl_program *program) {
+  return pl_program_problems(program)->errors > 0 ? program : NULL;
+}
+
 static void make_setups(struct making *making) {
   struct pl_space *const space = making->space;
   struct pl_buffer text = {.arena = making->arena};
@@ -234,6 +239,8 @@ static void make_setups(struct making *making) {
   }
   space->file = pl_setup_program(making->setup);
   space->program = pl_program_extended(space->file, making->arena, pl_buffer_string(&text));
+  space->misread = misread(space->program);
+  if (space->misread != NULL) return;
   space->setup = pl_program_setup(space->program, space->setup_name);
   pl_setup_check(space->setup);
   resolve(space->setup);
@@ -346,6 +353,7 @@ struct pl_space *pl_space_new(struct pl_arena *arena, const struct pl_setup *set
     }
   }
   make_setups(&making);
+  if (space->misread != NULL) return space;
   for (size_t d = space->count; d-- > 0;) {
     if (space->dimensions[d].count == 1) drop(space, d);
   }
@@ -462,6 +470,8 @@ struct pl_made *pl_make_chosen(struct pl_arena *arena, const struct pl_space *sp
     add_setup(&making, &text, name, pl_chosen_lines(arena, space, &chosen[i], "  "));
     struct pl_program *const program =
         pl_program_extended(space->file, arena, pl_buffer_string(&text));
+    made[i].misread = misread(program);
+    if (made[i].misread != NULL) continue;
     const struct pl_diagnostics *const before =
         check(arena, pl_program_setup(program, space->setup_name));
     const struct pl_setup *const setup = pl_program_setup(program, name);

@@ -3,6 +3,7 @@
 #include "choice.h"
 
 #include <math.h>
+#include <stdio.h>
 #include <string.h>
 
 struct aimed aimed_of(struct pl_figures *figures, const struct pl_wanted *wanted) {
@@ -215,17 +216,20 @@ static void add_combination(struct pl_buffer *out, const struct pl_choice_told *
 
 // ---------------------------------------------------------------- the whole
 
-/// "1,036,800"; in powers of ten where nobody counts any more.
-static const char *count_text(struct pl_arena *arena, double count) {
-  if (count >= 1e15) return pl_format(arena, "%.1e", count);
-  const char *const digits = pl_format(arena, "%.0f", count);
-  struct pl_buffer out = {.arena = arena};
-  const size_t length = strlen(digits);
-  for (size_t i = 0; i < length; i++) {
-    if (i > 0 && (length - i) % 3 == 0) pl_buffer_text(&out, ",");
-    pl_buffer_add(&out, digits + i, 1);
+struct pl_count pl_count_shown(double count) {
+  struct pl_count shown = {""};
+  if (!(count < 1e15)) {
+    snprintf(shown.text, sizeof shown.text, "%.1e", count);
+    return shown;
   }
-  return pl_buffer_string(&out);
+  char digits[24];
+  const size_t length = (size_t)snprintf(digits, sizeof digits, "%.0f", count);
+  size_t at = 0;
+  for (size_t i = 0; i < length; i++) {
+    if (i > 0 && (length - i) % 3 == 0) shown.text[at++] = ',';
+    shown.text[at++] = digits[i];
+  }
+  return shown;
 }
 
 static void add_head(struct pl_buffer *out, const struct pl_choice_told *told,
@@ -235,14 +239,14 @@ static void add_head(struct pl_buffer *out, const struct pl_choice_told *told,
   pl_buffer_format(out, "%s, out of \"%s\"\n\n", pl_text_safe(arena, told->space->setup_name),
                    pl_text_safe(arena, told->box));
   struct pl_buffer words = {.arena = arena};
-  pl_buffer_format(&words, "%s combination%s.", count_text(arena, choice->combinations),
+  pl_buffer_format(&words, "%s combination%s.", pl_count_shown(choice->combinations).text,
                    choice->combinations == 1 ? "" : "s");
   if (choice->searched < choice->combinations && choice->searched > 0)
     pl_buffer_format(&words, " The aims part them into groups that are searched apart: %s.",
-                     count_text(arena, choice->searched));
+                     pl_count_shown(choice->searched).text);
   if (choice->left_out > 0)
     pl_buffer_format(&words, " %s of these were left out, since they can only be farther.",
-                     count_text(arena, choice->left_out));
+                     pl_count_shown(choice->left_out).text);
   add_wrapped(out, pl_buffer_string(&words), 0, style->width);
   if (choice->combinations == 1)
     add_wrapped(out, "None of what could be changed here changes a figure of the aim.", 0,

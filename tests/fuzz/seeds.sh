@@ -6,7 +6,7 @@ set -eu
 
 to=$1
 rm -rf "$to"
-for target in lexer parser tidy figures compare sheet sweep template rules editor; do
+for target in lexer parser tidy figures choose compare sheet sweep template rules editor; do
   mkdir -p "$to/$target"
 done
 
@@ -129,6 +129,27 @@ for path in sheets/rules/*.leaf; do
       /^  }/ { inside = 0 }
       END { print "}" }' "$path" | add_rules "$club-$number" plover
   done
+done
+
+# Boxes with aims, a few ways each, over a setup of every car.
+for path in sheets/cars/*/baseline.leaf; do
+  {
+    from_library "$path"
+    cat <<'END_OF_BOX'
+oil "own" { viscosity = 420 cSt }
+spring "short" { rate = 0.55 N/mm; free-length = 38 mm }
+box "case" { oils = ["own"]; blends = none; preload-step = 5 mm; rear { springs = ["short"] } }
+aim "near" {
+  rear.damping-ratio-slow = 0.8 +- 0.02
+  front { ride-frequency = 3 Hz .. 3.2 Hz }
+  car.front-roll-share = 50 % +- 1 %
+  keep = [shock-top, front.preload, rear.piston]
+}
+END_OF_BOX
+  } >"$to/choose/$(name_of "$path")"
+  sed 's/^box.*/box "case" { oils = ["own"]; front { springs = ["short"]; pistons = [] } }/
+    s/^  keep.*/  keep = [rear, front.shock-bottom, front.preload]/' \
+    "$to/choose/$(name_of "$path")" >"$to/choose/other-$(name_of "$path")"
 done
 
 # A template with a logo.

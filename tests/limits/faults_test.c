@@ -72,6 +72,10 @@ static const struct pl_scene scenes[] = {
     {"a tolerance explained",
      {"explain", "damped.leaf", "front.damping-slow-rebound"},
      {{NULL, NULL}}},
+    {"choose", {"choose", "box.leaf", "--threads", "1"}, {{NULL, NULL}}},
+    {"choose as JSON",
+     {"choose", "box.leaf", "--threads", "1", "--as", "json"},
+     {{NULL, NULL}}},
     {"certificates",
      {"scrutineer", "rules.leaf", "own.leaf", "--template", "certificate", "-o", "out.pdf"},
      {{"out.pdf", "old"}}},
@@ -99,6 +103,11 @@ static const struct pl_input inputs[] = {
      "include \"parts.leaf\"\n"
      "damper \"d\" { bore = 12 mm; shaft = 3.5 mm; extended-length = 80 mm; stroke = 26 mm }\n"
      "setup \"Wader, damped\" { all { damper = \"d\"; oil = \"thin\"; piston = 2 x 1.6 mm +- 0.02 mm } }\n",
+     NULL},
+    {"box.leaf",
+     "include \"damped.leaf\"\noil \"other\" { viscosity = 300 cSt }\n"
+     "setup \"Chosen\" from \"Wader, damped\" { }\nbox \"case\" { oils = [\"other\"] }\n"
+     "aim { rear.damping-slow-compression = 20 N.s/m +- 1 N.s/m; keep = front }\n",
      NULL},
     {"whole.leaf",
      "damper \"d\" {\n  bore = 12 mm; shaft = 3 mm; stroke = 25 mm; extended-length = 86 mm\n"

@@ -12,6 +12,12 @@ setup "Wader" { mass = 1.5 kg; wheelbase = 270 mm
   front { spring = 0.5 N/mm; ride-height = 24 mm }
 }
 END
+cat >box.leaf <<END
+oil "thin" { viscosity = 200 cSt }
+setup "Wader" { front { oil = 300 cSt } }
+box "case" { oils = ["thin"] }
+aim { front.oil-viscosity = 250 cSt +- 1 cSt }
+END
 printf 'rules "Club" {\n  rule "Weight" { require = mass >= 1.4 kg }\n}\n' >rules.leaf
 printf 'setup "Two" {\n\n\n   mass = 1.4 kg }\n' >untidy.leaf
 cp untidy.leaf untidy.kept
@@ -31,6 +37,8 @@ scrutineer rules.leaf own.leaf -o -
 tidy untidy.leaf --check
 tidy untidy.leaf --stdout
 explain own.leaf car.mass
+choose box.leaf
+choose box.leaf --as json
 describe
 describe --as man
 --help
