@@ -328,9 +328,8 @@ static bool over_time(struct work *work, struct pl_curve *curve, bool bump, enum
   size_t extreme = 0;
   for (size_t i = 0; i < simulated->moment_count && curve->count < INSTANTS; i++) {
     const double *const of = simulated->moments[i].of;
-    const double time = of[PL_TRACE_TIME] - simulated->touch;
-    if (time < 0 || of[PL_TRACE_TIME] > end) continue;
-    add_point(curve, time, of[trace]);
+    if (of[PL_TRACE_TIME] > end) break;
+    add_point(curve, (double)i * INSTANT, of[trace]); // from the touch on
     const struct pl_curve_point *const points = curve->points;
     if (sign * of[trace] > sign * points[extreme].y) extreme = curve->count - 1;
   }
