@@ -162,14 +162,15 @@ static void add_rows(struct table *table, const struct pl_simulated_car *car,
 
 const char *title_of_simulation(struct pl_arena *arena, const struct pl_simulation *simulation,
                                 enum pl_unit_system system) {
-  const char *const height = told(arena, simulation->height, "mm", "in", system);
+  const char *const height = told(arena, fabs(simulation->height), "mm", "in", system);
+  const char *const what = simulation->height < 0 ? "hole" : "bump";
   if (!simulation->over_bumps) return pl_format(arena, "dropped from %s", height);
   const char *const length = told(arena, simulation->length, "mm", "in", system);
   const char *const speed = told(arena, simulation->speed, "m/s", "ft/s", system);
   if (simulation->count == 1)
-    return pl_format(arena, "a bump of %s by %s at %s", height, length, speed);
-  return pl_format(arena, "%zu bumps of %s by %s, %s apart, at %s", simulation->count, height,
-                   length, told(arena, simulation->spacing, "mm", "in", system), speed);
+    return pl_format(arena, "a %s of %s by %s at %s", what, height, length, speed);
+  return pl_format(arena, "%zu %ss of %s by %s, %s apart, at %s", simulation->count, what,
+                   height, length, told(arena, simulation->spacing, "mm", "in", system), speed);
 }
 
 /// What the corners' figures say of themselves, each once.

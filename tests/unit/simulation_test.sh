@@ -67,8 +67,11 @@ result "no heading stands above nothing" $?
 # What moves less than anybody measures has settled, though the tyre goes on swinging.
 run 0 bump "$demo" --height -20 mm && ! grep -q "over 5 s" out
 result "a hole too narrow for the wheel" $?
-run 0 bump "$demo" --height -5 mm && out "a bump of -5 mm"
+run 0 bump "$demo" --height -5 mm && out "a hole of 5 mm by 60 mm"
 result "a hole" $?
+run 0 bump "$demo" --height -5 mm --repeat 2 --units imperial -o hole.pdf && pdftotext -layout hole.pdf text && grep -q "Over holes of 0.197 in by 2.36 in, 2 of them" text &&
+  run 0 bump "$demo" --height -5 mm --repeat 2 && out ", 2 holes of 5 mm by 60 mm, 200 mm apart"
+result "holes on paper" $?
 run 0 bump "$demo" --as json && cp out bump.json && [ "$(member bump.json simulation)" = bump ] && [ "$(member bump.json repeat)" = 1 ] &&
   holds "$(member bump.json corners/0/results/without-contact/value) > 1 && $(member bump.json corners/0/results/without-contact/value) < 99"
 result "a bump as JSON" $?
