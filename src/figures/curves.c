@@ -331,9 +331,8 @@ static size_t add_trace(struct pl_curve *curve, const struct pl_simulated *simul
   size_t extreme = 0;
   for (size_t i = 0; i < simulated->moment_count && curve->count < INSTANTS; i++) {
     const double *const of = simulated->moments[i].of;
-    const double time = of[PL_TRACE_TIME] - simulated->touch;
-    if (time < 0 || of[PL_TRACE_TIME] > end) continue;
-    add_point(curve, time, of[trace]);
+    if (of[PL_TRACE_TIME] > end) break;
+    add_point(curve, (double)i * INSTANT, of[trace]); // from the touch on
     if (sign * of[trace] > sign * curve->points[extreme].y) extreme = curve->count - 1;
   }
   return extreme;

@@ -82,6 +82,11 @@ static void add_axis(struct pl_buffer *out, const char *label, const char *unit)
   pl_buffer_format(out, "%s%s%s", label, unit[0] == '\0' ? "" : ", ", pl_unit_shown(unit));
 }
 
+/// Up to when the curve is, "" where it leaves nothing out.
+static const char *shown_of(struct pl_arena *arena, const struct pl_curve *curve) {
+  return curve->shown > 0 ? pl_format(arena, "; the first %.2f s", curve->shown) : "";
+}
+
 const char *pl_curve_text(struct pl_arena *arena, const struct pl_curve *curve,
                           enum pl_place place, const struct pl_text_style *style) {
   const struct pl_curve_row *const row = &pl_curve_rows[curve->kind];
@@ -89,7 +94,12 @@ const char *pl_curve_text(struct pl_arena *arena, const struct pl_curve *curve,
   set_up(plot, curve, style->width > 34 ? style->width - 14 : 20);
   draw(plot, curve);
   struct pl_buffer out = {.arena = arena};
-  pl_buffer_format(&out, "%s, %s: %s\n\n  ", row->label, pl_place_name(place), row->meaning);
+  pl_buffer_format(&out, "%s, %s: %s\n", row->label, pl_place_name(place), row->meaning);
+  if (curve->simulation != NULL)
+    pl_buffer_format(&out, "  %s%s\n",
+                     title_of_simulation(arena, curve->simulation, style->system),
+                     shown_of(arena, curve));
+  pl_buffer_text(&out, "\n  ");
   add_axis(&out, row->y_label, row->y_unit);
   pl_buffer_text(&out, "\n");
   for (size_t i = 0; i < FIELD_ROWS; i++) {
@@ -181,6 +191,7 @@ const char *pl_curve_json(struct pl_arena *arena, const struct pl_curve *curve,
   pl_json_put(arena, document, "scope", pl_json_text(arena, pl_place_name(place)));
   pl_json_put(arena, document, "x", json_axis(arena, row->x_label, row->x_unit));
   pl_json_put(arena, document, "y", json_axis(arena, row->y_label, row->y_unit));
+  if (curve->simulation != NULL) put_simulation(arena, document, curve->simulation);
   pl_json_put(arena, document, "points", points);
   pl_json_put(arena, document, "marks", marks);
   pl_json_put(arena, document, "needs", needs);

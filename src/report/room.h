@@ -114,6 +114,13 @@ const struct word_row *rule_word_at(size_t which);
 /// Tells a word; nothing where it is none.
 void describe_word(struct pl_buffer *out, const char *word, size_t width);
 
+/// "dropped from 200 mm", "5 bumps of 12 mm by 60 mm, 200 mm apart, at 6 m/s"
+const char *title_of_simulation(struct pl_arena *arena, const struct pl_simulation *simulation,
+                                enum pl_unit_system system);
+/// Puts into an object what was simulated.
+void put_simulation(struct pl_arena *arena, json_t *document,
+                    const struct pl_simulation *simulation);
+
 /// A JSON document as text with a line end.
 const char *json_text(struct pl_arena *arena, const json_t *document);
 /// A change of a comparison, and a list of them.

@@ -161,17 +161,17 @@ static void add_rows(struct table *table, const struct pl_simulated_car *car,
   }
 }
 
-/// "dropped from 200 mm", "5 bumps of 12 mm by 60 mm, 200 mm apart, at 6 m/s"
-static const char *title(struct pl_arena *arena, const struct pl_simulation *simulation,
-                         enum pl_unit_system system) {
-  const char *const height = told(arena, simulation->height, "mm", "in", system);
+const char *title_of_simulation(struct pl_arena *arena, const struct pl_simulation *simulation,
+                                enum pl_unit_system system) {
+  const char *const height = told(arena, fabs(simulation->height), "mm", "in", system);
+  const char *const what = simulation->height < 0 ? "hole" : "bump";
   if (!simulation->over_bumps) return pl_format(arena, "dropped from %s", height);
   const char *const length = told(arena, simulation->length, "mm", "in", system);
   const char *const speed = told(arena, simulation->speed, "m/s", "ft/s", system);
   if (simulation->count == 1)
-    return pl_format(arena, "a bump of %s by %s at %s", height, length, speed);
-  return pl_format(arena, "%zu bumps of %s by %s, %s apart, at %s", simulation->count, height,
-                   length, told(arena, simulation->spacing, "mm", "in", system), speed);
+    return pl_format(arena, "a %s of %s by %s at %s", what, height, length, speed);
+  return pl_format(arena, "%zu %ss of %s by %s, %s apart, at %s", simulation->count, what,
+                   height, length, told(arena, simulation->spacing, "mm", "in", system), speed);
 }
 
 /// What the corners' figures say of themselves, each once.
@@ -201,7 +201,7 @@ const char *pl_simulation_text(struct pl_arena *arena, const struct pl_simulated
   bool any = false;
   for (size_t i = 0; i < CORNERS; i++) any |= car->corners[i]->present;
   pl_buffer_format(&out, "%s, %s\n\n", pl_text_safe(arena, pl_setup_name(car->setup)),
-                   title(arena, car->simulation, style->system));
+                   title_of_simulation(arena, car->simulation, style->system));
   add_sentences(&out, car, style);
   if (!any) return pl_buffer_string(&out);
   add_rows(&table, car, style->system);
@@ -286,12 +286,8 @@ static json_t *json_corner(struct pl_arena *arena, const struct pl_simulated_car
   return object;
 }
 
-const char *pl_simulation_json(struct pl_arena *arena, const struct pl_simulated_car *car) {
-  const struct pl_simulation *const simulation = car->simulation;
-  json_t *const document = pl_json_object(arena);
-  json_t *const corners = pl_json_array(arena);
-  for (size_t i = 0; i < CORNERS; i++) pl_json_add(arena, corners, json_corner(arena, car, i));
-  pl_json_put(arena, document, "setup", pl_json_text(arena, pl_setup_name(car->setup)));
+void put_simulation(struct pl_arena *arena, json_t *document,
+                    const struct pl_simulation *simulation) {
   pl_json_put(arena, document, "simulation",
               pl_json_text(arena, simulation->over_bumps ? "bump" : "drop"));
   pl_json_put(arena, document, "height", json_quantity(arena, simulation->height, "mm"));
@@ -302,6 +298,14 @@ const char *pl_simulation_json(struct pl_arena *arena, const struct pl_simulated
     pl_json_put(arena, document, "repeat",
                 pl_json_integer(arena, (long long)simulation->count));
   }
+}
+
+const char *pl_simulation_json(struct pl_arena *arena, const struct pl_simulated_car *car) {
+  json_t *const document = pl_json_object(arena);
+  json_t *const corners = pl_json_array(arena);
+  for (size_t i = 0; i < CORNERS; i++) pl_json_add(arena, corners, json_corner(arena, car, i));
+  pl_json_put(arena, document, "setup", pl_json_text(arena, pl_setup_name(car->setup)));
+  put_simulation(arena, document, car->simulation);
   pl_json_put(arena, document, "corners", corners);
   return json_text(arena, document);
 }

@@ -271,12 +271,14 @@ static const char *simulated_of(const struct gathering *gathering) {
   for (size_t i = 0; i < CORNERS; i++)
     if (gathering->now[i] != NULL) simulation = gathering->now[i]->simulation;
   if (simulation == NULL) return "";
-  const char *const height = quantity(sheet, simulation->height, "mm", "in");
+  const char *const height = quantity(sheet, fabs(simulation->height), "mm", "in");
   if (!simulation->over_bumps) return pl_word_with(sheet, PL_WORD_DROPPED_FROM, height, NULL);
   const bool many = simulation->count > 1;
-  const char *const bumps =
-      pl_word_with(sheet, many ? PL_WORD_OVER_BUMPS : PL_WORD_OVER_A_BUMP, height,
-                   quantity(sheet, simulation->length, "mm", "in"));
+  const bool is_hole = simulation->height < 0;
+  const enum pl_word one = is_hole ? PL_WORD_OVER_A_HOLE : PL_WORD_OVER_A_BUMP;
+  const enum pl_word several = is_hole ? PL_WORD_OVER_HOLES : PL_WORD_OVER_BUMPS;
+  const char *const bumps = pl_word_with(sheet, many ? several : one, height,
+                                         quantity(sheet, simulation->length, "mm", "in"));
   const char *const speed = pl_word_with(
       sheet, PL_WORD_AT_SPEED, quantity(sheet, simulation->speed, "m/s", "ft/s"), NULL);
   if (!many) return pl_format(sheet->arena, "%s, %s.", bumps, speed);

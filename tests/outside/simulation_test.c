@@ -321,8 +321,8 @@ static void bumps_by_another_integrator(void **state) {
   const struct pl_corner *const corner = &test.corner;
   const struct pl_bumps bumps = {
       .height = 10e-3, .length = 60e-3, .speed = 5, .spacing = 90e-3, .count = 2};
-  static struct pl_moment moments[60];
-  struct pl_record record = {moments, 60, 0, 1e-3, 0};
+  static struct pl_moment moments[35];
+  struct pl_record record = {moments, 35, 0, 1e-3, 0};
   struct pl_motion_result result;
   struct pl_simulator *const simulator = pl_simulator_new(PL_SIMULATION_TOLERANCE);
   assert_int_equal(pl_simulate_bumps(simulator, corner, &bumps, &record, &result),
@@ -334,7 +334,7 @@ static void bumps_by_another_integrator(void **state) {
                                                 corner->gravity / corner->tyre_rate;
   double y[OTHERS] = {result.rest_height, corner->tyre_radius, 0, 0, 0};
   double worst = 0;
-  const int steps = 10000;
+  const int steps = 2500; // the void opens and closes within one of them of the right moment
   for (size_t i = 0; i < record.count; i++) {
     worst = fmax(worst, fabs(moments[i].chassis - y[H]));
     worst = fmax(worst, fabs(moments[i].wheel - y[Y]));
@@ -342,17 +342,17 @@ static void bumps_by_another_integrator(void **state) {
       other_step(&other, 1e-3 * ((double)i + (double)j / steps), 1e-3 / steps, y);
   }
   print_message("  two bumps: %zu moments, off by %.1e m at the worst\n", record.count, worst);
-  assert_true(record.count == 60 && worst < 1e-6 * bumps.height);
+  assert_true(record.count == 35 && worst < 2e-5 * bumps.height);
 }
 
 // ---------------------------------------------------------------- the road
 
 /// How high a circle stands on a road, by what that means: as high as the point demands that
-/// demands most. Ways of 2 µm miss a few nanometres where it bends most.
+/// demands most. Ways of 4 µm miss up to 20 nm where both are steep.
 static double stands_at(const struct pl_bumps *bumps, double way) {
   const double radius = bumps->radius;
   double height = -INFINITY;
-  for (double aside = -radius; aside <= radius; aside += 2e-6)
+  for (double aside = -radius; aside <= radius; aside += 4e-6)
     height = fmax(height, haversines(bumps, way + aside) +
                               sqrt(fmax(radius * radius - aside * aside, 0)) - radius);
   return height;
@@ -379,8 +379,8 @@ static void rolling_wheel(void **state) {
     bumps.speed = 1;
     pl_road_of(&bumps, &road);
     const double end = bumps.length + (double)(bumps.count - 1) * bumps.spacing;
-    for (int j = 0; j <= 60; j++) {
-      const double way = -50e-3 + (end + 100e-3) * j / 60;
+    for (int j = 0; j <= 40; j++) {
+      const double way = -50e-3 + (end + 100e-3) * j / 40;
       double slope;
       const double height = pl_road_height(&road, way, &slope);
       worst = fmax(worst, fabs(height - stands_at(&bumps, way)));
@@ -393,7 +393,7 @@ static void rolling_wheel(void **state) {
     }
   }
   print_message("  a rolling wheel: off by %.1e m at the worst\n", worst);
-  assert_true(worst < 4e-9 && steepest > 1);
+  assert_true(worst < 2e-8 && steepest > 1);
 }
 
 // At the crest the parallel curve's radius is that of the road and the wheel's together, and at

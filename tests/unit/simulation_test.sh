@@ -67,8 +67,11 @@ result "no heading stands above nothing" $?
 # What moves less than anybody measures has settled, though the tyre goes on swinging.
 run 0 bump "$demo" --height -20 mm && ! grep -q "over 5 s" out
 result "a hole too narrow for the wheel" $?
-run 0 bump "$demo" --height -5 mm && out "a bump of -5 mm"
+run 0 bump "$demo" --height -5 mm && out "a hole of 5 mm by 60 mm"
 result "a hole" $?
+run 0 bump "$demo" --height -5 mm --repeat 2 --units imperial -o hole.pdf && pdftotext -layout hole.pdf text && grep -q "Over holes of 0.197 in by 2.36 in, 2 of them" text &&
+  run 0 bump "$demo" --height -5 mm --repeat 2 && out ", 2 holes of 5 mm by 60 mm, 200 mm apart"
+result "holes on paper" $?
 run 0 bump "$demo" --as json && cp out bump.json && [ "$(member bump.json simulation)" = bump ] && [ "$(member bump.json repeat)" = 1 ] &&
   holds "$(member bump.json corners/0/results/without-contact/value) > 1 && $(member bump.json corners/0/results/without-contact/value) < 99"
 result "a bump as JSON" $?
@@ -97,7 +100,9 @@ run 0 drop "$demo" -o german.pdf --template "$root/sheets/languages/german/drop.
 result "the plots of a drop in German" $?
 cp "$demo" own.leaf && run 2 drop "$demo" -o "$demo" && err "is a file that the sheet is made from" && cmp -s "$demo" own.leaf
 result "a file of the setup is not replaced" $?
-run 0 curve "$demo" drop-force && out "Tyre force after a drop, front-left" && run 0 curve "$demo" bump-height --as csv
+run 0 curve "$demo" drop-force && out "Tyre force after a drop, front-left" && out "  dropped from 200 mm" &&
+  run 0 curve "$demo" bump-height --as csv && ! grep -q "00000" out && run 0 curve "$demo" bump-height --as json && cp out curve.json &&
+  [ "$(member curve.json simulation)" = bump ] && [ "$(member curve.json length/value)" = 60.0 ]
 result "curves over time" $?
 
 run 0 describe chassis-blow-speed && out "a result of \`pitleaf drop\` and \`pitleaf bump\`" && out "in m/s" && run 0 describe mean-load && out "a result of \`pitleaf bump\`"
@@ -167,6 +172,8 @@ sed 's/stroke = 25 mm/stroke = 25 mm; seal-friction = 5 N/' beam.leaf >hops.leaf
 run 0 drop hops.leaf && out "Settles after           over 5 s" && run 0 drop hops.leaf --as json && cp out hops.json &&
   [ "$(member hops.json corners/0/results/settle-time/over)" = 5000.0 ] && [ "$(member hops.json corners/0/results/settle-time/unit)" = ms ]
 result "a corner that does not settle" $?
+run 0 curve hops.leaf drop-height && out "  dropped from 200 mm; the first 2.00 s"
+result "what a curve leaves out is told" $?
 # What is noted besides is not the reason.
 sed 's/unsprung-mass = 70 g/unsprung-mass = 369 g/' beam.leaf >heavy.leaf
 run 1 drop heavy.leaf && out "not simulated: the unsprung mass leaves none of the corner's mass" && run 1 drop heavy.leaf --as json && cp out heavy.json &&
