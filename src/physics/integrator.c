@@ -298,7 +298,9 @@ enum pl_step pl_integrator_step(struct pl_integrator *integrator,
   }
   const double left = end - *time;
   if (left <= PL_SHORTEST_STEP) { // a crumb: nothing moves in so short a time
-    *time = end;
+    *time = integrator->end_time = end;
+    memcpy(integrator->end, state, size);
+    memcpy(integrator->end_slopes, integrator->start_slopes, size);
     integrator->is_fresh = true;
     return PL_STEP_DONE;
   }

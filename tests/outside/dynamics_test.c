@@ -80,7 +80,8 @@ static void detest(void **state) {
   }
 }
 
-// An end that is nearer than any step can be taken is reached all the same.
+// An end that is nearer than any step can be taken is reached all the same, and on the way
+// there nothing moves.
 static void crumb(void **state) {
   (void)state;
   const struct pl_motion motion = {.count = 1, .slopes = detest_a2};
@@ -94,6 +95,9 @@ static void crumb(void **state) {
                      PL_STEP_DONE);
     assert_true(time == end);
     assert_near(y, 1, 1e-12);
+    double between = 0;
+    pl_integrator_between(integrator, 0.5 * (time + end), &between);
+    assert_near(between, 1, 1e-12);
     pl_integrator_restart(integrator);
   }
   pl_integrator_free(integrator);
