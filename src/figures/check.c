@@ -74,9 +74,10 @@ static bool finds_bind(struct pl_figures *figures, enum pl_place place,
   const double to_bind = value_of(figures, PL_FIGURE_TRAVEL_TO_BIND, place);
   const double to_end = value_of(figures, PL_FIGURE_SHOCK_TRAVEL_IN, place);
   if (!(to_bind < to_end)) return false;
-  *finding = (struct finding){PL_SPRING_BINDS,
-                              span_of(figures, PL_SETTING_SPRING, place),
-                              {shown(figures, PL_FIGURE_TRAVEL_TO_BIND, to_end - to_bind)}};
+  const char *const by = shown(figures, PL_FIGURE_TRAVEL_TO_BIND, to_end - to_bind);
+  const bool moves = value_of(figures, PL_FIGURE_SHOCK_TRAVEL_OUT, place) + to_bind > 0;
+  *finding = (struct finding){
+      PL_SPRING_BINDS, span_of(figures, PL_SETTING_SPRING, place), {by, moves ? by : NULL}};
   return true;
 }
 

@@ -214,10 +214,11 @@ static void opposed_spring_work(struct bench *bench) {
 // ---------------------------------------------------------------- binding and hanging loose
 
 // Ten coils of 1 mm, 30 mm long: they touch after 20 mm, of which 8 are used at ride height.
-#define SHORT_SPRING(bump_spacer)                                                              \
+#define SHORT_SPRING(bump_spacer) PRELOADED_SPRING("2 mm", bump_spacer)
+#define PRELOADED_SPRING(preload, bump_spacer)                                                 \
   "spring \"b\" { rate = 0.5 N/mm; wire = 1 mm; total-coils = 10; ends = closed-ground\n"      \
   "  mean-diameter = 14 mm; free-length = 30 mm }\n" SHOCK("") CAR SETUP                       \
-      "spring = \"b\"; preload = 2 mm; bump-spacer = " bump_spacer END
+      "spring = \"b\"; preload = " preload "; bump-spacer = " bump_spacer END
 
 static void coils_that_touch_work(struct bench *bench) {
   struct pl_figures *const f = figures_of(bench, SHORT_SPRING("0 mm"));
@@ -226,6 +227,12 @@ static void coils_that_touch_work(struct bench *bench) {
   assert_int_equal((int)problems_with(f, "spring-binds"), 1);
   // 6 mm before the 18 mm are over.
   assert_non_null(strstr(message_of(f, "spring-binds"), "touch 6.0 mm before"));
+  assert_string_equal(problem_of(f, "spring-binds")->hint,
+                      "a bump spacer of 6.0 mm ends the stroke first");
+  // They touch in the extended shock already: no spacer mends that.
+  struct pl_figures *const early = figures_of(bench, PRELOADED_SPRING("21 mm", "0 mm"));
+  pl_figures_check(early);
+  assert_string_equal(problem_of(early, "spring-binds")->hint, "");
   assert_int_equal((int)told(bench, SHORT_SPRING("5.9 mm"), "spring-binds"), 1);
   assert_int_equal((int)told(bench, SHORT_SPRING("6.1 mm"), "spring-binds"), 0);
 }

@@ -90,14 +90,19 @@ static inline size_t problems_with(const struct pl_figures *figures, const char 
 }
 
 /// The message of the first problem of that code; fails if there is none.
-static inline const char *message_of(struct pl_figures *figures, const char *code) {
+static inline const struct pl_diagnostic *problem_of(struct pl_figures *figures,
+                                                     const char *code) {
   const struct pl_diagnostics *const problems =
       pl_program_problems(pl_setup_program(pl_figures_setup(figures)));
   for (size_t i = 0; i < problems->count; i++)
     if (strcmp(pl_diagnostic_rows[problems->items[i].code].code, code) == 0)
-      return problems->items[i].message;
+      return &problems->items[i];
   fail_msg("no problem is called %s", code);
-  return "";
+  return NULL;
+}
+
+static inline const char *message_of(struct pl_figures *figures, const char *code) {
+  return problem_of(figures, code)->message;
 }
 
 #endif
