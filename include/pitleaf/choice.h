@@ -2,10 +2,10 @@
 // choice: which of the parts that somebody owns bring a setup's figures nearest to an aim.
 //
 // What is varied: at each axle, left and right alike, the spring, the piston, the oil, the
-// holes of both mounts, and the preload. Each way to set one of them is a setup that the
-// language makes from the one in hand by one line. A combination takes the setting of each from
-// the setup of its way; its figures are those that the language would work out of all lines
-// together.
+// holes of both mounts, and the preload or the collars. Each way to set one of them is a setup
+// that the language makes from the one in hand by one line. A combination takes the setting of
+// each from the setup of its way; its figures are those that the language would work out of all
+// lines together.
 //
 // Combinations are ordered, so that the answer is the same whoever works it out: by what misses
 // the aims, then by the work of the changes, then by how near the figures are to the middle of
@@ -27,6 +27,7 @@ enum pl_varied_kind {
   PL_VARY_TOP,
   PL_VARY_BOTTOM,
   PL_VARY_PRELOAD,
+  PL_VARY_COLLAR, ///< in place of preload, where the setup gives that
   PL_VARY_COUNT
 };
 
@@ -135,7 +136,7 @@ struct pl_chosen {
 /// Below zero: `a` goes before `b`.
 int pl_chosen_compare(const struct pl_chosen *a, const struct pl_chosen *b, size_t dimensions);
 
-/// Do they differ in preload alone? Of such the best stands for all.
+/// Do they differ in preload, or in collars, alone? Of such the best stands for all.
 bool pl_chosen_alike(const struct pl_space *space, const struct pl_chosen *a,
                      const struct pl_chosen *b);
 

@@ -67,7 +67,7 @@ const struct command commands[] = {
      "library root setup units colour", "", 2, 2, command_explain},
     {"choose", "FILE", "find which parts that you own come nearest to an aim",
      "Searches all combinations of the springs, pistons, oils and blends in the file's box, of "
-     "the car's numbered mounting holes and of preload, and lists those that bring the figures "
+     "the car's numbered mounting holes and of preload or collars, and lists those that bring the figures "
      "nearest to the file's aim, with what changes, the work of it, and a setup to write down. "
      "Those that miss the aim by less come first; of these, those that take less work. What no "
      "aimed figure depends on stays as it is. Work counts 1 for preload, 2 for a hole, 5 for an oil "

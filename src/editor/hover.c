@@ -53,8 +53,13 @@ static void add_key(struct pl_buffer *out, enum pl_setting setting) {
       at += length + (at[length] == '|' ? 1 : 0);
     }
   } else if (row->of[0] != '\0') {
-    pl_buffer_format(out, row->type == PL_TYPE_PART ? ", the name of a `%s`" : ", in %s",
-                     row->type == PL_TYPE_PART ? row->of : pl_unit_shown(row->of));
+    pl_buffer_format(out,
+                     row->type == PL_TYPE_PART    ? ", the name of a `%s`"
+                     : row->type == PL_TYPE_TEXTS ? ", names of a `%s` each"
+                                                  : ", in %s",
+                     row->type == PL_TYPE_PART || row->type == PL_TYPE_TEXTS
+                         ? row->of
+                         : pl_unit_shown(row->of));
   }
   pl_buffer_format(out, "\n\n%s", row->meaning);
   add_span_of_key(out, row);

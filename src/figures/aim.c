@@ -12,6 +12,7 @@ const struct pl_varied_row pl_varied_rows[PL_VARY_COUNT] = {
     [PL_VARY_TOP] = {PL_SETTING_SHOCK_TOP, "an upper hole", 2},
     [PL_VARY_BOTTOM] = {PL_SETTING_SHOCK_BOTTOM, "a lower hole", 2},
     [PL_VARY_PRELOAD] = {PL_SETTING_PRELOAD, "a turn of the collars", 1},
+    [PL_VARY_COLLAR] = {PL_SETTING_COLLAR, "a turn of the collars", 1},
 };
 
 /// An aim being read.

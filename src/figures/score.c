@@ -77,7 +77,9 @@ struct list list_new(struct pl_arena *arena, size_t most, const struct pl_space 
 bool pl_chosen_alike(const struct pl_space *space, const struct pl_chosen *a,
                      const struct pl_chosen *b) {
   for (size_t d = 0; d < space->count; d++) {
-    if (a->ways[d] != b->ways[d] && space->dimensions[d].kind != PL_VARY_PRELOAD) return false;
+    const enum pl_varied_kind kind = space->dimensions[d].kind;
+    const bool is_turned = kind == PL_VARY_PRELOAD || kind == PL_VARY_COLLAR;
+    if (a->ways[d] != b->ways[d] && !is_turned) return false;
   }
   return true;
 }

@@ -96,22 +96,30 @@ static const char *name_of(struct making *making, const struct pl_dimension_vari
                    pl_settings[pl_varied_rows[dimension->kind].setting].key);
 }
 
-/// In the box's steps, about what it is, from none on. Where the setup gives no preload, it is
-/// the one that holds the ride height anyway.
+/// Do both sides of an axle have that number?
+static bool is_number(const struct making *making, enum pl_setting setting,
+                      enum pl_place axle) {
+  return value_at(making, setting, axle, false)->kind == PL_VALUE_NUMBER &&
+         value_at(making, setting, axle, true)->kind == PL_VALUE_NUMBER;
+}
+
+/// Preload or collars: in the box's steps, about what it is, from none on. Where the setup
+/// gives neither, preload is the one that holds the ride height anyway; where it gives both,
+/// preload counts.
 static void add_preloads(struct making *making, struct pl_dimension_varied *dimension) {
   const double step = making->box->preload_step;
-  for (int side = 0; side < 2; side++) {
-    if (value_at(making, PL_SETTING_PRELOAD, dimension->axle, side == 1)->kind !=
-        PL_VALUE_NUMBER)
+  const enum pl_setting setting = pl_varied_rows[dimension->kind].setting;
+  if (!is_number(making, setting, dimension->axle)) return;
+  for (int side = 0; side < 2 && dimension->kind == PL_VARY_COLLAR; side++)
+    if (value_at(making, PL_SETTING_PRELOAD, dimension->axle, side == 1)->kind != PL_VALUE_NONE)
       return;
-  }
-  const double now = value_at(making, PL_SETTING_PRELOAD, dimension->axle, false)->number;
+  const double now = value_at(making, setting, dimension->axle, false)->number;
   const double first = fmax(0, floor(now / step) - PL_MOST_PRELOADS / 2.0);
   for (int i = 0; i < PL_MOST_PRELOADS; i++) {
     const double millimetres = (first + i) * step * 1e3;
     char number[40];
     pl_number_shortest(number, sizeof number, millimetres, 9);
-    if (millimetres <= pl_settings[PL_SETTING_PRELOAD].greatest)
+    if (millimetres <= pl_settings[setting].greatest)
       add_way(dimension, pl_format(making->arena, "%s mm", number));
   }
 }
@@ -129,7 +137,8 @@ static void add_ways(struct making *making, struct pl_dimension_varied *dimensio
     break;
   case PL_VARY_TOP:
   case PL_VARY_BOTTOM: add_holes(making, dimension); break;
-  case PL_VARY_PRELOAD: add_preloads(making, dimension); break;
+  case PL_VARY_PRELOAD:
+  case PL_VARY_COLLAR: add_preloads(making, dimension); break;
   case PL_VARY_COUNT: break;
   }
   if (dimension->count == PL_MOST_OPTIONS)
@@ -345,6 +354,7 @@ struct pl_space *pl_space_new(struct pl_arena *arena, const struct pl_setup *set
   for (int axle = 0; axle < PL_AXLES; axle++) {
     for (int kind = 0; kind < PL_VARY_COUNT; kind++) {
       if (aim->keeps[axle][kind]) continue;
+      if (kind == PL_VARY_COLLAR && aim->keeps[axle][PL_VARY_PRELOAD]) continue;
       struct pl_dimension_varied *const dimension = &space->dimensions[space->count];
       *dimension = (struct pl_dimension_varied){.axle = axle == 0 ? PL_FRONT : PL_REAR,
                                                 .kind = (enum pl_varied_kind)kind};

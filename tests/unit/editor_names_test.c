@@ -388,13 +388,18 @@ static void meanings_of_words(struct pl_bench *bench) {
   pl_client_open(client, "a.leaf",
                  "setup \"s\" { track = \"Sluice\"; rear { track = 170 mm } }\n"
                  "rules \"r\" { rule \"b\" { require = wheel-rate > 1 N/mm } }\n"
-                 "meeting \"m\" { track = \"Sluice\" }\n");
+                 "meeting \"m\" { track = \"Sluice\" }\n"
+                 "box \"b\" { rear { springs = [] } }\n");
   const char *const text = pl_client_text(client, "a.leaf");
   const json_t *hover = pl_client_ask(client, "textDocument/hover",
                                       pl_client_at(client, "a.leaf", "wheel-rate", 2));
   const char *said = text_of(json_object_get(hover, "contents"), "value");
   assert_non_null(strstr(said, "**Wheel rate**"));
   assert_non_null(strstr(said, "“s”"));
+  hover =
+      pl_client_ask(client, "textDocument/hover", pl_client_at(client, "a.leaf", "springs", 2));
+  said = text_of(json_object_get(hover, "contents"), "value");
+  assert_non_null(strstr(said, "**Springs** `springs`, names of a `spring` each"));
   // One word for two things.
   static const char *const marks[] = {"track = \"Sluice\"; rear", "track = 170",
                                       "track = \"Sluice\" }"};

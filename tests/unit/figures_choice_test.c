@@ -75,7 +75,8 @@ static int compare(const void *a, const void *b) {
 static bool differ_in_preload_alone(const struct pl_space *space, const struct pl_chosen *a,
                                     const struct pl_chosen *b) {
   for (size_t d = 0; d < space->count; d++) {
-    if (pl_varied_rows[space->dimensions[d].kind].setting != PL_SETTING_PRELOAD &&
+    const enum pl_setting setting = pl_varied_rows[space->dimensions[d].kind].setting;
+    if (setting != PL_SETTING_PRELOAD && setting != PL_SETTING_COLLAR &&
         a->ways[d] != b->ways[d])
       return false;
   }
@@ -489,6 +490,32 @@ static void settings_that_follow(struct pl_bench *bench) {
   assert_false(is_varied(two, PL_REAR, PL_VARY_PRELOAD));
 }
 
+#define COLLARED(keep)                                                                          \
+  "include \"cars/plover/car.leaf\"\ninclude \"library/springs.leaf\"\n"                        \
+  "include \"library/pistons.leaf\"\nsetup \"collared\" {\n  car = \"Plover\"; air = 20 degC\n" \
+  "  all { ride-height = 21 mm; oil = 350 cSt; piston = \"3 x 1.9, bore 13\" }\n"               \
+  "  all { shock-top = 2; shock-bottom = 2 }\n"                                                 \
+  "  front { spring = \"tenth short 0.52\"; collar = 3.5 mm }\n"                                \
+  "  rear { spring = \"tenth long 0.41\"; collar = 5.8 mm }\n}\n"                               \
+  "box \"b\" { preload-step = 0.5 mm; rear { springs = [\"tenth long 0.37\"] } }\n"             \
+  "aim { rear.spring-rate = 0.37 N/mm +- 0.02 N/mm\n  keep = " keep " }\n"
+
+/// Who gives collars turns those: another spring, and the car stands where it stood.
+static void collars_are_turned(struct pl_bench *bench) {
+  struct pl_space *const space = space_of(bench, COLLARED("[front, shock-top, shock-bottom]"));
+  assert_true(is_varied(space, PL_REAR, PL_VARY_COLLAR));
+  assert_false(is_varied(space, PL_REAR, PL_VARY_PRELOAD));
+  const struct pl_choice *const choice = search(bench, space, BEST, 2);
+  size_t count = 0;
+  const struct pl_chosen *const all = brute(bench, space, choice->varies, &count);
+  assert_same(space, choice, all, count, false, "collars");
+  assert_int_equal(choice->best[0].score.missed, 0);
+  assert_non_null(strstr(lines_of(bench, space, choice, 0), "collar = "));
+  assert_null(strstr(lines_of(bench, space, choice, 0), "preload"));
+  assert_false(is_varied(space_of(bench, COLLARED("[collar]")), PL_REAR, PL_VARY_COLLAR));
+  assert_false(is_varied(space_of(bench, COLLARED("preload")), PL_REAR, PL_VARY_COLLAR));
+}
+
 /// A setup without preload has the one that holds its height, and points cannot be counted.
 static void what_is_not_given_is_not_varied(struct pl_bench *bench) {
   struct pl_space *const space = space_of(
@@ -599,6 +626,7 @@ int main(void) {
       PL_BENCH_TEST(two_pairs_are_told),
       PL_BENCH_TEST(a_roll_gradient_is_wanted_as_it_is_told),
       PL_BENCH_TEST(settings_that_follow),
+      PL_BENCH_TEST(collars_are_turned),
       PL_BENCH_TEST(what_is_not_given_is_not_varied),
       PL_BENCH_TEST(ways_are_checked_one_by_one),
       PL_BENCH_TEST(ways_are_limited),
