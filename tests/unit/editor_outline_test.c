@@ -265,8 +265,9 @@ static void hints_of_changes(struct pl_bench *bench) {
     const size_t at = pl_byte_of(text, json_object_get(one, "position"));
     pl_buffer_format(&out, "%.4s|%s\n", text + at - 4, text_of(one, "label"));
   }
-  assert_string_equal(pl_buffer_string(&out), "0 mm|1.575 in\n1 mm|0.039 in\n2 mm|from 1.00 mm\n"
-                                              "*= 2|from 3.00 mm\n3 mm|from 6.00 mm\n");
+  assert_string_equal(pl_buffer_string(&out),
+                      "0 mm|1.575 in\n1 mm|0.039 in\n2 mm|from 1.00 mm\n"
+                      "*= 2|from 3.00 mm\n3 mm|from 6.00 mm\n");
   pl_client_end(client);
 }
 
