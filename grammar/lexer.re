@@ -55,17 +55,11 @@
 
 struct lexer lexer_for(const struct pl_source *source) {
   return (struct lexer){.source = source,
+                        .start = source->bytes,
                         .cursor = source->bytes,
                         .marker = source->bytes,
                         .limit = source->bytes + source->length,
                         .condition = yycplain};
-}
-
-static struct lexeme found(const struct lexer *lexer, int kind, const unsigned char *start) {
-  const unsigned char *const bytes = lexer->source->bytes;
-  const struct pl_span span = {lexer->source, (uint32_t)(start - bytes),
-                               (uint32_t)(lexer->cursor - bytes)};
-  return (struct lexeme){kind, span};
 }
 
 /// Is there a unit at the cursor, past blanks? Then a comma before it stood inside a number.
@@ -75,106 +69,105 @@ static bool unit_follows(const unsigned char *at) {
 }
 
 /// Within brackets `2,3` is two numbers, unless a unit shows that it was meant as one.
-static struct lexeme number_with_comma(struct lexer *lexer, const unsigned char *start) {
+static int number_with_comma(struct lexer *lexer) {
+  const unsigned char *const start = lexer->start;
   const bool has_point = memchr(start, '.', (size_t)(lexer->cursor - start)) != NULL;
   if (!lexer->in_brackets || (unit_follows(lexer->cursor) && !has_point))
-    return found(lexer, LEX_DECIMAL_COMMA, start);
+    return LEX_DECIMAL_COMMA;
   lexer->cursor = start;
   while (*lexer->cursor != ',') lexer->cursor++;
-  return found(lexer, PL_TOKEN_NUMBER, start);
+  return PL_TOKEN_NUMBER;
 }
 
-#define TOKEN(kind) return found(lexer, (kind), start)
-
-struct lexeme lex(struct lexer *lexer) {
-  const unsigned char *const start = lexer->cursor;
+int lex(struct lexer *lexer) {
+  lexer->start = lexer->cursor;
 again:
   /*!re2c
     // ---- right behind a number
-    <behind> blank { TOKEN(TRIVIA_SPACE); }
+    <behind> blank { return TRIVIA_SPACE; }
 
     // These words go on from a number; they are no units.
     <behind> "x" | "to" | "at" | "and" | "or" | "not" | "coils" | "gap" | "one-way" | "opens-at"
            | "when" | "from" {
-      lexer->cursor = start;
+      lexer->cursor = lexer->start;
       lexer->condition = yycplain;
       goto again;
     }
-    <behind> unit => plain { TOKEN(LEX_UNIT_WORD); }
+    <behind> unit => plain { return LEX_UNIT_WORD; }
     <behind> [^] => plain {
-      lexer->cursor = start;
+      lexer->cursor = lexer->start;
       goto again;
     }
     <behind> * => plain {
-      lexer->cursor = start;
+      lexer->cursor = lexer->start;
       goto again;
     }
-    <behind> $ { TOKEN(LEX_END); }
+    <behind> $ { return LEX_END; }
 
     // ---- text at large
-    <plain> blank   { TOKEN(TRIVIA_SPACE); }
-    <plain> line    { TOKEN(TRIVIA_LINE); }
-    <plain> comment { TOKEN(TRIVIA_COMMENT); }
+    <plain> blank   { return TRIVIA_SPACE; }
+    <plain> line    { return TRIVIA_LINE; }
+    <plain> comment { return TRIVIA_COMMENT; }
 
-    <plain> number => behind { TOKEN(PL_TOKEN_NUMBER); }
-    <plain> comma  => behind { return number_with_comma(lexer, start); }
-    <plain> foreign_date     { TOKEN(LEX_FOREIGN_DATE); }
-    <plain> slashes          { TOKEN(LEX_SLASHES); }
-    <plain> date             { TOKEN(PL_TOKEN_DATE); }
-    <plain> text             { TOKEN(PL_TOKEN_TEXT); }
-    <plain> open_text        { TOKEN(LEX_OPEN_TEXT); }
-    <plain> odd_text         { TOKEN(LEX_ODD_TEXT); }
+    <plain> number => behind { return PL_TOKEN_NUMBER; }
+    <plain> comma  => behind { return number_with_comma(lexer); }
+    <plain> foreign_date     { return LEX_FOREIGN_DATE; }
+    <plain> slashes          { return LEX_SLASHES; }
+    <plain> date             { return PL_TOKEN_DATE; }
+    <plain> text             { return PL_TOKEN_TEXT; }
+    <plain> open_text        { return LEX_OPEN_TEXT; }
+    <plain> odd_text         { return LEX_ODD_TEXT; }
 
-    <plain> "include"     { TOKEN(PL_TOKEN_INCLUDE); }
-    <plain> "let"         { TOKEN(PL_TOKEN_LET); }
-    <plain> "from"        { TOKEN(PL_TOKEN_FROM); }
-    <plain> "when"        { TOKEN(PL_TOKEN_WHEN); }
-    <plain> "in"          { TOKEN(PL_TOKEN_IN); }
-    <plain> "and"         { TOKEN(PL_TOKEN_AND); }
-    <plain> "or"          { TOKEN(PL_TOKEN_OR); }
-    <plain> "not"         { TOKEN(PL_TOKEN_NOT); }
-    <plain> "x" | "\u00d7" { TOKEN(PL_TOKEN_X); }
-    <plain> "to"          { TOKEN(PL_TOKEN_TO); }
-    <plain> "at"          { TOKEN(PL_TOKEN_AT); }
-    <plain> "coils"       { TOKEN(PL_TOKEN_COILS); }
-    <plain> "gap"         { TOKEN(PL_TOKEN_GAP); }
-    <plain> "one-way"     { TOKEN(PL_TOKEN_ONE_WAY); }
-    <plain> "opens-at"    { TOKEN(PL_TOKEN_OPENS_AT); }
-    <plain> word          { TOKEN(PL_TOKEN_WORD); }
-    <plain> strange       { TOKEN(LEX_STRANGE_WORD); }
+    <plain> "include"     { return PL_TOKEN_INCLUDE; }
+    <plain> "let"         { return PL_TOKEN_LET; }
+    <plain> "from"        { return PL_TOKEN_FROM; }
+    <plain> "when"        { return PL_TOKEN_WHEN; }
+    <plain> "in"          { return PL_TOKEN_IN; }
+    <plain> "and"         { return PL_TOKEN_AND; }
+    <plain> "or"          { return PL_TOKEN_OR; }
+    <plain> "not"         { return PL_TOKEN_NOT; }
+    <plain> "x" | "\u00d7" { return PL_TOKEN_X; }
+    <plain> "to"          { return PL_TOKEN_TO; }
+    <plain> "at"          { return PL_TOKEN_AT; }
+    <plain> "coils"       { return PL_TOKEN_COILS; }
+    <plain> "gap"         { return PL_TOKEN_GAP; }
+    <plain> "one-way"     { return PL_TOKEN_ONE_WAY; }
+    <plain> "opens-at"    { return PL_TOKEN_OPENS_AT; }
+    <plain> word          { return PL_TOKEN_WORD; }
+    <plain> strange       { return LEX_STRANGE_WORD; }
 
-    <plain> "{"  { TOKEN(PL_TOKEN_LEFT_BRACE); }
-    <plain> "}"  { TOKEN(PL_TOKEN_RIGHT_BRACE); }
-    <plain> "["  { TOKEN(PL_TOKEN_LEFT_BRACKET); }
-    <plain> "]"  { TOKEN(PL_TOKEN_RIGHT_BRACKET); }
-    <plain> "("  { TOKEN(PL_TOKEN_LEFT_PARENTHESIS); }
-    <plain> ")"  { TOKEN(PL_TOKEN_RIGHT_PARENTHESIS); }
-    <plain> ","  { TOKEN(PL_TOKEN_COMMA); }
-    <plain> ";"  { TOKEN(PL_TOKEN_END); }
-    <plain> "."  { TOKEN(PL_TOKEN_POINT); }
-    <plain> ".." { TOKEN(PL_TOKEN_RANGE); }
-    <plain> "="  { TOKEN(PL_TOKEN_SET); }
-    <plain> "+=" { TOKEN(PL_TOKEN_SET_PLUS); }
-    <plain> "-=" { TOKEN(PL_TOKEN_SET_MINUS); }
-    <plain> "*=" { TOKEN(PL_TOKEN_SET_TIMES); }
-    <plain> "+"  { TOKEN(PL_TOKEN_PLUS); }
-    <plain> "-" | "\u2212"   { TOKEN(PL_TOKEN_MINUS); }
-    <plain> "*"  { TOKEN(PL_TOKEN_TIMES); }
-    <plain> "/"  { TOKEN(PL_TOKEN_DIVIDE); }
-    <plain> "^"  { TOKEN(PL_TOKEN_POWER); }
-    <plain> "+-" | "\u00b1"  { TOKEN(PL_TOKEN_PLUS_MINUS); }
-    <plain> "<"  { TOKEN(PL_TOKEN_LESS); }
-    <plain> "<=" | "\u2264"  { TOKEN(PL_TOKEN_LESS_EQUAL); }
-    <plain> "==" { TOKEN(PL_TOKEN_EQUAL); }
-    <plain> "!=" | "\u2260"  { TOKEN(PL_TOKEN_NOT_EQUAL); }
-    <plain> ">=" | "\u2265"  { TOKEN(PL_TOKEN_GREATER_EQUAL); }
-    <plain> ">"  { TOKEN(PL_TOKEN_GREATER); }
+    <plain> "{"  { return PL_TOKEN_LEFT_BRACE; }
+    <plain> "}"  { return PL_TOKEN_RIGHT_BRACE; }
+    <plain> "["  { return PL_TOKEN_LEFT_BRACKET; }
+    <plain> "]"  { return PL_TOKEN_RIGHT_BRACKET; }
+    <plain> "("  { return PL_TOKEN_LEFT_PARENTHESIS; }
+    <plain> ")"  { return PL_TOKEN_RIGHT_PARENTHESIS; }
+    <plain> ","  { return PL_TOKEN_COMMA; }
+    <plain> ";"  { return PL_TOKEN_END; }
+    <plain> "."  { return PL_TOKEN_POINT; }
+    <plain> ".." { return PL_TOKEN_RANGE; }
+    <plain> "="  { return PL_TOKEN_SET; }
+    <plain> "+=" { return PL_TOKEN_SET_PLUS; }
+    <plain> "-=" { return PL_TOKEN_SET_MINUS; }
+    <plain> "*=" { return PL_TOKEN_SET_TIMES; }
+    <plain> "+"  { return PL_TOKEN_PLUS; }
+    <plain> "-" | "\u2212"   { return PL_TOKEN_MINUS; }
+    <plain> "*"  { return PL_TOKEN_TIMES; }
+    <plain> "/"  { return PL_TOKEN_DIVIDE; }
+    <plain> "^"  { return PL_TOKEN_POWER; }
+    <plain> "+-" | "\u00b1"  { return PL_TOKEN_PLUS_MINUS; }
+    <plain> "<"  { return PL_TOKEN_LESS; }
+    <plain> "<=" | "\u2264"  { return PL_TOKEN_LESS_EQUAL; }
+    <plain> "==" { return PL_TOKEN_EQUAL; }
+    <plain> "!=" | "\u2260"  { return PL_TOKEN_NOT_EQUAL; }
+    <plain> ">=" | "\u2265"  { return PL_TOKEN_GREATER_EQUAL; }
+    <plain> ">"  { return PL_TOKEN_GREATER; }
 
-    <plain> odd_sign { TOKEN(LEX_ODD_SIGN); }
+    <plain> odd_sign { return LEX_ODD_SIGN; }
 
-    <plain> [^] { TOKEN(LEX_BAD); }
-    <plain> *   { TOKEN(LEX_BAD); }
-    <plain> $   { TOKEN(LEX_END); }
+    <plain> [^] { return LEX_BAD; }
+    <plain> *   { return LEX_BAD; }
+    <plain> $   { return LEX_END; }
   */
 }
 

@@ -39,9 +39,6 @@ struct pl_varied_row {
 
 extern const struct pl_varied_row pl_varied_rows[PL_VARY_COUNT];
 
-/// The two axles, front first.
-#define PL_AXLES 2
-
 /// A figure that is wanted at a place: of an axle's two sides where it is a corner's.
 struct pl_wanted {
   const char *key; ///< with its place, as in "rear.damping-ratio-slow"
@@ -169,6 +166,12 @@ struct pl_choice *pl_search(struct pl_arena *arena, const struct pl_space *space
 /// The lines that make a combination of the setup, as a file has them.
 const char *pl_chosen_lines(struct pl_arena *arena, const struct pl_space *space,
                             const struct pl_chosen *chosen, const char *indent);
+
+/// The same as a setup of its own that starts from the one in hand, as it goes behind
+/// everything else in the file. Within that setup's own block the lines could stand beside
+/// others that give the same, or be hidden by a corner's.
+const char *pl_chosen_setup(struct pl_arena *arena, const struct pl_space *space,
+                            const struct pl_chosen *chosen);
 
 /// The setup of a combination, made by the language, with its figures.
 struct pl_made {

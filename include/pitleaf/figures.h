@@ -93,6 +93,11 @@ void pl_measured_check(struct pl_program *program, const struct pl_block *meetin
 /// The figure's value in the table's unit and digits; text "" when absent.
 struct pl_printed pl_print_figure(struct pl_arena *arena, enum pl_figure wanted, double value,
                                   enum pl_unit_system system);
+/// How many SI units of the language make one of the figure: 1, but for a figure per g of
+/// acceleration, where `deg/g` in a file reads as degrees per gram.
+double pl_figure_written_scale(enum pl_figure wanted);
+/// A difference of two values of the figure, in the unit in which it is printed.
+double pl_figure_difference(enum pl_figure wanted, double by, enum pl_unit_system system);
 /// The figure's value in the unit of the JSON.
 double pl_figure_in_unit(enum pl_figure wanted, double value);
 /// The word that a figure of words has, or null for one that is a number.
@@ -241,9 +246,13 @@ struct pl_simulated {
   size_t moment_count;      ///< 0: none were asked for
   const char *const *needs; ///< when not present: keys that are not declared
   size_t need_count;
-  const char *const *notes; ///< what to know, or why there is nothing
+  const char *reason;       ///< why it is not present though nothing lacks; else mostly null
+  const char *const *notes; ///< what to know
   size_t note_count;
 };
+
+/// The longest time that bumps take a wheel of this radius (m), s; 0 for a drop.
+double pl_simulation_section(const struct pl_simulation *simulation, double radius);
 
 /// Simulates a corner; with an `interval` (s, above 0) the moments are kept, those of a drop
 /// from the release or `from_touch`; the highest drops are then left out. Never null; owned by
@@ -259,8 +268,11 @@ bool pl_simulated_equal(const struct pl_simulated *one, const struct pl_simulate
 void pl_figures_choose_simulation(struct pl_figures *figures,
                                   const struct pl_simulation *simulation);
 
-/// A value in the table's unit and digits; infinity as it is told of the highest drops, text ""
-/// for NaN.
+/// The most that is looked at of a result that can be infinite, SI: how high a drop, how long a
+/// time.
+double pl_result_most(enum pl_result result);
+/// A value in the table's unit and digits; of an infinite one that it is more than what is
+/// looked at, text "" for NaN.
 struct pl_printed pl_print_result(struct pl_arena *arena, enum pl_result wanted, double value,
                                   enum pl_unit_system system);
 
@@ -325,6 +337,7 @@ struct pl_curve {
   const char *const *notes; ///< when there is no point: what is wrong with what is declared
   size_t note_count;
   const struct pl_simulation *simulation; ///< that it is over time of; null: of none
+  double shown; ///< s; where it leaves out what comes later in the simulation, else 0
 };
 
 /// The curve at a corner. Never null; owned by the arena of the figures.

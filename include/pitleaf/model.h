@@ -24,6 +24,9 @@ enum pl_place {
 /// The kinds of places that a setting or a figure may have.
 enum pl_scope { PL_SCOPE_CORNER, PL_SCOPE_AXLE, PL_SCOPE_CAR, PL_SCOPE_PART };
 
+/// The two axles, front first.
+#define PL_AXLES 2
+
 /// The name of a place ("front-left", "rear", "car").
 const char *pl_place_name(enum pl_place place);
 /// The place of that name, or PL_PLACE_COUNT.
@@ -461,7 +464,7 @@ struct pl_span pl_setup_span(const struct pl_setup *setup);
 const char *pl_setup_base(const struct pl_setup *setup);
 
 /// The value of a setting at a place; a wider place is used where the setting is of the axle or
-/// the car. Resolved at the first call. Never null.
+/// the car; another block's is given nowhere. Resolved at the first call. Never null.
 const struct pl_resolved *pl_setup_get(const struct pl_setup *setup, enum pl_setting setting,
                                        enum pl_place place);
 /// A number in SI units; NaN if nothing gives it (fallbacks of the table do).
@@ -558,7 +561,8 @@ struct pl_owned {
 struct pl_parts_box {
   const char *name;
   struct pl_span span; ///< of the name
-  struct pl_owned oils, springs, pistons;
+  struct pl_owned oils;
+  struct pl_owned springs[PL_AXLES], pistons[PL_AXLES]; ///< that fit the axle
   enum pl_blends blends;
   double preload_step; ///< m
 };

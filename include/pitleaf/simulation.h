@@ -115,15 +115,40 @@ struct pl_corner {
   double seal_friction; ///< N at the shaft, against its motion whichever way; 0 for none
 };
 
+// ---------------------------------------------------------------- the road
+
 /// Bumps in the road: haversines, `height/2 (1 - cos(2 pi x/length))`, that a wheel meets one
-/// after the other. The tyre follows the road at a point beneath the wheel's centre.
+/// after the other.
 struct pl_bumps {
-  double height;  ///< m
+  double height;  ///< m; below zero: a hole
   double length;  ///< m
   double speed;   ///< of the car, m/s
   double spacing; ///< from the start of one to the start of the next, m; at least the length
   size_t count;   ///< 0: the road is level
+  double radius;  ///< of the wheel, m; 0: it follows the road at one point
 };
+
+/// The road as a wheel meets it that is a rigid circle, as far as its outline goes: its centre
+/// follows the curve parallel to the road, and where that crosses itself the wheel stands on
+/// two points. (The springs of the tyre begin there: it is squeezed upright.)
+struct pl_road {
+  const struct pl_bumps *bumps;
+  double lead;  ///< how far before the foot of a bump the wheel meets it, m
+  double reach; ///< the same from the middle of the bump
+  double first; ///< of a bump's first half, the first and the last point that the wheel touches
+  double last;
+  bool has_kinks; ///< in the path of the wheel's centre
+};
+
+/// The bumps have to be possible: length and speed above zero, the radius not below.
+void pl_road_of(const struct pl_bumps *bumps, struct pl_road *road);
+
+/// How much higher the centre of the wheel is than on level road, m, and its slope, when it is
+/// `way` m behind the foot of the first bump; negative before it.
+double pl_road_height(const struct pl_road *road, double way, double *slope);
+
+/// Where the slope jumps next, behind `way`; infinite where it does not.
+double pl_road_next_kink(const struct pl_road *road, double way);
 
 // ---------------------------------------------------------------- what comes of it
 
@@ -157,9 +182,10 @@ struct pl_energies {
   double missing;
 };
 
-/// What one corner did. Times count from the release in a drop, from the foot of the first bump
-/// otherwise. Extremes of heights and travels are located as events; those of speeds, forces
-/// and pressures are looked for four times a step, of at most 3 ms where the tyre touches.
+/// What one corner did. Times count from the release in a drop, otherwise from where the wheel
+/// meets the first bump. Extremes of heights and travels are located as events; those of
+/// speeds, forces and pressures are looked for four times a step, of at most 3 ms where the
+/// tyre touches.
 struct pl_motion_result {
   double rest_height;   ///< of the chassis where it stands, m
   double rest_position; ///< of the shock there: its compression, m
@@ -186,7 +212,7 @@ struct pl_motion_result {
   struct pl_blows chassis, shock_in, shock_out;
   size_t swings;         ///< reversals of the chassis of more than 0.5 mm
   bool settled;          ///< within the time that is looked at
-  double settle_time;    ///< from the first touch, or from the foot of the first bump, s
+  double settle_time;    ///< from the first touch, or from where the bump is met, s
   size_t losses;         ///< how often the tyre left the ground again
   double longest_loss;   ///< s
   double airborne;       ///< share of the time without contact, until settled
@@ -202,7 +228,7 @@ struct pl_moment {
   double time;
   double chassis;      ///< height of the underside, m
   double wheel;        ///< height of the wheel's centre, m
-  double road;         ///< height of the road beneath, m
+  double road;         ///< height of the road as the wheel meets it, m
   double compression;  ///< of the shock, m
   double shaft_speed;  ///< m/s, compression positive
   double shock_force;  ///< N
@@ -225,13 +251,16 @@ struct pl_record {
 #define PL_SIMULATION_LIMIT 5.0
 /// Reversals smaller than this are no swings, m.
 #define PL_SWING 0.5e-3
-/// A corner has settled when the chassis stays within this share of its greatest excursion.
+/// A corner has settled when the chassis stays within this share of its greatest excursion, or
+/// so near, m: as near as anybody measures a ride height.
 #define PL_SETTLED_SHARE 0.02
+#define PL_SETTLED_LEAST 0.1e-3
 
 enum pl_simulation_status {
   PL_SIMULATED,
   PL_NO_CORNER, ///< a number that is none, or an impossible one
   PL_NO_FLOW,   ///< the piston has no way for the oil in one direction: the shock is locked
+  PL_NO_TRAVEL, ///< the coils touch at full extension already
   PL_NO_MEMORY, ///< the simulator is null
   PL_NO_END     ///< the motion is so stiff that the steps became too short
 };
@@ -259,9 +288,10 @@ enum pl_simulation_status pl_simulate_bumps(struct pl_simulator *simulator,
                                             struct pl_record *record,
                                             struct pl_motion_result *result);
 
-/// The highest drop that leaves the chassis clear of the ground, to 0.1 mm, or, with
-/// `shock`, that leaves the shock short of its end; infinity for one of more than
-/// `most` m, NaN where even the drop from 0 does not. A harder fall is taken to go deeper.
+/// The highest drop that leaves the chassis clear of the ground, to 0.1 mm, or, with `shock`,
+/// below which no drop brings the shock to its end; infinity for one of more than `most` m, NaN
+/// where even the drop from 0 does not. Until the chassis touches, a harder fall is taken to go
+/// deeper; behind that the shock may be compressed less, and drops are tried in steps.
 enum pl_simulation_status pl_highest_drop(struct pl_simulator *simulator,
                                           const struct pl_corner *corner, bool shock,
                                           double most, double *height);

@@ -82,6 +82,9 @@ struct pl_sweep {
 const char *pl_sweep_read(struct pl_arena *arena, struct pl_names *names, const char *text,
                           struct pl_sweep *sweep);
 
+/// The values between which all others of a setting lie: the first and the last one, or where
+/// they neither rise nor fall, the least and the greatest. At least one value, and numbers.
+void pl_sweep_ends(const struct pl_sweep_setting *setting, size_t *first, size_t *last);
 /// The index of a setting's value at a point.
 size_t pl_sweep_index(const struct pl_sweep *sweep, size_t setting, size_t point);
 /// "front.oil = 250 cSt, rear.spring = \"soft\""

@@ -33,7 +33,7 @@ enum __attribute__((packed)) pl_node_kind {
   // items
   PL_NODE_INCLUDE,  ///< name: the path
   PL_NODE_LET,      ///< name; children: the value
-  PL_NODE_BLOCK,    ///< name: the kind; titles; bases; condition; children: the items
+  PL_NODE_BLOCK,    ///< name: the kind; head; children: the items
   PL_NODE_PROPERTY, ///< name: the key; operator; children: the value
   PL_NODE_BROKEN,   ///< skipped after a problem that was reported
   // values
@@ -78,25 +78,50 @@ enum __attribute__((packed)) pl_operator {
   PL_OR
 };
 
+struct pl_head;
+
 /// A node of the tree. Lists are chained by `next`.
 struct pl_node {
   enum pl_node_kind kind;
   enum pl_node_kind
       key_kind; ///< of a property, how its key is written: a name, a text, a number
   enum pl_operator action;
-  bool is_weight;           ///< the unit is `wt`
-  uint16_t depth;           ///< of nesting below it
-  struct pl_span span;      ///< all of it
-  struct pl_span name_span; ///< the key, the kind, the path
-  const char *name;         ///< interned; "" when there is none
+  bool is_weight;      ///< the unit is `wt`
+  uint16_t depth;      ///< of nesting below it
+  struct pl_span span; ///< all of it
+  uint32_t name_start; ///< see pl_name_span
+  uint32_t name_end;
+  const char *name; ///< interned; "" when there is none
   double number;
   const struct pl_unit *unit; ///< null: none
   struct pl_node *children;
-  struct pl_node *titles;    ///< of a block: texts and numbers
-  struct pl_node *bases;     ///< of a block: the texts behind `from`
-  struct pl_node *condition; ///< of a block: the expression behind `when`
+  struct pl_head *head; ///< of a block; null: none
   struct pl_node *next;
 };
+
+/// What stands between a block's kind and its brace.
+struct pl_head {
+  struct pl_node *titles;    ///< texts and numbers
+  struct pl_node *bases;     ///< the texts behind `from`
+  struct pl_node *condition; ///< the expression behind `when`
+};
+
+static inline struct pl_node *pl_titles(const struct pl_node *node) {
+  return node->head == NULL ? NULL : node->head->titles;
+}
+
+static inline struct pl_node *pl_bases(const struct pl_node *node) {
+  return node->head == NULL ? NULL : node->head->bases;
+}
+
+static inline struct pl_node *pl_condition(const struct pl_node *node) {
+  return node->head == NULL ? NULL : node->head->condition;
+}
+
+/// Where the key, the kind, the path of a node stands.
+static inline struct pl_span pl_name_span(const struct pl_node *node) {
+  return (struct pl_span){node->span.source, node->name_start, node->name_end};
+}
 
 /// A property's key as a node of its own.
 struct pl_node pl_key_node(const struct pl_node *property);

@@ -82,6 +82,10 @@ double pl_from_si(double si, const struct pl_unit *unit);
 /// Returns false, and leaves `*value` alone, when it overflows or is no such number.
 bool pl_number_read(const char *text, size_t length, double *value);
 
+/// Reads a number and its unit as they stand behind an option: "0.02 mm", "-5 degC", "9mm". One
+/// without a unit has the plain number's. Returns false where it is neither.
+bool pl_quantity_read(const char *text, double *number, struct pl_unit *unit);
+
 /// Writes `value` with `digits` decimal places, a point and never a locale's comma, "-0" as
 /// "0". Returns `out`. NaN prints as "", the infinite as "inf" and "-inf". Rounds as IEEE 754
 /// does: the exact value of the double to the nearest, ties to even. `digits` is cut to 0..14.

@@ -59,16 +59,10 @@ void command_check(struct run *run) {
 /// The length behind --matched; false after a complaint.
 static bool read_matched(struct run *run, double *length) {
   const char *const text = quantity_text(run->arena, &run->options->matched);
-  const size_t digits = strspn(text, "0123456789.");
-  const char *const unit_text = text + digits + strspn(text + digits, " ");
   struct pl_unit unit;
-  const char *bad = NULL;
-  size_t bad_length = 0;
   double number = 0;
-  const bool is_length =
-      pl_number_read(text, digits, &number) && number > 0 &&
-      pl_unit_read(unit_text, strlen(unit_text), &unit, &bad, &bad_length) == PL_UNIT_OK &&
-      pl_dimension_equal(unit.dimension, PL_LENGTH);
+  const bool is_length = pl_quantity_read(text, &number, &unit) && number > 0 &&
+                         pl_dimension_equal(unit.dimension, PL_LENGTH);
   if (!is_length)
     complain(run, "--matched is a length above 0 such as 0.02 mm, not `%s`", text);
   else

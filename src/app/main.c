@@ -61,9 +61,9 @@ const struct command commands[] = {
      "as only library root setup units colour", "text json", 1, 2, command_log},
     {"explain", "FILE SCOPE.KEY", "show where a value comes from",
      "For a setting, the chain of places that gave it its value; for a figure, its formula, its "
-     "source and each input with value and origin. SCOPE is a corner for what each wheel has "
-     "(rear-left.preload; front, rear, left or right where two are alike), front or rear for an "
-     "axle, car for the rest.",
+     "source, what of its tolerance is by which value, and each input with value and origin. "
+     "SCOPE is a corner for what each wheel has (rear-left.preload; front, rear, left or right "
+     "where two are alike), front or rear for an axle, car for the rest.",
      "library root setup units colour", "", 2, 2, command_explain},
     {"choose", "FILE", "find which parts that you own come nearest to an aim",
      "Searches all combinations of the springs, pistons, oils and blends in the file's box, of "
@@ -113,9 +113,10 @@ const struct command commands[] = {
     {"bump", "FILE", "run the car over bumps, computed",
      "Simulates each corner, from rest, as the car runs at --speed (6 m/s) over a bump of --height "
      "(12 mm) and --length (60 mm), or over --repeat of them, --spacing (200 mm) from the start of "
-     "one to the next. A bump is a haversine, which the tyre follows at one point; a real tyre is "
-     "larger than a short bump and softens it. Tells what `drop` tells, and the share of time without "
-     "contact and the variation of the wheel's load, both until the chassis has settled.",
+     "one to the next. A bump is a haversine, over which the tyre rolls as a rigid wheel; a real tyre is "
+     "soft and wraps around what is short. A --height below zero is a hole. Tells what `drop` tells "
+     "but for the highest drops, and the share of time without contact and the variation of the "
+     "wheel's load, both until the chassis has settled.",
      "as height length speed repeat spacing series output template paper direction library root "
      "setup units colour",
      "text json csv", 1, 1, command_bump},

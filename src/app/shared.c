@@ -106,6 +106,15 @@ void put_problems(struct run *run, const struct pl_program *program, struct pl_m
   if (pl_program_unreadable(program)) raise_status(run, STATUS_NOT_DONE);
 }
 
+/// Adds a figure, once.
+static void choose_figure(struct pl_figure_choice *choice, enum pl_figure *figures,
+                          enum pl_figure figure) {
+  for (size_t i = 0; i < choice->count; i++) {
+    if (figures[i] == figure) return;
+  }
+  figures[choice->count++] = figure;
+}
+
 bool read_choice(struct run *run, struct pl_figure_choice *choice) {
   enum pl_figure *const figures = pl_alloc_array(run->arena, PL_FIGURE_COUNT, sizeof *figures);
   const char *const keys =
@@ -123,7 +132,7 @@ bool read_choice(struct run *run, struct pl_figure_choice *choice) {
         complain_unknown(run, "there is no figure", key, pl_figure_nearest(key));
       return false;
     }
-    if (choice->count < PL_FIGURE_COUNT) figures[choice->count++] = figure;
+    choose_figure(choice, figures, figure);
     at += length + (at[length] == ',' ? 1 : 0);
   }
   return true;

@@ -27,26 +27,18 @@ static bool wrong_quantity(struct run *run, const struct span *span,
 static bool read_quantity(struct run *run, const struct quantity *given,
                           const struct span *span, double *value) {
   if (given->text == NULL) return true;
-  const bool negative = given->text[0] == '-';
-  const char *const digits = given->text + (negative ? 1 : 0);
-  const size_t length = strspn(digits, "0123456789.");
-  const char *const behind = digits + length + strspn(digits + length, " ");
-  const char *const name = behind[0] != '\0' ? behind : given->unit;
-  double number = 0;
+  const struct pl_unit wanted = pl_unit_named(span->unit);
   struct pl_unit unit;
-  const char *bad = NULL;
-  size_t bad_length = 0;
-  if (!pl_number_read(digits, length, &number) || (behind[0] != '\0' && given->unit[0] != '\0'))
+  double number = 0;
+  if (!pl_quantity_read(quantity_text(run->arena, given), &number, &unit))
     return wrong_quantity(run, span, given);
-  if (name[0] == '\0') {
+  if (pl_dimension_equal(unit.dimension, PL_DIMENSIONLESS)) {
     complain(run, "--%s needs a unit: `%s %s`", span->name, given->text, span->unit);
     return false;
   }
-  const struct pl_unit wanted = pl_unit_named(span->unit);
-  if (pl_unit_read(name, strlen(name), &unit, &bad, &bad_length) != PL_UNIT_OK ||
-      !pl_dimension_equal(unit.dimension, wanted.dimension))
+  if (!pl_dimension_equal(unit.dimension, wanted.dimension))
     return wrong_quantity(run, span, given);
-  *value = pl_to_si(negative ? -number : number, &unit);
+  *value = pl_to_si(number, &unit);
   const double told = pl_from_si(*value, &wanted);
   if (told >= span->least && told <= span->greatest) return true;
   return wrong_quantity(run, span, given);
@@ -109,6 +101,40 @@ static bool read_drop(struct run *run, struct pl_simulation *simulation) {
 /// Time between two lines of the series, s.
 #define INTERVAL 1e-3
 
+/// The corners, simulated; true if all of them could be. With an `interval` they have their
+/// series, and not how high they may fall.
+static bool simulate_corners(struct pl_figures *figures, const struct pl_simulation *simulation,
+                             double interval,
+                             const struct pl_simulated *corners[PL_REAR_RIGHT + 1]) {
+  bool all = true;
+  for (int place = PL_FRONT_LEFT; place <= PL_REAR_RIGHT; place++) {
+    corners[place] = pl_simulate(figures, simulation, interval, false, (enum pl_place)place);
+    all &= corners[place]->present;
+  }
+  return all;
+}
+
+/// Says on standard error which corners are not simulated, and why: a table and a page of plots
+/// have no place for it.
+static void put_reasons(struct run *run, struct pl_arena *arena,
+                        const struct pl_simulated *const corners[PL_REAR_RIGHT + 1]) {
+  raise_status(run, STATUS_WRONG);
+  for (int i = PL_FRONT_LEFT; i <= PL_REAR_RIGHT; i++) {
+    const bool is_left = i == PL_FRONT_LEFT || i == PL_REAR_LEFT;
+    const bool axle = is_left && pl_simulated_equal(corners[i], corners[i + 1]);
+    const struct pl_simulated *const corner = corners[i];
+    const enum pl_place place = !axle                ? (enum pl_place)i
+                                : i == PL_FRONT_LEFT ? PL_FRONT
+                                                     : PL_REAR;
+    if (!corner->present)
+      put_message("pitleaf: %s is not simulated%s", pl_place_name(place),
+                  corner->need_count == 0 && corner->reason != NULL
+                      ? pl_format(arena, ": %s", corner->reason)
+                      : what_it_needs(arena, corner->needs, corner->need_count));
+    i += axle ? 1 : 0;
+  }
+}
+
 static void put_simulated(struct run *run, struct pl_figures *figures,
                           const struct pl_simulation *simulation) {
   const struct pl_setup *const setup = pl_figures_setup(figures);
@@ -116,47 +142,64 @@ static void put_simulated(struct run *run, struct pl_figures *figures,
   const enum output_format format = run->options->format;
   const bool wants_series = format == AS_CSV || run->options->series;
   struct pl_simulated_car car = {.setup = setup, .simulation = simulation};
-  bool any = false;
   bool all = true;
-  for (int place = PL_FRONT_LEFT; place <= PL_REAR_RIGHT; place++) {
-    car.corners[place] = pl_simulate(figures, simulation, 0, false, (enum pl_place)place);
-    if (wants_series)
-      car.series[place] =
-          pl_simulate(figures, simulation, INTERVAL, false, (enum pl_place)place);
-    any |= car.corners[place]->present;
-    all &= car.corners[place]->present;
+  if (wants_series) all = simulate_corners(figures, simulation, INTERVAL, car.series);
+  if (format == AS_CSV) {
+    bool any = false;
+    for (int i = PL_FRONT_LEFT; i <= PL_REAR_RIGHT; i++) any |= car.series[i]->present;
+    if (any) put_text(run, pl_simulation_csv(arena, &car));
+    if (!all) put_reasons(run, arena, car.series);
+    return;
   }
-  const struct pl_text_style style = style_of(run, setup);
+  all &= simulate_corners(figures, simulation, 0, car.corners);
   if (!all) raise_status(run, STATUS_WRONG);
-  if (format == AS_JSON)
-    put_text(run, pl_simulation_json(arena, &car));
-  else if (format == AS_CSV && any)
-    put_text(run, pl_simulation_csv(arena, &car));
-  else if (format == AS_TEXT)
-    put_text(run, pl_simulation_text(arena, &car, &style));
-  else { // a table has no place for reasons
-    const struct pl_simulated *const first = car.corners[PL_FRONT_LEFT];
-    complain(run, "nothing could be simulated%s",
-             what_it_needs(arena, first->needs, first->need_count));
-    run->status = STATUS_WRONG;
-  }
+  const struct pl_text_style style = style_of(run, setup);
+  put_text(run, format == AS_JSON ? pl_simulation_json(arena, &car)
+                                  : pl_simulation_text(arena, &car, &style));
+}
+
+/// The page of plots. Where they lack a corner, the status says so.
+static void print_simulated(struct run *run, struct pl_program *program,
+                            struct pl_figures *figures,
+                            const struct pl_simulation *simulation) {
+  const struct pl_simulated *corners[PL_REAR_RIGHT + 1];
+  pl_figures_choose_simulation(figures, simulation);
+  if (!may_write(run, program, NULL)) return;
+  print_sheet(run, program, figures, NULL, simulation->over_bumps ? "bump" : "drop");
+  if (pl_program_problems(program)->errors == 0 &&
+      !simulate_corners(figures, simulation, INTERVAL, corners))
+    put_reasons(run, pl_program_arena(program), corners);
+}
+
+/// Do the options go together? False after a message.
+static bool options_fit(struct run *run) {
+  const struct options *const options = run->options;
+  const bool of_page =
+      options->template_count > 0 || options->paper != NULL || options->direction != NULL;
+  if (options->output != NULL && (options->format != AS_TEXT || options->series))
+    complain(run, "-o writes plots as PDF: leave it out, and send the output into a file by "
+                  "`>`, or leave out --as and --series");
+  else if (options->series && options->format != AS_JSON)
+    complain(run, "--series goes with --as json; --as csv is the series already");
+  else if (options->output == NULL && of_page)
+    complain(run, "--template, --paper and --direction are for the page of plots: write "
+                  "-o FILE.pdf, too");
+  else
+    return true;
+  return false;
 }
 
 static void simulate(struct run *run, const struct pl_simulation *simulation) {
   struct pl_program *program = NULL;
-  struct pl_figures *figures =
+  if (!options_fit(run)) return;
+  struct pl_figures *const figures =
       load_figures(run, run->options->words[0], run->options->setup, NULL, &program);
-  if (run->options->series && run->options->format != AS_JSON)
-    complain(run, "--series goes with --as json; --as csv is the series already");
-  else if (figures != NULL && run->options->output == NULL &&
-           pl_program_problems(program)->errors == 0)
-    put_simulated(run, figures, simulation);
-  else if (figures != NULL && run->options->output != NULL) {
-    pl_figures_choose_simulation(figures, simulation);
-    if (may_write(run, program, NULL))
-      print_sheet(run, program, figures, NULL, simulation->over_bumps ? "bump" : "drop");
+  if (figures != NULL && run->options->output != NULL) {
+    print_simulated(run, program, figures, simulation);
     return;
   }
+  if (figures != NULL && pl_program_problems(program)->errors == 0)
+    put_simulated(run, figures, simulation);
   put_problems(run, program, NULL);
 }
 

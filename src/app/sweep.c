@@ -72,13 +72,14 @@ static const char *moving_keys(struct run *run, struct pl_arena *scratch,
   return pl_buffer_string(&keys);
 }
 
-/// Is there a point without mistakes?
-static bool has_any_point(const struct pl_sweep *sweep) {
+/// How many points have no mistake.
+static size_t sound_points(const struct pl_sweep *sweep) {
+  size_t count = 0;
   for (size_t i = 0; i < sweep->point_count; i++) {
     const char *const why = sweep->columns[0].why[i];
-    if (why == NULL || strcmp(why, PL_SWEEP_MISTAKE) != 0) return true;
+    count += why == NULL || strcmp(why, PL_SWEEP_MISTAKE) != 0 ? 1 : 0;
   }
-  return false;
+  return count;
 }
 
 static void put_none_moves(struct run *run, struct pl_arena *scratch,
@@ -87,7 +88,13 @@ static void put_none_moves(struct run *run, struct pl_arena *scratch,
   const bool two = sweep->setting_count == 2;
   const char *const what = pl_format(run->arena, "%s%s%s", sweep->settings[0].path,
                                      two ? " and " : "", two ? sweep->settings[1].path : "");
-  if (keys[0] == '\0')
+  if (keys[0] == '\0' && sound_points(sweep) == 1)
+    fprintf(
+        stderr,
+        "pitleaf: there is one value to go by, and with it all figures are as they are now; "
+        "write a range or a list of other values behind %s\n",
+        what);
+  else if (keys[0] == '\0')
     fprintf(stderr, "pitleaf: no figure moves with %s; --figures shows those that you name\n",
             what);
   else
@@ -186,7 +193,7 @@ static void sweep_figures(struct run *run, struct pl_program *program,
   // In the table, mistakes stand beneath the dashes that they have made.
   put_sweep_remarks(run, sweep, run->options->format != AS_TEXT || swept->count == 0);
   if (pl_sweep_lacks(sweep, swept->shown, swept->count)) raise_status(run, STATUS_WRONG);
-  if (swept->count == 0 && has_any_point(sweep)) put_none_moves(run, scratch, sweep, system);
+  if (swept->count == 0 && sound_points(sweep) > 0) put_none_moves(run, scratch, sweep, system);
 }
 
 /// Options of paper with another format would do nothing. False after a message.

@@ -1,5 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 // Memory: arenas whose failures unwind to a guard, and text that grows inside one.
+// For madvise, where there is one. NOLINTNEXTLINE(*-reserved-identifier,*-identifier-naming)
+#define _GNU_SOURCE
 #include "pitleaf/base.h"
 
 #include <setjmp.h>
@@ -8,6 +10,7 @@
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
+#include <sys/mman.h>
 
 struct pl_guard {
   jmp_buf *landing; ///< of the innermost pl_with_memory, null outside any
@@ -54,13 +57,64 @@ struct pl_arena {
 #define GAP                 ((size_t)0)
 #define FORBID(bytes, size) ((void)(bytes), (void)(size))
 #define ALLOW(bytes, size)  ((void)(bytes), (void)(size))
+// The sanitizers look for what is held in the allocator's memory alone.
+#if defined MAP_ANONYMOUS && defined MADV_HUGEPAGE
+#define LARGE_PAGES
+#endif
 #endif
 
 /// Large enough that a whole setup needs a handful of blocks, small enough to waste little.
 static const size_t block_size = (size_t)64 * 1024;
 
+/// An arena that holds this much is a large file's: its next block is as large as all before
+/// it, so that the system can give it large pages. A file of megabytes would else spend a
+/// quarter of its time on having one small page after the other handed out.
+static const size_t much = (size_t)2 << 20;
+static const size_t largest_block = (size_t)32 << 20;
+
 /// As many as a large setup needs; what a file of millions of lines took is given back.
 static const size_t most_spare = 64;
+
+#ifdef LARGE_PAGES
+/// Of the usual machines; where it is another, the advice is worth less.
+static const size_t large_page = (size_t)2 << 20;
+
+static size_t mapped_size(size_t capacity) {
+  return (sizeof(struct block) + capacity + large_page - 1) / large_page * large_page;
+}
+
+/// Zeroed memory as the system hands it out, at the start of a large page; null where it does
+/// not suffice. What is not used of it costs nothing.
+static void *map_pages(size_t size) {
+  unsigned char *const bytes =
+      mmap(NULL, size + large_page, PROT_READ | PROT_WRITE, MAP_PRIVATE | MAP_ANONYMOUS, -1, 0);
+  if (bytes == MAP_FAILED) return NULL;
+  const size_t before = large_page - (uintptr_t)bytes % large_page;
+  munmap(bytes, before);
+  if (before < large_page) munmap(bytes + before + size, large_page - before);
+  madvise(bytes + before, size, MADV_HUGEPAGE); // without them it is slower, and no more
+  return bytes + before;
+}
+#endif
+
+/// A zeroed block, or null.
+static struct block *block_new(size_t capacity) {
+  if (capacity > SIZE_MAX / 2) return NULL;
+#ifdef LARGE_PAGES
+  if (capacity >= much) return map_pages(mapped_size(capacity));
+#endif
+  return calloc(1, sizeof(struct block) + capacity);
+}
+
+static void block_free(struct block *block) {
+#ifdef LARGE_PAGES
+  if (block->capacity >= much) {
+    munmap(block, mapped_size(block->capacity));
+    return;
+  }
+#endif
+  free(block);
+}
 
 struct pl_guard *pl_guard_new(void) {
   return calloc(1, sizeof(struct pl_guard));
@@ -99,7 +153,7 @@ struct pl_arena *pl_arena_new(struct pl_guard *guard) {
 static void free_blocks(struct block *block) {
   while (block != NULL) {
     struct block *const next = block->next;
-    free(block);
+    block_free(block);
     block = next;
   }
 }
@@ -133,7 +187,7 @@ void pl_arena_rewind(struct pl_arena *arena, struct pl_arena_mark mark) {
     struct block *const block = arena->blocks;
     arena->blocks = block->next;
     if (block->capacity != block_size || arena->spare_count == most_spare) {
-      free(block);
+      block_free(block);
       continue;
     }
     ALLOW(block->bytes, block->used);
@@ -163,17 +217,22 @@ size_t pl_arena_used(const struct pl_arena *arena) {
   return arena->used;
 }
 
+static size_t next_block_size(const struct pl_arena *arena) {
+  if (arena->used < much) return block_size;
+  return arena->used < largest_block ? arena->used : largest_block;
+}
+
 /// A zeroed block with room for `size` bytes becomes the arena's newest; false where memory
 /// does not suffice.
 static bool add_block(struct pl_arena *arena, size_t size) {
-  const size_t capacity = size > block_size ? size : block_size;
+  const size_t usual = next_block_size(arena);
+  const size_t capacity = size > usual ? size : usual;
   struct block *block = capacity == block_size ? arena->spare : NULL;
   if (block != NULL) {
     arena->spare = block->next;
     arena->spare_count--;
   } else {
-    if (capacity > SIZE_MAX - sizeof(struct block)) return false;
-    block = calloc(1, sizeof *block + capacity);
+    block = block_new(capacity);
     if (block == NULL) return false;
     block->capacity = capacity;
     FORBID(block->bytes, capacity);

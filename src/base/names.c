@@ -7,9 +7,9 @@
 /// Open addressing with linear probing; the capacity is a power of two.
 struct slot {
   const char *key;
-  size_t length;
-  uint64_t hash;
   void *value;
+  uint32_t length; ///< no text is longer than a file, which has far less
+  uint32_t hash;
 };
 
 struct table {
@@ -27,18 +27,18 @@ struct pl_map {
   struct table table;
 };
 
-/// FNV-1a, 64 bit, with its upper bits mixed into the lower ones: those that choose a slot
-/// would else depend on nothing but the lower bits of each step, and names that agree in them
-/// are soon made.
-static uint64_t hash_of(const char *bytes, size_t length) {
+/// The lower half of FNV-1a, 64 bit, with its upper bits mixed into the lower ones: those that
+/// choose a slot would else depend on nothing but the lower bits of each step, and names that
+/// agree in them are soon made.
+static uint32_t hash_of(const char *bytes, size_t length) {
   uint64_t hash = 0xcbf29ce484222325u;
   for (size_t i = 0; i < length; i++) hash = (hash ^ (unsigned char)bytes[i]) * 0x100000001b3u;
   hash = (hash ^ (hash >> 32)) * 0x9e3779b97f4a7c15u; // the golden ratio's, as a whole number
-  return hash ^ (hash >> 32);
+  return (uint32_t)(hash ^ (hash >> 32));
 }
 
 static struct slot *find(const struct table *table, const char *key, size_t length,
-                         uint64_t hash) {
+                         uint32_t hash) {
   size_t at = (size_t)hash & (table->capacity - 1);
   for (;;) {
     struct slot *const slot = &table->slots[at];
@@ -49,11 +49,12 @@ static struct slot *find(const struct table *table, const char *key, size_t leng
   }
 }
 
-/// Makes room so that at most half of the slots are taken.
+/// Makes room so that at most half of the slots are taken. Each table has four times the slots
+/// of the one before: what the arena keeps of those then comes to a third of it.
 static void make_room(struct table *table) {
   if (table->count * 2 < table->capacity) return;
   const struct table old = *table;
-  table->capacity = old.capacity == 0 ? 16 : old.capacity * 2;
+  table->capacity = old.capacity == 0 ? 16 : old.capacity * 4;
   table->slots = pl_alloc_array(table->arena, table->capacity, sizeof *table->slots);
   for (size_t i = 0; i < old.capacity; i++) {
     const struct slot *const slot = &old.slots[i];
@@ -69,11 +70,11 @@ struct pl_names *pl_names_new(struct pl_arena *arena) {
 
 const char *pl_intern(struct pl_names *names, const char *bytes, size_t length) {
   make_room(&names->table);
-  const uint64_t hash = hash_of(bytes, length);
+  const uint32_t hash = hash_of(bytes, length);
   struct slot *const slot = find(&names->table, bytes, length, hash);
   if (slot->key == NULL) {
     slot->key = pl_copy_text(names->table.arena, bytes, length);
-    slot->length = length;
+    slot->length = (uint32_t)length;
     slot->hash = hash;
     names->table.count++;
   }
@@ -95,12 +96,12 @@ void *pl_map_get(const struct pl_map *map, const char *key) {
 void *pl_map_set(struct pl_map *map, const char *key, void *value) {
   make_room(&map->table);
   const size_t length = strlen(key);
-  const uint64_t hash = hash_of(key, length);
+  const uint32_t hash = hash_of(key, length);
   struct slot *const slot = find(&map->table, key, length, hash);
   void *const old = slot->value;
   if (slot->key == NULL) {
     slot->key = key;
-    slot->length = length;
+    slot->length = (uint32_t)length;
     slot->hash = hash;
     map->table.count++;
   }

@@ -30,8 +30,8 @@ struct addition {
 
 static void add_setup(void *context, const struct pl_block *block, bool in_main) {
   struct addition *const addition = context;
-  if (!in_main || block->node->titles == NULL) return;
-  const struct pl_span title = block->node->titles->span;
+  if (!in_main || pl_titles(block->node) == NULL) return;
+  const struct pl_span title = pl_titles(block->node)->span;
   pl_buffer_format(addition->text, "\nsetup \"\\u{7F7}%zu\" { car = %s }\n", addition->count++,
                    pl_span_text(addition->text->arena, title));
 }

@@ -25,6 +25,21 @@ size_t pl_sweep_index(const struct pl_sweep *sweep, size_t setting, size_t point
   return setting == 0 ? point / inner : point % inner;
 }
 
+void pl_sweep_ends(const struct pl_sweep_setting *setting, size_t *first, size_t *last) {
+  size_t least = 0;
+  size_t greatest = 0;
+  for (size_t i = 1; i < setting->count; i++) {
+    if (setting->values[i].number < setting->values[least].number) least = i;
+    if (setting->values[i].number > setting->values[greatest].number) greatest = i;
+  }
+  const double start = setting->values[0].number;
+  const double end = setting->values[setting->count - 1].number;
+  const bool falls =
+      start == setting->values[greatest].number && end == setting->values[least].number;
+  *first = falls ? greatest : least;
+  *last = falls ? least : greatest;
+}
+
 const char *pl_sweep_point_text(struct pl_arena *arena, const struct pl_sweep *sweep,
                                 size_t point) {
   struct pl_buffer out = {.arena = arena};

@@ -38,24 +38,17 @@ const struct pl_sweep_column *pl_weather_column(const struct pl_weather *weather
 
 const char *pl_weather_read(struct pl_arena *arena, struct pl_names *names, const char *text,
                             struct pl_weather *weather) {
-  struct pl_sweep *const sweep = &weather->sweep;
-  *weather = (struct pl_weather){.now = NAN};
-  const char *const why =
-      pl_sweep_read(arena, names, pl_format(arena, "car.air [%s]", text), sweep);
-  const struct pl_sweep_setting *const setting = &sweep->settings[0];
   struct pl_unit unit;
-  const char *bad = NULL;
-  size_t length = 0;
-  const bool is_one =
-      why == NULL && sweep->setting_count == 1 && setting->count == 1 && setting->is_number &&
-      pl_unit_read(setting->unit, strlen(setting->unit), &unit, &bad, &length) == PL_UNIT_OK &&
-      pl_dimension_equal(unit.dimension, PL_TEMPERATURE);
-  if (!is_one)
+  double number = 0;
+  *weather = (struct pl_weather){.now = NAN};
+  if (!pl_quantity_read(text, &number, &unit) ||
+      !pl_dimension_equal(unit.dimension, PL_TEMPERATURE))
     return pl_format(arena, "`%s` is no temperature; write it with its unit: --air 9 degC",
                      text);
-  weather->temperature = pl_to_si(setting->values[0].number, &unit);
-  if (weather->temperature > 0) return NULL;
-  return pl_format(arena, "`%s` is colder than anything can be", text);
+  weather->temperature = pl_to_si(number, &unit);
+  if (weather->temperature <= 0)
+    return pl_format(arena, "`%s` is colder than anything can be", text);
+  return pl_sweep_read(arena, names, pl_format(arena, "car.air [%s]", text), &weather->sweep);
 }
 
 // ---------------------------------------------------------------- oils to choose from

@@ -157,8 +157,8 @@ static bool is_given(const struct completing *completing, const char *key,
   const struct writing *const writing = &completing->writing;
   const struct pl_node *item = completing->block == NULL ? NULL : completing->block->children;
   for (; item != NULL; item = item->next) {
-    const bool is_here = item->name_span.start <= completing->writing.offset &&
-                         completing->writing.offset <= item->name_span.end;
+    const bool is_here = pl_name_span(item).start <= completing->writing.offset &&
+                         completing->writing.offset <= pl_name_span(item).end;
     if (is_here || item->kind != PL_NODE_PROPERTY) continue;
     if (strcmp(item->name, key) == 0) return true;
     if (setting != PL_SETTING_COUNT &&
@@ -219,6 +219,11 @@ static void offer_scopes(struct completing *completing) {
   offer_words(completing, words, sizeof words / sizeof words[0]);
 }
 
+static void offer_axles(struct completing *completing) {
+  static const char *const words[] = {"front", "rear"};
+  offer_words(completing, words, sizeof words / sizeof words[0]);
+}
+
 /// May a setting of that scope stand in a block of these places?
 static bool fits_scope(const struct around *innermost, enum pl_scope scope) {
   if (!is_scope_word(innermost->kind)) return true;
@@ -245,6 +250,7 @@ static void offer_keys(struct completing *completing, enum pl_block_kind owner,
     offer_scopes(completing);
     offer_word(completing, "ballast");
   }
+  if (owner == PL_BLOCK_BOX && writing->depth == 1) offer_axles(completing);
   if (owner == PL_BLOCK_SETUP && writing->depth <= 2) offer_word(completing, "extra");
   if (owner == PL_BLOCK_DAMPER && length == 0) offer_word(completing, "seal");
   if (owner == PL_BLOCK_MEETING) offer_word(completing, "entry");
@@ -288,7 +294,7 @@ static void offer_wanted(struct completing *completing, bool with_place) {
 static void offer_kept(struct completing *completing) {
   struct pl_arena *const arena = completing->editor->request;
   static const char *const axles[] = {"front", "rear"};
-  offer_words(completing, axles, 2);
+  offer_axles(completing);
   for (int kind = 0; kind < PL_VARY_COUNT; kind++) {
     const char *const key = pl_settings[pl_varied_rows[kind].setting].key;
     for (size_t j = 0; j < 2; j++)

@@ -99,7 +99,7 @@ static void hint_items(struct hinting *hinting, const struct pl_node *items) {
     if (item->span.end < hinting->start || item->span.start > hinting->end) continue;
     if (item->kind == PL_NODE_PROPERTY) hint_property(hinting, item);
     if (item->kind != PL_NODE_BLOCK || hinting->depth > PL_MOST_NESTING) continue;
-    const struct pl_node *const title = item->titles;
+    const struct pl_node *const title = pl_titles(item);
     hinting->around[hinting->depth++] = (struct around){
         item->name, title != NULL && title->kind == PL_NODE_TEXT ? title->name : ""};
     hint_items(hinting, item->children);

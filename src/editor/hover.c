@@ -217,7 +217,7 @@ static void add_part(struct pl_buffer *out, struct pl_program *program,
 
 static void add_block(struct pl_buffer *out, struct pl_program *program,
                       const struct pl_block *block) {
-  const struct pl_node *const base = block->node->bases;
+  const struct pl_node *const base = pl_bases(block->node);
   if (base != NULL) pl_buffer_format(out, ", from “%s”", base->name);
   pl_buffer_text(out, "\n");
   if (block->kind <= PL_BLOCK_DAMPER && block->kind != PL_BLOCK_OIL_SCALE)
@@ -310,8 +310,8 @@ json_t *answer_hover(struct pl_editor *editor, const json_t *params, const char 
   find_route(&route, spot.tree, spot.offset);
   const struct pl_node *const item = route.item;
   const bool on_key = item != NULL && item->kind == PL_NODE_PROPERTY &&
-                      item->name_span.start <= spot.offset &&
-                      spot.offset <= item->name_span.end;
+                      pl_name_span(item).start <= spot.offset &&
+                      spot.offset <= pl_name_span(item).end;
   const enum pl_setting setting =
       on_key ? setting_at(route.around, route.depth, item->name, item->children)
              : PL_SETTING_COUNT;

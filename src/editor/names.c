@@ -67,16 +67,16 @@ static void look_into_items(struct looking *looking, const struct pl_node *items
 static void look_into_block(struct looking *looking, const struct pl_node *block) {
   const enum pl_block_kind kind =
       looking->depth == 0 ? pl_block_kind_of(block->name) : PL_BLOCK_KIND_COUNT;
-  if (kind != PL_BLOCK_KIND_COUNT && block->titles != NULL &&
-      block->titles->kind == PL_NODE_TEXT)
-    tell_block(looking, kind, block->titles, true, "");
-  const char *const own = block->titles == NULL ? "" : block->titles->name;
-  for (const struct pl_node *base = block->bases; base != NULL; base = base->next) {
+  if (kind != PL_BLOCK_KIND_COUNT && pl_titles(block) != NULL &&
+      pl_titles(block)->kind == PL_NODE_TEXT)
+    tell_block(looking, kind, pl_titles(block), true, "");
+  const char *const own = pl_titles(block) == NULL ? "" : pl_titles(block)->name;
+  for (const struct pl_node *base = pl_bases(block); base != NULL; base = base->next) {
     // A template that starts from its own name starts from the program's template.
     if (kind == PL_BLOCK_TEMPLATE && strcmp(base->name, own) == 0) continue;
     if (kind != PL_BLOCK_KIND_COUNT) tell_block(looking, kind, base, false, "");
   }
-  look_into_value(looking, block->condition, PL_BLOCK_KIND_COUNT);
+  look_into_value(looking, pl_condition(block), PL_BLOCK_KIND_COUNT);
   if (looking->depth > PL_MOST_NESTING) return;
   looking->around[looking->depth++] = (struct around){block->name, ""};
   look_into_items(looking, block->children);
@@ -88,13 +88,13 @@ static void look_into_items(struct looking *looking, const struct pl_node *items
     if (item->kind == PL_NODE_BLOCK) look_into_block(looking, item);
     if (item->kind == PL_NODE_INCLUDE) {
       const struct mention mention = {
-          .kind = NAME_FILE, .name = item->name, .span = item->name_span, .file = ""};
+          .kind = NAME_FILE, .name = item->name, .span = pl_name_span(item), .file = ""};
       looking->visit(looking->context, &mention);
     }
     if (item->kind == PL_NODE_LET) {
       const struct mention mention = {.kind = NAME_LET,
                                       .name = item->name,
-                                      .span = item->name_span,
+                                      .span = pl_name_span(item),
                                       .declares = true,
                                       .file = ""};
       looking->visit(looking->context, &mention);
@@ -154,7 +154,7 @@ static struct pl_span declaration_of_let(struct pl_program *program, const char 
   for (size_t i = 0; (source = pl_program_file(program, i)) != NULL; i++) {
     const struct pl_tree *const tree = pl_program_tree(program, source);
     for (const struct pl_node *item = tree->items; item != NULL; item = item->next) {
-      if (item->kind == PL_NODE_LET && strcmp(item->name, name) == 0) return item->name_span;
+      if (item->kind == PL_NODE_LET && strcmp(item->name, name) == 0) return pl_name_span(item);
     }
   }
   return nowhere();
@@ -180,8 +180,8 @@ static struct pl_span declaration_elsewhere(struct pl_editor *editor,
   const struct pl_tree *const tree = pl_parse(editor->request, names, problems, file);
   for (const struct pl_node *item = tree->items; item != NULL; item = item->next) {
     if (item->kind == PL_NODE_BLOCK && pl_block_kind_of(item->name) == mention->block &&
-        item->titles != NULL && strcmp(item->titles->name, mention->name) == 0)
-      return item->titles->span;
+        pl_titles(item) != NULL && strcmp(pl_titles(item)->name, mention->name) == 0)
+      return pl_titles(item)->span;
   }
   return nowhere();
 }
@@ -192,5 +192,5 @@ struct pl_span declaration_of(struct pl_editor *editor, struct pl_program *progr
   if (mention->kind == NAME_FILE) return start_of_file(program, mention);
   if (mention->file[0] != '\0') return declaration_elsewhere(editor, program, mention);
   const struct pl_block *const block = pl_program_find(program, mention->block, mention->name);
-  return block == NULL ? nowhere() : block->node->titles->span;
+  return block == NULL ? nowhere() : pl_titles(block->node)->span;
 }

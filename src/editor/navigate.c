@@ -289,9 +289,9 @@ static bool is_good_name(struct search *search) {
       pl_source_of_bytes(arena, "name", (const unsigned char *)text, strlen(text));
   const struct pl_tree *const tree = pl_parse(arena, pl_names_new(arena), problems, source);
   if (problems->count > 0 || tree->items == NULL || tree->items->next != NULL) return false;
-  const char *const name = search->target.kind == NAME_LET || tree->items->titles == NULL
+  const char *const name = search->target.kind == NAME_LET || pl_titles(tree->items) == NULL
                                ? tree->items->name
-                               : tree->items->titles->name;
+                               : pl_titles(tree->items)->name;
   return search->new_name[0] != '\0' && strpbrk(search->new_name, "\n\t\r") == NULL &&
          strcmp(name, search->new_name) == 0;
 }

@@ -29,11 +29,11 @@ static json_t *symbol(struct pl_arena *arena, const struct lines *lines,
 
 static json_t *symbol_of_block(struct pl_arena *arena, const struct lines *lines,
                                const struct pl_node *block, size_t depth) {
-  const struct pl_node *const title = block->titles;
+  const struct pl_node *const title = pl_titles(block);
   const bool is_named = title != NULL && title->kind == PL_NODE_TEXT;
   json_t *const made = symbol(arena, lines, block, is_named ? title->name : block->name,
                               depth == 0 ? SYMBOL_CLASS : SYMBOL_OBJECT,
-                              is_named ? title->span : block->name_span);
+                              is_named ? title->span : pl_name_span(block));
   if (is_named) pl_json_put(arena, made, "detail", pl_json_text(arena, block->name));
   pl_json_put(arena, made, "children", symbols_of(arena, lines, block->children, depth + 1));
   return made;
@@ -47,13 +47,13 @@ static json_t *symbols_of(struct pl_arena *arena, const struct lines *lines,
       pl_json_add(arena, list, symbol_of_block(arena, lines, item, depth));
     else if (item->kind == PL_NODE_LET)
       pl_json_add(arena, list,
-                  symbol(arena, lines, item, item->name, SYMBOL_CONSTANT, item->name_span));
+                  symbol(arena, lines, item, item->name, SYMBOL_CONSTANT, pl_name_span(item)));
     else if (item->kind == PL_NODE_INCLUDE)
       pl_json_add(arena, list,
-                  symbol(arena, lines, item, item->name, SYMBOL_FILE, item->name_span));
+                  symbol(arena, lines, item, item->name, SYMBOL_FILE, pl_name_span(item)));
     else if (item->kind == PL_NODE_PROPERTY)
       pl_json_add(arena, list,
-                  symbol(arena, lines, item, item->name, SYMBOL_PROPERTY, item->name_span));
+                  symbol(arena, lines, item, item->name, SYMBOL_PROPERTY, pl_name_span(item)));
   }
   return list;
 }
@@ -199,14 +199,14 @@ static void paint_value(struct painting *painting, const struct pl_node *value) 
 static void paint_items(struct painting *painting, const struct pl_node *items, size_t depth) {
   for (const struct pl_node *item = items; item != NULL; item = item->next) {
     if (item->kind == PL_NODE_BLOCK) {
-      paint(painting, item->name_span,
+      paint(painting, pl_name_span(item),
             depth > 0 && is_scope_word(item->name) ? WORD_SCOPE : WORD_KIND);
-      if (item->condition != NULL) paint_value(painting, item->condition);
+      if (pl_condition(item) != NULL) paint_value(painting, pl_condition(item));
       paint_items(painting, item->children, depth + 1);
     }
-    if (item->kind == PL_NODE_PROPERTY && item->name_span.start < item->name_span.end)
-      paint(painting, item->name_span, WORD_KEY);
-    if (item->kind == PL_NODE_LET) paint(painting, item->name_span, WORD_CONSTANT);
+    if (item->kind == PL_NODE_PROPERTY && pl_name_span(item).start < pl_name_span(item).end)
+      paint(painting, pl_name_span(item), WORD_KEY);
+    if (item->kind == PL_NODE_LET) paint(painting, pl_name_span(item), WORD_CONSTANT);
     if (item->kind == PL_NODE_PROPERTY || item->kind == PL_NODE_LET)
       paint_value(painting, item->children);
   }

@@ -33,7 +33,7 @@ enum pl_block_kind owner_of(const struct around *around, size_t depth, const cha
       owner = PL_BLOCK_ENTRY;
     else if (owner == PL_BLOCK_ENTRY && strcmp(word, "measured") == 0)
       owner = PL_BLOCK_SETUP;
-    else if (owner == PL_BLOCK_SETUP && is_scope_word(word))
+    else if ((owner == PL_BLOCK_SETUP || owner == PL_BLOCK_BOX) && is_scope_word(word))
       continue;
     else if (owner == PL_BLOCK_DAMPER && strcmp(word, "seal") == 0)
       *prefix = "seal.";
@@ -191,8 +191,9 @@ static void add_node(struct route *route, const struct pl_node *node) {
 /// Does the place lie in the braces of a block, not in its head?
 static bool in_braces(const struct pl_tree *tree, const struct pl_node *block,
                       uint32_t offset) {
-  uint32_t at = block->name_span.end;
-  const struct pl_node *const heads[] = {block->titles, block->bases, block->condition};
+  uint32_t at = pl_name_span(block).end;
+  const struct pl_node *const heads[] = {pl_titles(block), pl_bases(block),
+                                         pl_condition(block)};
   for (size_t i = 0; i < 3; i++) {
     for (const struct pl_node *one = heads[i]; one != NULL; one = one->next) {
       if (one->span.end > at) at = one->span.end;
@@ -210,16 +211,17 @@ void find_route(struct route *route, const struct pl_tree *tree, uint32_t offset
     add_node(route, node);
     if (node->kind == PL_NODE_BLOCK && in_braces(tree, node, offset)) {
       if (route->depth > PL_MOST_NESTING) return;
-      const struct pl_node *const title = node->titles;
+      const struct pl_node *const title = pl_titles(node);
       route->around[route->depth++] = (struct around){
           node->name, title != NULL && title->kind == PL_NODE_TEXT ? title->name : ""};
       node = child_at(node->children, offset);
       continue;
     }
     if (node->kind == PL_NODE_BLOCK) {
-      const struct pl_node *head = child_at(node->titles, offset);
-      if (head == NULL) head = child_at(node->bases, offset);
-      if (head == NULL && node->condition != NULL) head = child_at(node->condition, offset);
+      const struct pl_node *head = child_at(pl_titles(node), offset);
+      if (head == NULL) head = child_at(pl_bases(node), offset);
+      if (head == NULL && pl_condition(node) != NULL)
+        head = child_at(pl_condition(node), offset);
       node = head;
       continue;
     }

@@ -21,7 +21,6 @@ struct reading {
   struct pl_arena *arena;
   struct pl_aim *aim;
   struct pl_map *given; ///< key with its place -> its line
-  bool is_broken;       ///< a line was not understood, which the parser reported
 };
 
 // ---------------------------------------------------------------- places
@@ -44,7 +43,7 @@ static void report_place(struct reading *reading, const struct pl_node *line, co
                          enum pl_scope scope) {
   static const char *const owners[] = {"each wheel", "each axle", "the whole car"};
   const char *const meant = scope == PL_SCOPE_CAR ? "car" : "rear";
-  pl_report(reading->problems, PL_AIM_PLACE, line->name_span,
+  pl_report(reading->problems, PL_AIM_PLACE, pl_name_span(line),
             PL_WORDS(key, owners[scope], pl_format(reading->arena, "%s.%s", meant, key)));
 }
 
@@ -109,6 +108,8 @@ static bool read_value(struct reading *reading, const struct pl_node *line,
   wanted->is_range = is_range;
   wanted->target = is_range ? ends[0].number / 2 + ends[1].number / 2 : value.number;
   wanted->tolerance = is_range ? ends[1].number / 2 - ends[0].number / 2 : value.tolerance;
+  wanted->target /= pl_figure_written_scale(wanted->figure);
+  wanted->tolerance /= pl_figure_written_scale(wanted->figure);
   if (wanted->tolerance > 0) return true;
   const struct pl_node *const number = line->children->children;
   pl_report(reading->problems, PL_AIM_TOLERANCE, line->children->span,
@@ -122,7 +123,7 @@ static void report_unknown(struct reading *reading, const struct pl_node *line, 
                            const char *place) {
   const enum pl_setting setting = pl_setting_of(key, PL_BLOCK_SETUP);
   if (setting != PL_SETTING_COUNT) {
-    pl_report(reading->problems, PL_AIM_SETTING, line->name_span, PL_WORDS(key));
+    pl_report(reading->problems, PL_AIM_SETTING, pl_name_span(line), PL_WORDS(key));
     return;
   }
   const char *near = pl_figure_nearest(key);
@@ -130,8 +131,10 @@ static void report_unknown(struct reading *reading, const struct pl_node *line, 
       pl_figure_of(pl_key_meant(reading->arena, key)) != PL_FIGURE_COUNT)
     near = pl_key_meant(reading->arena, key);
   if (near != NULL && place[0] != '\0') near = pl_format(reading->arena, "%s.%s", place, near);
-  pl_report(reading->problems, PL_AIM_FIGURE, line->name_span,
-            PL_WORDS(pl_span_text(reading->arena, line->name_span), near));
+  static const char *const other_key[] = {"keep"};
+  if (near == NULL && place[0] == '\0') near = pl_nearest(key, other_key, 1);
+  pl_report(reading->problems, PL_AIM_FIGURE, pl_name_span(line),
+            PL_WORDS(pl_span_text(reading->arena, pl_name_span(line)), near));
 }
 
 static void read_wanted(struct reading *reading, const struct pl_node *line,
@@ -141,14 +144,14 @@ static void read_wanted(struct reading *reading, const struct pl_node *line,
       point == NULL ? outer
                     : pl_copy_text(reading->arena, line->name, (size_t)(point - line->name));
   const char *const key = point == NULL ? line->name : point + 1;
-  struct pl_wanted wanted = {.figure = pl_figure_of(key), .span = line->name_span};
+  struct pl_wanted wanted = {.figure = pl_figure_of(key), .span = pl_name_span(line)};
   if (wanted.figure == PL_FIGURE_COUNT) {
     report_unknown(reading, line, key, place);
     return;
   }
   const struct pl_figure_row *const row = &pl_figure_rows[wanted.figure];
   if (strchr(row->unit, '|') != NULL) {
-    pl_report(reading->problems, PL_AIM_WORD, line->name_span, PL_WORDS(key));
+    pl_report(reading->problems, PL_AIM_WORD, pl_name_span(line), PL_WORDS(key));
     return;
   }
   wanted.place_count = places_of(row->scope, place, wanted.places);
@@ -159,14 +162,14 @@ static void read_wanted(struct reading *reading, const struct pl_node *line,
   wanted.key = pl_format(reading->arena, "%s.%s", place[0] == '\0' ? "car" : place, key);
   const struct pl_node *const other = pl_map_set(reading->given, wanted.key, (void *)line);
   if (other != NULL) {
-    struct pl_diagnostic *const problem =
-        pl_report(reading->problems, PL_SETTING_TWICE, line->name_span, PL_WORDS(line->name));
-    pl_relate(problem, other->name_span, "it is given here already");
+    struct pl_diagnostic *const problem = pl_report(reading->problems, PL_SETTING_TWICE,
+                                                    pl_name_span(line), PL_WORDS(line->name));
+    pl_relate(problem, pl_name_span(other), "it is given here already");
     return;
   }
   if (!read_value(reading, line, &wanted)) return;
   if (reading->aim->count == PL_MOST_AIMS) {
-    pl_report(reading->problems, PL_TOO_MANY_AIMS, line->name_span,
+    pl_report(reading->problems, PL_TOO_MANY_AIMS, pl_name_span(line),
               PL_WORDS(pl_format(reading->arena, "%d", PL_MOST_AIMS)));
     return;
   }
@@ -210,9 +213,9 @@ static void read_kept(struct reading *reading, const struct pl_node *node) {
 static void read_keep(struct reading *reading, const struct pl_node *line) {
   const struct pl_node *const other = pl_map_set(reading->given, line->name, (void *)line);
   if (other != NULL) {
-    struct pl_diagnostic *const problem =
-        pl_report(reading->problems, PL_SETTING_TWICE, line->name_span, PL_WORDS(line->name));
-    pl_relate(problem, other->name_span, "it is given here already");
+    struct pl_diagnostic *const problem = pl_report(reading->problems, PL_SETTING_TWICE,
+                                                    pl_name_span(line), PL_WORDS(line->name));
+    pl_relate(problem, pl_name_span(other), "it is given here already");
   }
   const struct pl_node *const value = line->children;
   if (value->kind != PL_NODE_LIST) {
@@ -230,14 +233,15 @@ static void read_items(struct reading *reading, const struct pl_node *items, con
 static void read_block(struct reading *reading, const struct pl_node *block,
                        const char *outer) {
   const bool is_place = outer[0] == '\0' && pl_place_of(block->name) != PL_PLACE_COUNT;
-  if (block->bases != NULL)
-    pl_report(reading->problems, PL_FROM_INSIDE, block->bases->span, PL_NO_WORDS);
-  if (is_place && block->titles != NULL)
-    pl_report(reading->problems, PL_TITLE_INSIDE, block->titles->span, PL_WORDS(block->name));
+  if (pl_bases(block) != NULL)
+    pl_report(reading->problems, PL_FROM_INSIDE, pl_bases(block)->span, PL_NO_WORDS);
+  if (is_place && pl_titles(block) != NULL)
+    pl_report(reading->problems, PL_TITLE_INSIDE, pl_titles(block)->span,
+              PL_WORDS(block->name));
   if (is_place)
     read_items(reading, block->children, block->name);
   else
-    pl_report(reading->problems, PL_AIM_BLOCK, block->name_span, PL_WORDS(block->name));
+    pl_report(reading->problems, PL_AIM_BLOCK, pl_name_span(block), PL_WORDS(block->name));
 }
 
 static void read_items(struct reading *reading, const struct pl_node *items,
@@ -252,14 +256,21 @@ static void read_items(struct reading *reading, const struct pl_node *items,
       break;
     case PL_NODE_BLOCK: read_block(reading, item, outer); break;
     case PL_NODE_LET:
-      pl_report(reading->problems, PL_LET_INSIDE, item->name_span, PL_WORDS(item->name));
+      pl_report(reading->problems, PL_LET_INSIDE, pl_name_span(item), PL_WORDS(item->name));
       break;
     case PL_NODE_INCLUDE:
       pl_report(reading->problems, PL_INCLUDE_INSIDE, item->span, PL_NO_WORDS);
       break;
-    default: reading->is_broken = true; break;
+    default: break;
     }
   }
+}
+
+/// Was something skipped here that was no line? That was told.
+static bool has_broken(const struct pl_node *items) {
+  for (const struct pl_node *item = items; item != NULL; item = item->next)
+    if (item->kind == PL_NODE_BROKEN || has_broken(item->children)) return true;
+  return false;
 }
 
 static struct pl_aim *read_aim(struct pl_program *program, struct pl_diagnostics *problems,
@@ -268,17 +279,18 @@ static struct pl_aim *read_aim(struct pl_program *program, struct pl_diagnostics
   struct pl_aim *const aim = pl_alloc(arena, sizeof *aim);
   const struct pl_node *const node = block->node;
   aim->name = block->name;
-  aim->span = node->titles == NULL ? node->name_span : node->titles->span;
+  aim->span = pl_titles(node) == NULL ? pl_name_span(node) : pl_titles(node)->span;
   aim->wanted = pl_alloc_array(arena, PL_MOST_AIMS, sizeof *aim->wanted);
   struct reading reading = {.program = program,
                             .problems = problems,
                             .arena = arena,
                             .aim = aim,
                             .given = pl_map_new(arena)};
-  if (node->bases != NULL) pl_report(problems, PL_AIM_FROM, node->bases->span, PL_NO_WORDS);
+  if (pl_bases(node) != NULL)
+    pl_report(problems, PL_AIM_FROM, pl_bases(node)->span, PL_NO_WORDS);
   const size_t before = problems->reports;
   read_items(&reading, node->children, "");
-  if (aim->count == 0 && problems->reports == before && !reading.is_broken)
+  if (aim->count == 0 && problems->reports == before && !has_broken(node->children))
     pl_report(problems, PL_AIM_EMPTY, aim->span, PL_NO_WORDS);
   return aim;
 }
@@ -327,16 +339,27 @@ static void note_name(void *context, const struct pl_block *block, bool in_main)
   names->items[names->count++] = block->name;
 }
 
+/// "\"wet\", \"dry\"": those that have a name; null where none has.
+static const char *in_quotes(const struct names *names) {
+  struct pl_buffer words = {.arena = names->arena};
+  for (size_t i = 0; i < names->count; i++)
+    if (names->items[i][0] != '\0')
+      pl_buffer_format(&words, "%s\"%s\"", words.length == 0 ? "" : ", ", names->items[i]);
+  return words.length == 0 ? NULL : pl_buffer_string(&words);
+}
+
 static const struct pl_block *block_named(struct pl_program *program, enum pl_block_kind kind,
                                           const char *name) {
   const struct pl_block *const block = pl_program_find(program, kind, name);
   if (block != NULL) return block;
   struct names names = {.arena = pl_program_arena(program)};
   pl_program_each(program, kind, note_name, &names);
-  pl_report(pl_program_problems(program),
-            kind == PL_BLOCK_BOX ? PL_NO_SUCH_BOX : PL_NO_SUCH_AIM,
+  const char *const near = pl_nearest(name, names.items, names.count);
+  const enum pl_code is_near = kind == PL_BLOCK_BOX ? PL_NO_SUCH_BOX : PL_NO_SUCH_AIM;
+  const enum pl_code is_far = kind == PL_BLOCK_BOX ? PL_NO_SUCH_BOX_FAR : PL_NO_SUCH_AIM_FAR;
+  pl_report(pl_program_problems(program), near != NULL ? is_near : is_far,
             (struct pl_span){pl_program_source(program), 0, 0},
-            PL_WORDS(name, pl_nearest(name, names.items, names.count)));
+            PL_WORDS(name, near != NULL ? near : in_quotes(&names)));
   return NULL;
 }
 

@@ -5,6 +5,9 @@
 #include <math.h>
 #include <string.h>
 
+/// Nobody cuts a spring or a thread closer, m.
+#define LENGTH_SLACK 0.05e-3
+
 static struct pl_diagnostics *problems_of(struct pl_figures *figures) {
   return pl_program_problems(pl_setup_program(figures->setup));
 }
@@ -98,6 +101,17 @@ static bool finds_looseness(struct pl_figures *figures, enum pl_place place,
   *finding = (struct finding){PL_SPRING_LOOSE,
                               span_of(figures, PL_SETTING_COLLAR, place),
                               {shown(figures, PL_FIGURE_PRELOAD_NEEDED, -preload)}};
+  return true;
+}
+
+/// A spring for which the shock has no room: that of the other axle, mostly.
+static bool finds_length(struct pl_figures *figures, enum pl_place place,
+                         struct finding *finding) {
+  const double collar = value_of(figures, PL_FIGURE_COLLAR_POSITION, place);
+  if (!(collar < -LENGTH_SLACK)) return false;
+  *finding = (struct finding){PL_SPRING_TOO_LONG,
+                              span_of(figures, PL_SETTING_SPRING, place),
+                              {shown(figures, PL_FIGURE_COLLAR_POSITION, -collar)}};
   return true;
 }
 
@@ -199,7 +213,8 @@ static void tell_wide_warnings(struct pl_figures *figures, const struct cell *pl
 
 void pl_figures_check(struct pl_figures *figures) {
   static search_function *const searches[] = {finds_lock,      finds_height,    finds_bind,
-                                              finds_stiffness, finds_looseness, finds_buckling};
+                                              finds_stiffness, finds_looseness, finds_length,
+                                              finds_buckling};
   for (int i = 0; i < PL_FIGURE_COUNT; i++) {
     const enum pl_scope scope = pl_figure_rows[i].scope;
     for (int place = (int)pl_first_place(scope); place <= (int)pl_last_place(scope); place++)

@@ -9,8 +9,7 @@
 typedef bool curve_function(struct work *work, struct pl_curve *curve);
 
 static curve_function damper_force, damping_temperature, wheel_force, motion_ratio_curve,
-    camber_curve, spring_force_curve, drop_height, drop_speed, drop_force, bump_height,
-    bump_speed, bump_force;
+    camber_curve, spring_force_curve, over_time;
 
 const struct pl_curve_row pl_curve_rows[PL_CURVE_COUNT] = {
     {"damper-force", "Damper force", "shaft speed", "mm/s", "force", "N",
@@ -33,17 +32,17 @@ const struct pl_curve_row pl_curve_rows[PL_CURVE_COUNT] = {
     {"drop-force", "Tyre force after a drop", "time from the touch", "ms", "tyre force", "N",
      "force of the ground on the tyre over time after a drop"},
     {"bump-height", "Height over a bump", "time", "ms", "chassis height", "mm",
-     "height of the chassis over time from the foot of a bump (`pitleaf bump`)"},
+     "height of the chassis over time from where the tyre meets a bump (`pitleaf bump`)"},
     {"bump-speed", "Shaft speed over a bump", "time", "ms", "shaft speed", "mm/s",
-     "speed of the shaft over time from the foot of a bump; compression is positive"},
+     "speed of the shaft over time from where the tyre meets a bump; compression is positive"},
     {"bump-force", "Tyre force over a bump", "time", "ms", "tyre force", "N",
-     "force of the road on the tyre over time from the foot of a bump"},
+     "force of the road on the tyre over time from where the tyre meets a bump"},
 };
 
 static curve_function *const makers[PL_CURVE_COUNT] = {
     damper_force, damping_temperature, wheel_force, motion_ratio_curve,
-    camber_curve, spring_force_curve,  drop_height, drop_speed,
-    drop_force,   bump_height,         bump_speed,  bump_force};
+    camber_curve, spring_force_curve,  over_time,   over_time,
+    over_time,    over_time,           over_time,   over_time};
 
 enum pl_curve_kind pl_curve_of(const char *key) {
   for (int i = 0; i < PL_CURVE_COUNT; i++) {
@@ -271,20 +270,78 @@ static bool spring_force_curve(struct work *work, struct pl_curve *curve) {
 
 // ---------------------------------------------------------------- over time
 
-/// Between two points of a curve over time, s, and most of them: the longest simulation has a
-/// second or two.
+/// Between two points of a curve over time, s, and most of them: most simulations have a second
+/// or two, and of others the rest is left out.
 #define INSTANT  1e-3
 #define INSTANTS 3000
 
 /// What a simulation needs and lacks, the curve does, too.
 static void take_reasons(struct work *work, const struct pl_simulated *simulated) {
   for (size_t i = 0; i < simulated->need_count; i++) lacks(work, simulated->needs[i]);
+  if (simulated->reason != NULL) note(work, simulated->reason);
   for (size_t i = 0; i < simulated->note_count; i++) note(work, simulated->notes[i]);
 }
 
+/// How long a simulation is shown that does not settle, behind its last bump, s.
+#define UNSETTLED 2.0
+
+/// When the part of a simulation ends that a curve shows, s.
+static double end_of_curve(const struct pl_simulation *simulation,
+                           const struct pl_simulated *simulated) {
+  const double settled = simulated->values[PL_RESULT_SETTLE_TIME];
+  if (isfinite(settled)) return simulated->touch + 1.15 * settled + 0.02;
+  return simulated->touch + pl_simulation_section(simulation, 0) + UNSETTLED;
+}
+
+/// The extreme of a curve at one of its points: between the points it is a little farther, as
+/// far as the simulation's result says. When it is there, the parabola through the neighbours
+/// tells.
+static void sharpen(struct pl_curve *curve, size_t at, double value) {
+  struct pl_curve_point *const point = &curve->points[at];
+  if (at > 0 && at + 1 < curve->count) {
+    const double before = point[-1].y - point->y;
+    const double behind = point[1].y - point->y;
+    const double bend = before + behind;
+    if (bend != 0) point->x += 0.5 * INSTANT * (before - behind) / bend;
+  }
+  point->y = value;
+}
+
+/// What the curves over time show, what the simulation tells of the end that gets a mark, and
+/// what that end is called.
+static const struct {
+  bool is_bump;
+  enum pl_trace trace;
+  enum pl_result result;
+  const char *extreme;
+} traces[PL_CURVE_COUNT] = {
+    [PL_CURVE_DROP_HEIGHT] = {false, PL_TRACE_CHASSIS, PL_RESULT_CHASSIS_LOWEST, "lowest"},
+    [PL_CURVE_DROP_SPEED] = {false, PL_TRACE_SPEED, PL_RESULT_SHAFT_IN, "greatest"},
+    [PL_CURVE_DROP_FORCE] = {false, PL_TRACE_TYRE_FORCE, PL_RESULT_TYRE_FORCE, "greatest"},
+    [PL_CURVE_BUMP_HEIGHT] = {true, PL_TRACE_CHASSIS, PL_RESULT_CHASSIS_LOWEST, "lowest"},
+    [PL_CURVE_BUMP_SPEED] = {true, PL_TRACE_SPEED, PL_RESULT_SHAFT_IN, "greatest"},
+    [PL_CURVE_BUMP_FORCE] = {true, PL_TRACE_TYRE_FORCE, PL_RESULT_TYRE_FORCE, "greatest"},
+};
+
+/// The points of a trace from the touch to `end`. Gives the extreme's.
+static size_t add_trace(struct pl_curve *curve, const struct pl_simulated *simulated,
+                        double end) {
+  const enum pl_trace trace = traces[curve->kind].trace;
+  const double sign = trace == PL_TRACE_CHASSIS ? -1 : 1;
+  size_t extreme = 0;
+  for (size_t i = 0; i < simulated->moment_count && curve->count < INSTANTS; i++) {
+    const double *const of = simulated->moments[i].of;
+    const double time = of[PL_TRACE_TIME] - simulated->touch;
+    if (time < 0 || of[PL_TRACE_TIME] > end) continue;
+    add_point(curve, time, of[trace]);
+    if (sign * of[trace] > sign * curve->points[extreme].y) extreme = curve->count - 1;
+  }
+  return extreme;
+}
+
 /// A trace from the touch until it has settled, with its greatest value, or its least, named.
-static bool over_time(struct work *work, struct pl_curve *curve, bool bump, enum pl_trace trace,
-                      const char *name) {
+static bool over_time(struct work *work, struct pl_curve *curve) {
+  const bool bump = traces[curve->kind].is_bump;
   struct pl_figures *const figures = work->figures;
   const struct pl_simulation *const drop =
       figures->drop == NULL ? &pl_usual_drop : figures->drop;
@@ -294,45 +351,20 @@ static bool over_time(struct work *work, struct pl_curve *curve, bool bump, enum
       pl_simulate(figures, bump ? bumps : drop, INSTANT, true, work->place);
   curve->simulation = bump ? bumps : drop;
   take_reasons(work, simulated);
-  if (!simulated->present) return false;
+  if (!simulated->present || simulated->moment_count == 0) return false;
   curve->points = pl_alloc_array(figures->arena, INSTANTS, sizeof *curve->points);
-  const double settled = simulated->values[PL_RESULT_SETTLE_TIME];
-  const double end = simulated->touch + (isnan(settled) ? 2 : 1.15 * settled + 0.02);
-  const double sign = trace == PL_TRACE_CHASSIS ? -1 : 1;
-  struct pl_curve_point extreme = {NAN, -INFINITY};
-  for (size_t i = 0; i < simulated->moment_count && curve->count < INSTANTS; i++) {
-    const double *const of = simulated->moments[i].of;
-    const double time = of[PL_TRACE_TIME] - simulated->touch;
-    if (time < 0 || of[PL_TRACE_TIME] > end) continue;
-    add_point(curve, time, of[trace]);
-    if (sign * of[trace] > extreme.y) extreme = (struct pl_curve_point){time, sign * of[trace]};
-  }
-  add_mark(curve, extreme.x, sign * extreme.y, name);
+  const double end = end_of_curve(curve->simulation, simulated);
+  const size_t extreme = add_trace(curve, simulated, end);
+  if (curve->count == 0) return false;
+  const double last = simulated->moments[simulated->moment_count - 1].of[PL_TRACE_TIME];
+  const double shown = curve->points[curve->count - 1].x;
+  const bool whole = fmin(last, end) - simulated->touch - shown < 2 * INSTANT;
+  if (whole) sharpen(curve, extreme, simulated->values[traces[curve->kind].result]);
+  // Of what has settled nothing is left out but rest.
+  if (!whole || isinf(simulated->values[PL_RESULT_SETTLE_TIME])) curve->shown = shown;
+  add_mark(curve, curve->points[extreme].x, curve->points[extreme].y,
+           traces[curve->kind].extreme);
   return true;
-}
-
-static bool drop_height(struct work *work, struct pl_curve *curve) {
-  return over_time(work, curve, false, PL_TRACE_CHASSIS, "lowest");
-}
-
-static bool drop_speed(struct work *work, struct pl_curve *curve) {
-  return over_time(work, curve, false, PL_TRACE_SPEED, "greatest");
-}
-
-static bool drop_force(struct work *work, struct pl_curve *curve) {
-  return over_time(work, curve, false, PL_TRACE_TYRE_FORCE, "greatest");
-}
-
-static bool bump_height(struct work *work, struct pl_curve *curve) {
-  return over_time(work, curve, true, PL_TRACE_CHASSIS, "lowest");
-}
-
-static bool bump_speed(struct work *work, struct pl_curve *curve) {
-  return over_time(work, curve, true, PL_TRACE_SPEED, "greatest");
-}
-
-static bool bump_force(struct work *work, struct pl_curve *curve) {
-  return over_time(work, curve, true, PL_TRACE_TYRE_FORCE, "greatest");
 }
 
 // ---------------------------------------------------------------- the whole

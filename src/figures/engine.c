@@ -36,7 +36,12 @@ enum pl_figure pl_figure_of(const char *key) {
 
 const char *pl_figure_nearest(const char *key) {
   const char *keys[PL_FIGURE_COUNT];
-  for (int i = 0; i < PL_FIGURE_COUNT; i++) keys[i] = pl_figure_rows[i].key;
+  const size_t length = strlen(key);
+  for (int i = 0; i < PL_FIGURE_COUNT; i++) {
+    keys[i] = pl_figure_rows[i].key;
+    // Whole words with which a longer key begins are no slip of typing.
+    if (strncmp(keys[i], key, length) == 0 && keys[i][length] == '-') return keys[i];
+  }
   return pl_nearest(key, keys, PL_FIGURE_COUNT);
 }
 

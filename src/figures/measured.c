@@ -9,8 +9,8 @@ static void report_unknown(struct pl_program *program, const struct pl_node *lin
   const char *near = pl_key_meant(pl_program_arena(program), line->name);
   if (near == NULL) near = pl_setting_nearest(line->name, PL_BLOCK_SETUP);
   if (near == NULL) near = pl_figure_nearest(line->name);
-  const char *const shown = pl_span_text(pl_program_arena(program), line->name_span);
-  pl_report(pl_program_problems(program), PL_TEMPLATE_THING, line->name_span,
+  const char *const shown = pl_span_text(pl_program_arena(program), pl_name_span(line));
+  pl_report(pl_program_problems(program), PL_TEMPLATE_THING, pl_name_span(line),
             PL_WORDS(shown, near));
 }
 
@@ -51,7 +51,7 @@ static void check_place(struct pl_program *program, const struct pl_node *line,
   if (fits) return;
   pl_report(pl_program_problems(program),
             thing->scope == PL_SCOPE_CAR ? PL_BELONGS_TO_CAR : PL_BELONGS_TO_AXLE,
-            line->name_span, PL_WORDS(line->name, scope));
+            pl_name_span(line), PL_WORDS(line->name, scope));
 }
 
 /// What is measured in another kind of unit, or in none.
@@ -126,7 +126,7 @@ static void check_key_of_part(struct pl_program *program, const struct pl_node *
     check_thing(program, line, scope, of_setting(inner, pl_settings[part].scope));
     return;
   }
-  pl_report(pl_program_problems(program), PL_UNKNOWN_KEY, line->name_span,
+  pl_report(pl_program_problems(program), PL_UNKNOWN_KEY, pl_name_span(line),
             PL_WORDS(pl_format(pl_program_arena(program), "The %s", pl_block_kind_name(kind)),
                      key, pl_setting_nearest(key, kind)));
 }
@@ -161,7 +161,7 @@ static void check_line(struct pl_program *program, const struct pl_node *line,
   const enum pl_setting setting = pl_setting_of(first, PL_BLOCK_SETUP);
   const bool is_scope = setting == PL_SETTING_COUNT && pl_place_of(first) != PL_PLACE_COUNT;
   if (is_scope)
-    pl_report(pl_program_problems(program), PL_SCOPE_AS_KEY, line->name_span,
+    pl_report(pl_program_problems(program), PL_SCOPE_AS_KEY, pl_name_span(line),
               PL_WORDS(key, first, point + 1));
   else if (setting != PL_SETTING_COUNT && pl_settings[setting].type == PL_TYPE_PART)
     check_key_of_part(program, line, scope, setting, point + 1);

@@ -23,6 +23,12 @@ static struct pl_unit scale_of(const char *unit) {
   return pl_unit_named(strcmp(unit, "deg/g") == 0 ? "deg" : unit);
 }
 
+double pl_figure_written_scale(enum pl_figure wanted) {
+  if (is_word(wanted)) return 1;
+  const char *const unit = pl_figure_rows[wanted].unit;
+  return pl_unit_named(unit).factor / scale_of(unit).factor;
+}
+
 double pl_figure_in_unit(enum pl_figure wanted, double value) {
   if (is_word(wanted)) return value;
   const struct pl_unit scale = scale_of(pl_figure_rows[wanted].unit);
@@ -56,10 +62,9 @@ static const char *half_width_digits(struct pl_arena *arena, enum pl_figure figu
   return pl_copy_text(arena, space, strlen(space));
 }
 
-static double half_width_shown(enum pl_figure figure, double half_width,
-                               enum pl_unit_system system) {
-  const struct pl_figure_row *const row = &pl_figure_rows[figure];
-  return half_width / scale_of(system == PL_METRIC ? row->unit : row->imperial).factor;
+double pl_figure_difference(enum pl_figure wanted, double by, enum pl_unit_system system) {
+  const struct pl_figure_row *const row = &pl_figure_rows[wanted];
+  return by / scale_of(system == PL_METRIC ? row->unit : row->imperial).factor;
 }
 
 static bool is_nothing(const char *digits) {
@@ -70,7 +75,7 @@ struct pl_printed pl_print_half_width(struct pl_arena *arena, enum pl_figure wan
                                       double half_width, enum pl_unit_system system) {
   const struct pl_figure_row *const row = &pl_figure_rows[wanted];
   if (is_word(wanted) || !(half_width > 0)) return (struct pl_printed){"", ""};
-  const double shown = half_width_shown(wanted, half_width, system);
+  const double shown = pl_figure_difference(wanted, half_width, system);
   const char *text = half_width_digits(arena, wanted, shown, system);
   if (is_nothing(text)) {
     char space[40];
@@ -86,8 +91,8 @@ struct pl_printed pl_print_tolerated(struct pl_arena *arena, enum pl_figure want
                                      enum pl_unit_system system) {
   struct pl_printed printed = pl_print_figure(arena, wanted, value, system);
   if (is_word(wanted) || !isfinite(value) || !(half_width > 0)) return printed;
-  const char *const digits =
-      half_width_digits(arena, wanted, half_width_shown(wanted, half_width, system), system);
+  const char *const digits = half_width_digits(
+      arena, wanted, pl_figure_difference(wanted, half_width, system), system);
   if (!is_nothing(digits)) printed.text = pl_format(arena, "%s ± %s", printed.text, digits);
   return printed;
 }

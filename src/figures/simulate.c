@@ -16,6 +16,7 @@ const struct pl_simulation pl_usual_bump = {.over_bumps = true,
 
 /// Higher drops than this are not looked for, m.
 #define MOST_DROP 2.0
+
 // ---------------------------------------------------------------- the tables
 
 enum { OF_DROP = 1, OF_BUMP = 2, OF_BOTH = 3 };
@@ -62,6 +63,16 @@ static struct pl_trace_values values_of(const struct pl_moment *m) {
   return values;
 }
 
+double pl_result_most(enum pl_result result) {
+  return result == PL_RESULT_SETTLE_TIME ? PL_SIMULATION_LIMIT : MOST_DROP;
+}
+
+/// That a result is beyond what is looked at.
+static const char *beyond(enum pl_result result, bool metric) {
+  if (result == PL_RESULT_SETTLE_TIME) return "over 5 s";
+  return metric ? "over 2 m" : "over 6.5 ft";
+}
+
 struct pl_printed pl_print_result(struct pl_arena *arena, enum pl_result wanted, double value,
                                   enum pl_unit_system system) {
   const struct pl_result_row *const row = &pl_result_rows[wanted];
@@ -69,8 +80,7 @@ struct pl_printed pl_print_result(struct pl_arena *arena, enum pl_result wanted,
   const char *const unit = metric ? row->unit : row->imperial;
   const struct pl_unit scale = pl_unit_named(unit);
   if (isnan(value)) return (struct pl_printed){"", ""};
-  if (isinf(value)) // only the highest drop has no end
-    return (struct pl_printed){metric ? "over 2 m" : "over 6.5 ft", ""};
+  if (isinf(value)) return (struct pl_printed){beyond(wanted, metric), ""};
   char space[40];
   pl_number_fixed(space, sizeof space, pl_from_si(value, &scale),
                   metric ? row->digits : row->imperial_digits);
@@ -80,33 +90,45 @@ struct pl_printed pl_print_result(struct pl_arena *arena, enum pl_result wanted,
 // ---------------------------------------------------------------- a corner
 
 /// Is there room for what the shaft displaces?
-static bool has_room(struct work *work) {
+static bool has_room(struct work *work, const char **reason) {
   const char *const compensation =
       choice_of_part(work, PL_SETTING_DAMPER, PL_SETTING_COMPENSATION);
   if (strcmp(compensation, "none") != 0) return true;
-  note(work, "a shock without compensation has no room for its shaft");
+  *reason = "a shock without compensation has no room for its shaft";
   return false;
 }
 
-/// What is declared of a corner, as physics wants it; false if something is missing.
-static bool gather(struct work *work, struct pl_corner *corner) {
+/// Of what was noted, the last one is why it broke, if it did so only now.
+static void keep_reason(const struct work *work, const char **reason) {
+  const struct pl_figure_value *const value = &work->cell->value;
+  if (*reason == NULL && work->cell->broken && value->note_count > 0)
+    *reason = value->notes[value->note_count - 1];
+}
+
+/// What is declared of a corner, as physics wants it; false if something is missing, or if what
+/// is declared cannot be: then `*reason` may say why.
+static bool gather(struct work *work, struct pl_corner *corner, const char **reason) {
+  *corner = (struct pl_corner){.ambient = PL_STANDARD_ATMOSPHERE};
   const struct corner *const linkage = with(work, ASSEMBLY_LINKAGE);
   const struct corner *const droop = with(work, ASSEMBLY_AT_DROOP);
   const struct corner *const bump = with(work, ASSEMBLY_AT_BUMP);
+  keep_reason(work, reason);
   const struct corner *const springs = with_springs(work);
   const double preload = preload_of(work);
+  keep_reason(work, reason);
   const struct corner *const gas = with(work, ASSEMBLY_GAS);
   const struct corner *const damper = with_damper(work);
-  *corner = (struct pl_corner){.ambient = PL_STANDARD_ATMOSPHERE};
+  keep_reason(work, reason);
   corner->sprung_mass = figure(work, PL_FIGURE_SPRUNG_MASS);
+  keep_reason(work, reason);
   corner->unsprung_mass = need(work, PL_SETTING_UNSPRUNG_MASS);
   corner->gravity = need(work, PL_SETTING_GRAVITY);
   corner->tyre_radius = need(work, PL_SETTING_TYRE_RADIUS);
   corner->tyre_rate = need(work, PL_SETTING_TYRE_RATE);
   const double friction = optional_of_part(work, PL_SETTING_DAMPER, PL_SETTING_SEAL_FRICTION);
   corner->seal_friction = isnan(friction) ? 0 : friction;
-  if (!has_room(work) || linkage == NULL || droop == NULL || bump == NULL || springs == NULL ||
-      gas == NULL || damper == NULL || isnan(preload) || work->cell->broken)
+  if (!has_room(work, reason) || linkage == NULL || droop == NULL || bump == NULL ||
+      springs == NULL || gas == NULL || damper == NULL || isnan(preload) || work->cell->broken)
     return false;
   corner->springs = springs_of(springs, preload);
   corner->has_gas = gas->has_gas;
@@ -118,30 +140,27 @@ static bool gather(struct work *work, struct pl_corner *corner) {
                        bump->at_bump.wheel_centre.z, droop->at_droop.shock_length,
                        &corner->path))
     return true;
-  note(work,
-       "the linkage does not compress the shock all the way from full droop to full bump");
+  *reason = "the linkage does not compress the shock all the way from full droop to full bump";
   return false;
 }
 
-/// Says why a simulation came to nothing.
-static void note_status(struct work *work, enum pl_simulation_status status) {
+/// Why a simulation came to nothing; null where it did not.
+static const char *reason_of(enum pl_simulation_status status) {
   switch (status) {
-  case PL_SIMULATED: break;
-  case PL_NO_FLOW: note(work, "no port lets oil through one way: the shock is locked"); break;
-  case PL_NO_END: note(work, "the motion is too stiff to be simulated"); break;
-  default: note(work, "what is declared cannot be simulated"); break;
+  case PL_SIMULATED: return NULL;
+  case PL_NO_FLOW: return "no port lets oil through one way: the shock is locked";
+  case PL_NO_TRAVEL: return "the coils touch at full extension: there is too much preload";
+  case PL_NO_END:
+    return "the motion is too stiff to be simulated: look for a slip in oil, ports and tyre rate";
+  default: return "what is declared cannot be simulated";
   }
 }
 
-/// As many moments as the longest simulation has, and one to spare.
-static size_t most_moments(const struct pl_simulation *simulation, double touch,
-                           double interval) {
-  const double section =
-      simulation->over_bumps
-          ? ((double)(simulation->count - 1) * simulation->spacing + simulation->length) /
-                simulation->speed
-          : touch;
-  return (size_t)((section + PL_SIMULATION_LIMIT) / interval) + 2;
+double pl_simulation_section(const struct pl_simulation *simulation, double radius) {
+  if (!simulation->over_bumps) return 0;
+  const double bumps =
+      (double)(simulation->count - 1) * simulation->spacing + simulation->length;
+  return (bumps + 2 * radius) / simulation->speed;
 }
 
 // ---------------------------------------------------------------- the whole
@@ -160,8 +179,9 @@ struct simulating {
 static enum pl_simulation_status run(struct simulating *run) {
   const struct pl_simulation *const simulation = run->simulation;
   struct pl_simulator *const simulator = pl_simulator_new(PL_SIMULATION_TOLERANCE);
-  const struct pl_bumps bumps = {simulation->height, simulation->length, simulation->speed,
-                                 simulation->spacing, simulation->count};
+  const struct pl_bumps bumps = {simulation->height, simulation->length,
+                                 simulation->speed,  simulation->spacing,
+                                 simulation->count,  run->corner->tyre_radius};
   enum pl_simulation_status status;
   run->clear_drop = run->free_drop = NAN;
   if (simulation->over_bumps)
@@ -197,11 +217,14 @@ const struct pl_simulated *pl_simulate(struct pl_figures *figures,
   struct pl_corner corner;
   struct simulating simulating = {.simulation = simulation, .corner = &corner};
   simulated->place = place;
-  if (gather(&work, &corner)) {
+  if (gather(&work, &corner, &simulated->reason)) {
     if (!simulation->over_bumps)
       simulated->touch = sqrt(2 * simulation->height / corner.gravity);
     if (interval > 0) {
-      const size_t most = most_moments(simulation, simulated->touch, interval);
+      // As many moments as the longest simulation has, and one to spare.
+      const double longest = simulated->touch + PL_SIMULATION_LIMIT +
+                             pl_simulation_section(simulation, corner.tyre_radius);
+      const size_t most = (size_t)(longest / interval) + 2;
       simulating.record =
           (struct pl_record){.moments = pl_alloc_array(arena, most, sizeof(struct pl_moment)),
                              .capacity = most,
@@ -210,7 +233,7 @@ const struct pl_simulated *pl_simulate(struct pl_figures *figures,
     }
     const enum pl_simulation_status status = run(&simulating);
     if (status == PL_NO_MEMORY) pl_out_of_memory(arena);
-    note_status(&work, status);
+    simulated->reason = reason_of(status);
     simulated->present = status == PL_SIMULATED;
     if (interval > 0) keep_moments(&work, &simulating.record, simulated);
   }
@@ -237,9 +260,13 @@ static bool same_texts(const char *const *one, size_t count, const char *const *
 
 bool pl_simulated_equal(const struct pl_simulated *one, const struct pl_simulated *other) {
   if (one->present != other->present) return false;
-  if (!one->present)
-    return same_texts(one->needs, one->need_count, other->needs, other->need_count) &&
-           same_texts(one->notes, one->note_count, other->notes, other->note_count);
+  if (!one->present) {
+    if (!same_texts(one->needs, one->need_count, other->needs, other->need_count) ||
+        !same_texts(one->notes, one->note_count, other->notes, other->note_count))
+      return false;
+    if (one->reason == NULL || other->reason == NULL) return one->reason == other->reason;
+    return strcmp(one->reason, other->reason) == 0;
+  }
   for (int i = 0; i < PL_RESULT_COUNT; i++) {
     const bool none = isnan(one->values[i]) && isnan(other->values[i]);
     if (!none && one->values[i] != other->values[i]) return false;

@@ -117,11 +117,12 @@ static void add_preloads(struct making *making, struct pl_dimension_varied *dime
 }
 
 static void add_ways(struct making *making, struct pl_dimension_varied *dimension) {
+  const int axle = dimension->axle == PL_REAR;
   dimension->ways = pl_alloc_array(making->arena, PL_MOST_OPTIONS, sizeof *dimension->ways);
   add_way(dimension, "");
   switch (dimension->kind) {
-  case PL_VARY_SPRING: add_parts(making, dimension, &making->box->springs); break;
-  case PL_VARY_PISTON: add_parts(making, dimension, &making->box->pistons); break;
+  case PL_VARY_SPRING: add_parts(making, dimension, &making->box->springs[axle]); break;
+  case PL_VARY_PISTON: add_parts(making, dimension, &making->box->pistons[axle]); break;
   case PL_VARY_OIL:
     add_parts(making, dimension, &making->box->oils);
     add_blends(making, dimension);
@@ -147,7 +148,7 @@ static const char *name_of_way(struct making *making, size_t number) {
   return name;
 }
 
-static void add_setup(struct making *making, struct pl_buffer *text, const char *name,
+static void add_setup(const struct making *making, struct pl_buffer *text, const char *name,
                       const char *lines) {
   pl_buffer_text(text, "setup ");
   pl_buffer_quoted(text, name);
@@ -373,6 +374,32 @@ const char *pl_chosen_lines(struct pl_arena *arena, const struct pl_space *space
   return pl_buffer_string(&out);
 }
 
+/// By the aim, and none that a setup of the file has.
+static const char *name_of_chosen(struct pl_arena *arena, const struct pl_space *space) {
+  const char *const aim = space->aim->name;
+  const char *const name =
+      pl_format(arena, "%s, %s", space->setup_name, aim[0] == '\0' ? "chosen" : aim);
+  const char *free = name;
+  for (int i = 2; pl_program_find(space->file, PL_BLOCK_SETUP, free) != NULL; i++)
+    free = pl_format(arena, "%s %d", name, i);
+  return free;
+}
+
+const char *pl_chosen_setup(struct pl_arena *arena, const struct pl_space *space,
+                            const struct pl_chosen *chosen) {
+  const struct making making = {.space = (struct pl_space *)space};
+  struct pl_buffer text = {.arena = arena};
+  add_setup(&making, &text, name_of_chosen(arena, space),
+            pl_chosen_lines(arena, space, chosen, "  "));
+  const char *const plain = pl_buffer_string(&text);
+  const struct pl_source *const source =
+      pl_source_of_bytes(arena, "", (const unsigned char *)plain, text.length);
+  const struct pl_tree *const tree =
+      pl_parse(arena, pl_names_new(arena), pl_diagnostics_new(arena), source);
+  const struct pl_tidied tidied = pl_tidy(arena, tree, PL_TIDY_KEEPS_ORDER);
+  return tidied.text == NULL ? plain : pl_copy_text(arena, tidied.text, tidied.length);
+}
+
 /// Does the setup as it is have a problem of that kind in the same words?
 static bool stands_before(const struct pl_diagnostics *problems, size_t count,
                           const struct pl_diagnostic *problem) {
@@ -395,6 +422,35 @@ static struct pl_diagnostics *check(struct pl_arena *arena, const struct pl_setu
   return own;
 }
 
+/// What is wrong with a setup of a combination and not with the one in hand.
+static void add_warnings(struct pl_made *made, const struct pl_diagnostics *problems,
+                         const struct pl_diagnostics *before) {
+  for (size_t i = 0; i < problems->count; i++) {
+    // That left and right become alike is seen from the change.
+    if (problems->items[i].code == PL_HIDES_NARROWER) continue;
+    if (!stands_before(before, before->count, &problems->items[i]))
+      made->warnings[made->warning_count++] = problems->items[i].message;
+  }
+}
+
+/// A box has a pair of each part: where changes put the same one at both axles, that is two.
+static void add_pairs(struct pl_arena *arena, const struct pl_space *space,
+                      const struct pl_chosen *chosen, const struct pl_setup *setup,
+                      struct pl_made *made) {
+  int changes[PL_VARY_COUNT] = {0};
+  for (size_t d = 0; d < space->count; d++)
+    changes[space->dimensions[d].kind] += chosen->ways[d] != 0;
+  for (int kind = PL_VARY_SPRING; kind <= PL_VARY_PISTON; kind++) {
+    const enum pl_setting setting = pl_varied_rows[kind].setting;
+    const struct pl_value *const front = &pl_setup_get(setup, setting, PL_FRONT_LEFT)->value;
+    const struct pl_value *const rear = &pl_setup_get(setup, setting, PL_REAR_LEFT)->value;
+    if (changes[kind] < PL_AXLES || !pl_value_equal(front, rear)) continue;
+    made->warnings[made->warning_count++] =
+        pl_format(arena, "Front and rear both get the %s %s: that takes two pairs.",
+                  pl_settings[setting].key, pl_value_text(arena, front));
+  }
+}
+
 struct pl_made *pl_make_chosen(struct pl_arena *arena, const struct pl_space *space,
                                const struct pl_chosen *chosen, size_t count) {
   struct pl_made *const made = pl_alloc_array(arena, count, sizeof *made);
@@ -411,13 +467,10 @@ struct pl_made *pl_make_chosen(struct pl_arena *arena, const struct pl_space *sp
     const struct pl_setup *const setup = pl_program_setup(program, name);
     const struct pl_diagnostics *const problems = check(arena, setup);
     made[i].figures = pl_figures_brief(setup);
-    made[i].warnings = pl_alloc_array(arena, problems->count, sizeof *made[i].warnings);
-    for (size_t j = 0; j < problems->count; j++) {
-      // That left and right become alike is seen from the change.
-      if (problems->items[j].code == PL_HIDES_NARROWER) continue;
-      if (!stands_before(before, before->count, &problems->items[j]))
-        made[i].warnings[made[i].warning_count++] = problems->items[j].message;
-    }
+    made[i].warnings =
+        pl_alloc_array(arena, problems->count + PL_VARY_COUNT, sizeof *made[i].warnings);
+    add_warnings(&made[i], problems, before);
+    add_pairs(arena, space, &chosen[i], setup, &made[i]);
   }
   return made;
 }

@@ -16,7 +16,7 @@ struct search {
 static void note_block(void *context, const struct pl_block *block, bool in_main) {
   struct search *const search = context;
   if (!in_main) return;
-  const struct pl_node *const base = block->node->bases;
+  const struct pl_node *const base = pl_bases(block->node);
   if (base != NULL && strcmp(base->name, block->name) != 0)
     pl_map_set(search->bases, base->name, (void *)block);
   search->blocks = pl_grow(search->program->arena, search->blocks, search->count,
@@ -33,7 +33,7 @@ static bool chain_is_broken(const struct search *search) {
   bool all_are_bases = true;
   for (size_t i = 0; i < search->count; i++) {
     const struct pl_block *const block = search->blocks[i];
-    const struct pl_node *const base = block->node->bases;
+    const struct pl_node *const base = pl_bases(block->node);
     if (base != NULL && pl_program_find(search->program, block->kind, base->name) == NULL)
       return true;
     if (!is_base_of_other(search, block)) all_are_bases = false;

@@ -29,7 +29,7 @@ static void report_circle(const struct layered *layered, const struct layer *lay
   for (size_t i = 0; i <= count; i++)
     pl_buffer_format(&words, "%s\"%s\"", i == 0 ? "" : " from ",
                      layers[(first + i) % count].block->name);
-  pl_report(layered->problems, PL_FROM_CIRCLE, layers[first].block->node->bases->span,
+  pl_report(layered->problems, PL_FROM_CIRCLE, pl_bases(layers[first].block->node)->span,
             PL_WORDS(pl_buffer_string(&words)));
 }
 
@@ -56,7 +56,7 @@ static void follow_bases(const struct layered *layered, const struct pl_block *b
   chain->count = 0;
   while (block != NULL) {
     chain->layers[chain->count++] = (struct layer){block};
-    const struct pl_node *const base = block->node->bases;
+    const struct pl_node *const base = pl_bases(block->node);
     if (base == NULL) return;
     layered->program->names_asked++;
     if (chain->count > PL_MOST_BASES) {
@@ -113,6 +113,10 @@ static bool is_setup(const struct layered *layered) {
   return layered->kind == PL_BLOCK_SETUP;
 }
 
+bool has_scopes(const struct layered *layered) {
+  return is_setup(layered) || layered->kind == PL_BLOCK_BOX;
+}
+
 static const struct pl_block *block_of(const struct collector *collector) {
   return collector->layered->layers[collector->layer].block;
 }
@@ -135,9 +139,10 @@ static bool is_given_twice(const struct collector *collector, enum pl_setting se
   struct newest *const newest =
       &program->newest[(size_t)setting * WRITTEN_COUNT + own_scope(collector->scope)];
   if (newest->layer == collector->count && action == PL_SET) {
-    struct pl_diagnostic *const problem = pl_report(
-        collector->layered->problems, PL_SETTING_TWICE, node->name_span, PL_WORDS(node->name));
-    pl_relate(problem, newest->node->name_span, "it is given here already");
+    struct pl_diagnostic *const problem =
+        pl_report(collector->layered->problems, PL_SETTING_TWICE, pl_name_span(node),
+                  PL_WORDS(node->name));
+    pl_relate(problem, pl_name_span(newest->node), "it is given here already");
     return true;
   }
   *newest = (struct newest){node, collector->count};
@@ -154,7 +159,7 @@ static void note(struct collector *collector, enum pl_setting setting,
   const struct assignment *const last = layered->last[which];
   const size_t number = last == NULL ? 1 : last->number + 1;
   if (number > PL_MOST_CHANGES) {
-    pl_report(layered->problems, PL_TOO_MANY_CHANGES, node->name_span,
+    pl_report(layered->problems, PL_TOO_MANY_CHANGES, pl_name_span(node),
               PL_WORDS(pl_format(program_of(collector)->arena, "%d", PL_MOST_CHANGES),
                        pl_settings[setting].key));
     layered->is_overfull = true;
@@ -181,12 +186,17 @@ static bool scope_fits(struct collector *collector, enum pl_setting setting,
   const enum written_scope written = collector->scope;
   const bool axle_or_wider = written <= WRITTEN_REAR;
   if (scope == PL_SCOPE_CAR && written != WRITTEN_TOP) {
-    pl_report(collector->layered->problems, PL_BELONGS_TO_CAR, node->name_span,
+    pl_report(collector->layered->problems, PL_BELONGS_TO_CAR, pl_name_span(node),
+              PL_WORDS(pl_settings[setting].key, written_scope_names[written]));
+    return false;
+  }
+  if (scope == PL_SCOPE_PART && written != WRITTEN_TOP) {
+    pl_report(collector->layered->problems, PL_BELONGS_TO_BOX, pl_name_span(node),
               PL_WORDS(pl_settings[setting].key, written_scope_names[written]));
     return false;
   }
   if (scope == PL_SCOPE_AXLE && !axle_or_wider) {
-    pl_report(collector->layered->problems, PL_BELONGS_TO_AXLE, node->name_span,
+    pl_report(collector->layered->problems, PL_BELONGS_TO_AXLE, pl_name_span(node),
               PL_WORDS(pl_settings[setting].key, written_scope_names[written]));
     return false;
   }
@@ -209,8 +219,8 @@ static void report_number_as_key(const struct collector *collector,
       : collector->layered->kind == PL_BLOCK_MEETING
           ? "an entry is a block, as in entry 7 { driver = \"…\" }"
           : "holes stand in a block, as in shock-top { 1 = (31 mm, 58 mm) }";
-  pl_report(collector->layered->problems, PL_NUMBER_AS_KEY, node->name_span,
-            PL_WORDS(pl_span_text(program_of(collector)->arena, node->name_span), mend));
+  pl_report(collector->layered->problems, PL_NUMBER_AS_KEY, pl_name_span(node),
+            PL_WORDS(pl_span_text(program_of(collector)->arena, pl_name_span(node)), mend));
 }
 
 /// Of a meeting, an entry or a box: kinds with few keys, which a message can list.
@@ -220,7 +230,7 @@ static bool has_few_keys(enum pl_block_kind kind) {
 
 /// A key that is like none of a block that has few.
 static void report_far_key(const struct collector *collector, const struct pl_node *node) {
-  pl_report(collector->layered->problems, PL_TEMPLATE_KEY_FAR, node->name_span,
+  pl_report(collector->layered->problems, PL_TEMPLATE_KEY_FAR, pl_name_span(node),
             PL_WORDS(block_words(collector), node->name,
                      key_words(program_of(collector)->arena, collector->layered->kind)));
 }
@@ -243,7 +253,7 @@ static bool report_part_key(const struct collector *collector, const struct pl_n
   if (setting == PL_SETTING_COUNT || pl_settings[setting].type != PL_TYPE_PART) return false;
   const char *const kind = pl_settings[setting].of;
   if (pl_setting_of(point + 1, pl_block_kind_of(kind)) == PL_SETTING_COUNT) return false;
-  pl_report(collector->layered->problems, PL_PART_KEY, node->name_span,
+  pl_report(collector->layered->problems, PL_PART_KEY, pl_name_span(node),
             PL_WORDS(block_words(collector), node->name, kind, point + 1, key));
   return true;
 }
@@ -254,12 +264,12 @@ static void report_unknown_key(const struct collector *collector, const struct p
   struct pl_diagnostics *const problems = collector->layered->problems;
   if (pl_diagnostics_full(problems, node->span.source)) return;
   const char *const point = strchr(node->name, '.');
-  if (point != NULL && is_setup(collector->layered) &&
+  if (point != NULL && has_scopes(collector->layered) &&
       pl_setting_of(point + 1, kind) != PL_SETTING_COUNT) {
     struct pl_arena *const arena = program_of(collector)->arena;
     const char *const scope = pl_copy_text(arena, node->name, (size_t)(point - node->name));
     if (written_scope_of(scope) != WRITTEN_COUNT) {
-      pl_report(problems, PL_SCOPE_AS_KEY, node->name_span,
+      pl_report(problems, PL_SCOPE_AS_KEY, pl_name_span(node),
                 PL_WORDS(node->name, scope, point + 1));
       return;
     }
@@ -270,7 +280,7 @@ static void report_unknown_key(const struct collector *collector, const struct p
                        strcmp(node->name, "measure") == 0 ||
                        strcmp(node->name, "applies-to") == 0;
   if (of_rule) {
-    pl_report(problems, PL_KEY_OF_OTHER_BLOCK, node->name_span,
+    pl_report(problems, PL_KEY_OF_OTHER_BLOCK, pl_name_span(node),
               PL_WORDS(block_words(collector), node->name,
                        strcmp(node->name, "applies-to") == 0 ? "a set of rules" : "a rule"));
     return;
@@ -282,7 +292,7 @@ static void report_unknown_key(const struct collector *collector, const struct p
   const enum pl_block_kind owner =
       near == NULL ? owner_of_key(node->name, kind) : PL_BLOCK_KIND_COUNT;
   if (owner != PL_BLOCK_KIND_COUNT) {
-    pl_report(problems, PL_KEY_OF_OTHER_BLOCK, node->name_span,
+    pl_report(problems, PL_KEY_OF_OTHER_BLOCK, pl_name_span(node),
               PL_WORDS(block_words(collector), node->name,
                        kind_words(program_of(collector)->arena, owner)));
     return;
@@ -290,7 +300,7 @@ static void report_unknown_key(const struct collector *collector, const struct p
   if (near == NULL && kind == PL_BLOCK_ENTRY && node->children->kind == PL_NODE_NUMBER) {
     // What an entry says of itself is words.
     pl_report(
-        problems, PL_ENTRY_MEASURED, node->name_span,
+        problems, PL_ENTRY_MEASURED, pl_name_span(node),
         PL_WORDS(node->name, pl_span_text(program_of(collector)->arena, node->children->span)));
     return;
   }
@@ -299,7 +309,7 @@ static void report_unknown_key(const struct collector *collector, const struct p
     return;
   }
   const bool extra = near == NULL && is_setup(collector->layered);
-  pl_report(problems, extra ? PL_UNKNOWN_KEY_FAR : PL_UNKNOWN_KEY, node->name_span,
+  pl_report(problems, extra ? PL_UNKNOWN_KEY_FAR : PL_UNKNOWN_KEY, pl_name_span(node),
             PL_WORDS(block_words(collector), node->name, near));
 }
 
@@ -311,7 +321,7 @@ static void collect_property(struct collector *collector, const struct pl_node *
     return;
   }
   if (node->key_kind == PL_NODE_TEXT) {
-    pl_report(problems, PL_TEXT_AS_KEY, node->name_span, PL_WORDS(node->name));
+    pl_report(problems, PL_TEXT_AS_KEY, pl_name_span(node), PL_WORDS(node->name));
     return;
   }
   const enum pl_setting setting = setting_meant(collector, node);
@@ -331,7 +341,7 @@ static void collect_items(struct collector *collector, const struct pl_node *ite
 static void collect_scope(struct collector *collector, enum written_scope scope,
                           const struct pl_node *node) {
   if (collector->scope != WRITTEN_TOP) {
-    pl_report(collector->layered->problems, PL_SCOPE_IN_SCOPE, node->name_span,
+    pl_report(collector->layered->problems, PL_SCOPE_IN_SCOPE, pl_name_span(node),
               PL_WORDS(node->name, written_scope_names[collector->scope]));
     return;
   }
@@ -349,7 +359,7 @@ static bool collect_setup_block(struct collector *collector, const struct pl_nod
   }
   if (strcmp(node->name, "ballast") == 0) {
     if (collector->scope != WRITTEN_TOP)
-      pl_report(layered->problems, PL_BELONGS_TO_CAR, node->name_span,
+      pl_report(layered->problems, PL_BELONGS_TO_CAR, pl_name_span(node),
                 PL_WORDS("ballast", written_scope_names[collector->scope]));
     else
       collect_ballast(layered->setup, collector->layer, node);
@@ -378,18 +388,21 @@ static void report_unknown_block(struct collector *collector, const struct pl_no
       "all",        "front",       "rear",         "left",       "right",
       "front-left", "front-right", "rear-left",    "rear-right", "extra",
       "ballast",    "shock-top",   "shock-bottom", "link-inner", "link-outer"};
+  static const char *const in_box[] = {"all", "front", "rear"};
   static const char *const in_damper[] = {"seal"};
   static const char *const in_meeting[] = {"entry"};
   static const char *const in_entry[] = {"measured"};
   const char *near = NULL;
   if (pl_setting_of(node->name, collector->layered->kind) != PL_SETTING_COUNT) {
     const bool scoped = is_setup(collector->layered) && collector->scope == WRITTEN_TOP;
-    pl_report(collector->layered->problems, PL_SETTING_AS_BLOCK, node->name_span,
+    pl_report(collector->layered->problems, PL_SETTING_AS_BLOCK, pl_name_span(node),
               PL_WORDS(node->name, scoped ? "front { " : "", scoped ? " }" : ""));
     return;
   }
   if (is_setup(collector->layered))
     near = pl_nearest(node->name, in_setup, sizeof in_setup / sizeof in_setup[0]);
+  else if (collector->layered->kind == PL_BLOCK_BOX)
+    near = pl_nearest(node->name, in_box, sizeof in_box / sizeof in_box[0]);
   else if (collector->layered->kind == PL_BLOCK_DAMPER)
     near = pl_nearest(node->name, in_damper, 1);
   else if (collector->layered->kind == PL_BLOCK_MEETING)
@@ -398,10 +411,10 @@ static void report_unknown_block(struct collector *collector, const struct pl_no
     near = pl_nearest(node->name, in_entry, 1);
   const char *const home = home_of_block(node->name);
   if (home != NULL)
-    pl_report(collector->layered->problems, PL_RULE_OUTSIDE, node->name_span,
+    pl_report(collector->layered->problems, PL_RULE_OUTSIDE, pl_name_span(node),
               PL_WORDS(block_words(collector), node->name, home));
   else
-    pl_report(collector->layered->problems, PL_UNKNOWN_BLOCK, node->name_span,
+    pl_report(collector->layered->problems, PL_UNKNOWN_BLOCK, pl_name_span(node),
               PL_WORDS(block_words(collector), node->name, near));
 }
 
@@ -415,23 +428,23 @@ static bool is_of_meeting(const struct collector *collector, const struct pl_nod
 static void collect_block(struct collector *collector, const struct pl_node *node) {
   if (is_of_meeting(collector, node)) return;
   const bool is_kind = pl_block_kind_of(node->name) != PL_BLOCK_KIND_COUNT;
-  if (is_kind && node->titles != NULL) {
+  if (is_kind && pl_titles(node) != NULL) {
     const struct pl_block *const outer = block_of(collector);
-    pl_report(collector->layered->problems, PL_BLOCK_INSIDE, node->name_span,
+    pl_report(collector->layered->problems, PL_BLOCK_INSIDE, pl_name_span(node),
               PL_WORDS(node->name, pl_block_kind_name(outer->kind), outer->name));
     return;
   }
   const enum written_scope scope = written_scope_of(node->name);
   const bool seal = collector->layered->kind == PL_BLOCK_DAMPER &&
                     collector->prefix[0] == '\0' && strcmp(node->name, "seal") == 0;
-  if (node->bases != NULL)
-    pl_report(collector->layered->problems, PL_FROM_INSIDE, node->bases->span, PL_NO_WORDS);
+  if (pl_bases(node) != NULL)
+    pl_report(collector->layered->problems, PL_FROM_INSIDE, pl_bases(node)->span, PL_NO_WORDS);
   const bool may_have_title =
       strcmp(node->name, "ballast") == 0 || collector->layered->kind == PL_BLOCK_MEETING;
-  if (node->titles != NULL && !may_have_title && home_of_block(node->name) == NULL)
-    pl_report(collector->layered->problems, PL_TITLE_INSIDE, node->titles->span,
+  if (pl_titles(node) != NULL && !may_have_title && home_of_block(node->name) == NULL)
+    pl_report(collector->layered->problems, PL_TITLE_INSIDE, pl_titles(node)->span,
               PL_WORDS(node->name));
-  if (is_setup(collector->layered) && scope != WRITTEN_COUNT) {
+  if (has_scopes(collector->layered) && scope != WRITTEN_COUNT) {
     collect_scope(collector, scope, node);
   } else if (seal) {
     struct collector inner = *collector;
@@ -449,7 +462,7 @@ static void collect_items(struct collector *collector, const struct pl_node *ite
     case PL_NODE_PROPERTY: collect_property(collector, node); break;
     case PL_NODE_BLOCK: collect_block(collector, node); break;
     case PL_NODE_LET:
-      pl_report(collector->layered->problems, PL_LET_INSIDE, node->name_span,
+      pl_report(collector->layered->problems, PL_LET_INSIDE, pl_name_span(node),
                 PL_WORDS(node->name));
       break;
     case PL_NODE_INCLUDE:

@@ -288,7 +288,7 @@ struct pl_value evaluate_holes(struct evaluator *evaluator, const struct pl_node
                           item->number == floor(item->number) &&
                           fabs(item->number) <= PL_MOST_HOLES;
     if (!numbered || item->action != PL_SET) {
-      pl_report(evaluator->problems, PL_HOLE_NUMBER, item->name_span, PL_NO_WORDS);
+      pl_report(evaluator->problems, PL_HOLE_NUMBER, pl_name_span(item), PL_NO_WORDS);
       continue;
     }
     const struct pl_value point = evaluate(evaluator, item->children);
@@ -302,7 +302,7 @@ struct pl_value evaluate_holes(struct evaluator *evaluator, const struct pl_node
     }
     bool *const is_taken = &taken[PL_MOST_HOLES + (int)item->number];
     if (*is_taken) {
-      pl_report(evaluator->problems, PL_SETTING_TWICE, item->name_span,
+      pl_report(evaluator->problems, PL_SETTING_TWICE, pl_name_span(item),
                 PL_WORDS(key_text_shown(evaluator, item)));
       continue;
     }

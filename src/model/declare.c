@@ -15,7 +15,7 @@ static const char *all_words(struct pl_arena *arena, const char *const *kinds) {
 
 bool is_on_one_line(struct pl_diagnostics *problems, const struct pl_node *name) {
   if (strpbrk(name->name, "\n\t") == NULL) return true;
-  pl_report(problems, PL_NAME_WITH_LINES, name->name_span, PL_NO_WORDS);
+  pl_report(problems, PL_NAME_WITH_LINES, pl_name_span(name), PL_NO_WORDS);
   return false;
 }
 
@@ -27,31 +27,31 @@ static void declare_block(struct pl_arena *arena, struct file *file, const struc
     for (int i = 0; i < PL_BLOCK_KIND_COUNT; i++)
       kinds[i] = pl_block_kind_name((enum pl_block_kind)i);
     if (strcmp(node->name, "rule") == 0 || strcmp(node->name, "entry") == 0) {
-      pl_report(file->problems, PL_BLOCK_NEEDS_HOME, node->name_span,
+      pl_report(file->problems, PL_BLOCK_NEEDS_HOME, pl_name_span(node),
                 PL_WORDS(node->name, node->name[0] == 'r' ? "a set of rules" : "a meeting",
                          node->name[0] == 'r' ? "rules" : "meeting"));
       return;
     }
     const char *const near = pl_nearest(node->name, kinds, PL_BLOCK_KIND_COUNT);
     pl_report(file->problems, near == NULL ? PL_UNKNOWN_KIND_FAR : PL_UNKNOWN_KIND,
-              node->name_span,
+              pl_name_span(node),
               PL_WORDS(node->name, near == NULL ? all_words(arena, kinds) : near));
     return;
   }
-  const bool may_lack_name = kind == PL_BLOCK_AIM && node->titles == NULL;
-  if (!may_lack_name && (node->titles == NULL || node->titles->kind != PL_NODE_TEXT)) {
-    pl_report(file->problems, PL_BLOCK_NEEDS_NAME, node->name_span, PL_WORDS(node->name));
+  const bool may_lack_name = kind == PL_BLOCK_AIM && pl_titles(node) == NULL;
+  if (!may_lack_name && (pl_titles(node) == NULL || pl_titles(node)->kind != PL_NODE_TEXT)) {
+    pl_report(file->problems, PL_BLOCK_NEEDS_NAME, pl_name_span(node), PL_WORDS(node->name));
     return;
   }
-  if (!may_lack_name) is_on_one_line(file->problems, node->titles);
-  if (!may_lack_name && node->titles->next != NULL)
-    pl_report(file->problems, PL_ONE_NAME, node->titles->next->span, PL_WORDS(node->name));
-  if (node->condition != NULL)
-    pl_report(file->problems, PL_CONDITION_OUTSIDE_RULE, node->condition->span, PL_NO_WORDS);
+  if (!may_lack_name) is_on_one_line(file->problems, pl_titles(node));
+  if (!may_lack_name && pl_titles(node)->next != NULL)
+    pl_report(file->problems, PL_ONE_NAME, pl_titles(node)->next->span, PL_WORDS(node->name));
+  if (pl_condition(node) != NULL)
+    pl_report(file->problems, PL_CONDITION_OUTSIDE_RULE, pl_condition(node)->span, PL_NO_WORDS);
   file->blocks =
       pl_grow(arena, file->blocks, file->block_count, capacity, sizeof *file->blocks);
   file->blocks[file->block_count++] =
-      (struct pl_block){kind, may_lack_name ? "" : node->titles->name, node, file->source};
+      (struct pl_block){kind, may_lack_name ? "" : pl_titles(node)->name, node, file->source};
 }
 
 static void declare_let(struct pl_arena *arena, struct file *file, const struct pl_node *node,
@@ -75,14 +75,14 @@ static void declare_inner_lets(struct pl_arena *arena, struct file *file,
 static void map_blocks(struct pl_arena *arena, struct file *file) {
   for (size_t i = 0; i < file->block_count; i++) {
     struct pl_block *const block = &file->blocks[i];
-    if (block->node->titles == NULL) continue; // nobody can name it
+    if (pl_titles(block->node) == NULL) continue; // nobody can name it
     if (file->by_name[block->kind] == NULL) file->by_name[block->kind] = pl_map_new(arena);
     const struct pl_block *const other = pl_map_get(file->by_name[block->kind], block->name);
     if (other != NULL) {
       struct pl_diagnostic *const problem =
-          pl_report(file->problems, PL_NAME_TWICE, block->node->titles->span,
+          pl_report(file->problems, PL_NAME_TWICE, pl_titles(block->node)->span,
                     PL_WORDS(pl_block_kind_name(block->kind), block->name));
-      pl_relate(problem, other->node->titles->span, "the other one is here");
+      pl_relate(problem, pl_titles(other->node)->span, "the other one is here");
       continue;
     }
     pl_map_set(file->by_name[block->kind], block->name, block);
@@ -101,7 +101,7 @@ void declare_file(struct pl_arena *arena, struct file *file) {
     case PL_NODE_LET: declare_let(arena, file, node, &let_capacity); break;
     case PL_NODE_PROPERTY:
       pl_report(file->problems, PL_PROPERTY_OUTSIDE, node->span,
-                PL_WORDS(pl_span_text(arena, node->name_span)));
+                PL_WORDS(pl_span_text(arena, pl_name_span(node))));
       break;
     default: break;
     }
@@ -117,9 +117,9 @@ static void join_lets(struct pl_program *program, const struct file *file) {
     const struct let *const let = &file->lets[i];
     const struct let_value *const other = pl_map_get(program->lets, let->name);
     if (other != NULL) {
-      struct pl_diagnostic *const problem =
-          pl_report(program->problems, PL_LET_TWICE, let->node->name_span, PL_WORDS(let->name));
-      pl_relate(problem, other->let->node->name_span, "the other one is here");
+      struct pl_diagnostic *const problem = pl_report(
+          program->problems, PL_LET_TWICE, pl_name_span(let->node), PL_WORDS(let->name));
+      pl_relate(problem, pl_name_span(other->let->node), "the other one is here");
       continue;
     }
     struct let_value *const value = pl_alloc(program->arena, sizeof *value);
@@ -133,14 +133,14 @@ static void find_twins(struct pl_program *program, size_t at) {
   const struct file *const file = program->files[at];
   for (size_t i = 0; i < file->block_count; i++) {
     const struct pl_block *const block = &file->blocks[i];
-    for (size_t j = 0; block->node->titles != NULL && j < at; j++) {
+    for (size_t j = 0; pl_titles(block->node) != NULL && j < at; j++) {
       const struct pl_map *const map = program->files[j]->by_name[block->kind];
       const struct pl_block *const other = map == NULL ? NULL : pl_map_get(map, block->name);
       if (other == NULL) continue;
       struct pl_diagnostic *const problem =
-          pl_report(program->problems, PL_NAME_TWICE, block->node->titles->span,
+          pl_report(program->problems, PL_NAME_TWICE, pl_titles(block->node)->span,
                     PL_WORDS(pl_block_kind_name(block->kind), block->name));
-      pl_relate(problem, other->node->titles->span, "the other one is here");
+      pl_relate(problem, pl_titles(other->node)->span, "the other one is here");
       break;
     }
   }

@@ -201,7 +201,7 @@ static struct pl_value evaluate_one_way(struct evaluator *evaluator,
     ports.one_way = PL_ONE_WAY_REBOUND;
   } else {
     static const char *const ways[] = {"compression", "rebound"};
-    pl_report(evaluator->problems, PL_ONE_WAY_WORD, node->name_span,
+    pl_report(evaluator->problems, PL_ONE_WAY_WORD, pl_name_span(node),
               PL_WORDS(node->name, pl_nearest(node->name, ways, 2)));
     return value_none();
   }

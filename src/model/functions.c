@@ -148,7 +148,7 @@ struct pl_value call_function(struct evaluator *evaluator, const struct pl_node 
   if (which == FUNCTION_COUNT) {
     const char *names[sizeof functions / sizeof functions[0]];
     for (size_t i = 0; i < FUNCTION_COUNT; i++) names[i] = functions[i].name;
-    pl_report(evaluator->problems, PL_UNKNOWN_FUNCTION, call->name_span,
+    pl_report(evaluator->problems, PL_UNKNOWN_FUNCTION, pl_name_span(call),
               PL_WORDS(call->name, pl_nearest(call->name, names, FUNCTION_COUNT)));
     return value_none();
   }

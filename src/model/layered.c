@@ -51,7 +51,7 @@ static void report_nothing(const struct resolving *resolving,
   const bool nowhere = layered->given[resolving->setting - layered->first] == assignment;
   const char *const who = pl_format(layered->program->arena, nowhere ? "`%s`" : "`%s` of %s",
                                     key, pl_place_name(resolving->place));
-  pl_report(layered->problems, PL_NOTHING_TO_CHANGE, assignment->node->name_span,
+  pl_report(layered->problems, PL_NOTHING_TO_CHANGE, pl_name_span(assignment->node),
             PL_WORDS(key, pl_operator_sign(assignment->action), who));
 }
 
@@ -110,10 +110,10 @@ static void warn_if_hidden(const struct resolving *resolving, const struct assig
   struct pl_arena *const arena = resolving->layered->program->arena;
   const char *const hidden = scope_words(resolving, before);
   struct pl_diagnostic *const problem =
-      pl_report(resolving->layered->problems, PL_HIDES_NARROWER, set->node->name_span,
+      pl_report(resolving->layered->problems, PL_HIDES_NARROWER, pl_name_span(set->node),
                 PL_WORDS(set->node->name, scope_words(resolving, set), hidden,
                          pl_value_text(arena, value)));
-  pl_relate(problem, before->node->name_span,
+  pl_relate(problem, pl_name_span(before->node),
             pl_format(resolving->layered->problems->arena, "`%s` gives it here, in \"%s\"",
                       hidden, resolving->layered->layers[before->layer].block->name));
 }
@@ -199,13 +199,13 @@ static bool axle_and_side_agree(const struct resolving *resolving, struct assign
   if (pl_value_equal(&by_axle, &by_side)) return true;
   struct pl_arena *const arena = resolving->layered->program->arena;
   struct pl_diagnostic *const problem =
-      pl_report(resolving->layered->problems, PL_AXLE_OR_SIDE, side->node->name_span,
+      pl_report(resolving->layered->problems, PL_AXLE_OR_SIDE, pl_name_span(side->node),
                 PL_WORDS(side->node->name, pl_place_name(resolving->place),
                          pl_format(arena, "%s (%s)", written_scope_names[axle->scope],
                                    pl_value_text(arena, &by_axle)),
                          pl_format(arena, "%s (%s)", written_scope_names[side->scope],
                                    pl_value_text(arena, &by_side))));
-  pl_relate(problem, axle->node->name_span, "the axle's value is here");
+  pl_relate(problem, pl_name_span(axle->node), "the axle's value is here");
   return false;
 }
 
@@ -259,10 +259,14 @@ static void resolve(struct resolving *resolving, struct assignment *first) {
 
 const struct pl_resolved *layered_get(struct layered *layered, enum pl_setting setting,
                                       enum pl_place place) {
-  const size_t slot = (size_t)(setting - layered->first) * PL_PLACE_COUNT + place;
+  // A part is the same at every place, and a shelf may have thousands of them.
+  const bool by_place = has_scopes(layered);
+  const size_t places = by_place ? PL_PLACE_COUNT : 1;
+  const size_t slot =
+      (size_t)(setting - layered->first) * places + (by_place ? (size_t)place : 0);
   struct pl_arena *const arena = layered->program->arena;
   if (layered->values == NULL) {
-    const size_t slots = layered->count * PL_PLACE_COUNT;
+    const size_t slots = layered->count * places;
     layered->values = pl_alloc_array(arena, slots, sizeof *layered->values);
     layered->busy = pl_alloc_array(arena, slots, sizeof *layered->busy);
   }
@@ -270,7 +274,7 @@ const struct pl_resolved *layered_get(struct layered *layered, enum pl_setting s
   struct pl_resolved *const resolved = pl_alloc(arena, sizeof *resolved);
   struct assignment *const first = layered->given[setting - layered->first];
   if (layered->busy[slot]) {
-    pl_report(layered->problems, PL_CIRCLE, first->node->name_span,
+    pl_report(layered->problems, PL_CIRCLE, pl_name_span(first->node),
               PL_WORDS(first->node->name));
     resolved->given = true; // and found wrong
     return resolved;

@@ -239,7 +239,7 @@ static enum pl_file_status included_file(struct pl_program *program, const char 
 
 static void include(struct pl_program *program, struct file *from, const struct pl_node *node) {
   if (node->name[0] == '/') {
-    pl_report(program->problems, PL_INCLUDE_ABSOLUTE, node->name_span, PL_WORDS(node->name));
+    pl_report(program->problems, PL_INCLUDE_ABSOLUTE, pl_name_span(node), PL_WORDS(node->name));
     return;
   }
   const char *real_path = NULL;
@@ -253,11 +253,11 @@ static void include(struct pl_program *program, struct file *from, const struct 
   if (status != PL_FILE_OK) {
     const bool strays = program->of_entry && status == PL_FILE_OUTSIDE;
     pl_report(program->problems, strays ? PL_ENTRY_OUTSIDE : code_of_status(status),
-              node->name_span, PL_WORDS(node->name, pl_file_reason(status)));
+              pl_name_span(node), PL_WORDS(node->name, pl_file_reason(status)));
     return;
   }
   if (program->file_count > PL_MOST_INCLUDES) {
-    pl_report(program->problems, PL_TOO_MANY_INCLUDES, node->name_span,
+    pl_report(program->problems, PL_TOO_MANY_INCLUDES, pl_name_span(node),
               PL_WORDS(pl_format(program->arena, "%d", PL_MOST_INCLUDES)));
     return;
   }

@@ -23,7 +23,7 @@ static struct pl_value value_of_let(struct evaluator *evaluator, struct let_valu
   if (use->span.source == node->span.source && use->span.start < node->span.start) {
     struct pl_diagnostic *const problem =
         pl_report(evaluator->problems, PL_USED_BEFORE, use->span, PL_WORDS(use->name));
-    pl_relate(problem, node->name_span, "it is given here");
+    pl_relate(problem, pl_name_span(node), "it is given here");
     return value_none();
   }
   if (let->state == LET_BUSY) {

@@ -75,7 +75,7 @@ static void join_layer(struct draft *draft, const struct layered *meeting, size_
     struct drafted *const one = drafted_of(draft, number);
     if (one->layer_count > 0 && one->meeting == layer) continue;
     one->meeting = layer;
-    one->entry.span = node->titles->span;
+    one->entry.span = pl_titles(node)->span;
     if (measured_of(node) != NULL) one->entry.measured = measured_of(node);
     one->layers = pl_grow(arena, one->layers, one->layer_count, &one->layer_capacity,
                           sizeof *one->layers);
@@ -170,7 +170,7 @@ static struct pl_meeting *meeting_of_block(struct pl_program *program,
   collect_assignments(&layered);
   struct pl_meeting *const meeting = pl_alloc(program->arena, sizeof *meeting);
   meeting->name = block->name;
-  meeting->span = block->node->titles->span;
+  meeting->span = pl_titles(block->node)->span;
   meeting->date = text_of(&layered, PL_SETTING_MEETING_DATE);
   meeting->track_name = text_of(&layered, PL_SETTING_MEETING_TRACK_NAME);
   meeting->event = text_of(&layered, PL_SETTING_MEETING_EVENT);

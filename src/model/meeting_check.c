@@ -13,7 +13,8 @@
 
 // ---------------------------------------------------------------- values
 
-struct pl_value meeting_value(struct layered *layered, enum pl_setting setting) {
+struct pl_value value_at_place(struct layered *layered, enum pl_setting setting,
+                               enum pl_place place) {
   const bool list = pl_settings[setting].type == PL_TYPE_TEXTS;
   const struct assignment *at = layered->given[setting - layered->first];
   for (; at != NULL; at = at->next) {
@@ -22,7 +23,11 @@ struct pl_value meeting_value(struct layered *layered, enum pl_setting setting) 
           layered->problems, PL_CANNOT_CHANGE, at->node->span,
           PL_WORDS(at->node->name, pl_operator_sign(at->action), list ? "a list" : "a text"));
   }
-  return layered_get(layered, setting, PL_CAR)->value;
+  return layered_get(layered, setting, place)->value;
+}
+
+struct pl_value meeting_value(struct layered *layered, enum pl_setting setting) {
+  return value_at_place(layered, setting, PL_CAR);
 }
 
 /// Works out what one layer says.
@@ -62,18 +67,19 @@ static void check_property(struct measured *measured, enum written_scope scope,
     return;
   }
   struct pl_diagnostic *const problem = pl_report(measured->program->problems, PL_SETTING_TWICE,
-                                                  node->name_span, PL_WORDS(node->name));
-  pl_relate(problem, other->name_span, "it is given here already");
+                                                  pl_name_span(node), PL_WORDS(node->name));
+  pl_relate(problem, pl_name_span(other), "it is given here already");
 }
 
 /// What may not stand between the kind of a block and its brace.
 static void check_head(struct pl_program *program, const struct pl_node *block, bool titled) {
-  if (block->titles != NULL && !titled)
-    pl_report(program->problems, PL_TITLE_INSIDE, block->titles->span, PL_WORDS(block->name));
-  if (block->bases != NULL)
-    pl_report(program->problems, PL_FROM_INSIDE, block->bases->span, PL_NO_WORDS);
-  if (block->condition != NULL)
-    pl_report(program->problems, PL_CONDITION_OUTSIDE_RULE, block->condition->span,
+  if (pl_titles(block) != NULL && !titled)
+    pl_report(program->problems, PL_TITLE_INSIDE, pl_titles(block)->span,
+              PL_WORDS(block->name));
+  if (pl_bases(block) != NULL)
+    pl_report(program->problems, PL_FROM_INSIDE, pl_bases(block)->span, PL_NO_WORDS);
+  if (pl_condition(block) != NULL)
+    pl_report(program->problems, PL_CONDITION_OUTSIDE_RULE, pl_condition(block)->span,
               PL_NO_WORDS);
 }
 
@@ -82,7 +88,7 @@ static void check_scope(struct measured *measured, enum written_scope outer,
   struct pl_diagnostics *const problems = measured->program->problems;
   const enum written_scope scope = written_scope_of(node->name);
   if (scope == WRITTEN_COUNT) {
-    pl_report(problems, PL_UNKNOWN_BLOCK, node->name_span,
+    pl_report(problems, PL_UNKNOWN_BLOCK, pl_name_span(node),
               PL_WORDS("`measured`", node->name,
                        pl_nearest(node->name, &written_scope_names[WRITTEN_ALL],
                                   WRITTEN_COUNT - WRITTEN_ALL)));
@@ -90,7 +96,7 @@ static void check_scope(struct measured *measured, enum written_scope outer,
   }
   check_head(measured->program, node, false);
   if (outer != WRITTEN_TOP)
-    pl_report(problems, PL_SCOPE_IN_SCOPE, node->name_span,
+    pl_report(problems, PL_SCOPE_IN_SCOPE, pl_name_span(node),
               PL_WORDS(node->name, written_scope_names[outer]));
   else
     check_items(measured, scope, node->children);
@@ -104,7 +110,7 @@ static void check_items(struct measured *measured, enum written_scope scope,
     case PL_NODE_PROPERTY: check_property(measured, scope, node); break;
     case PL_NODE_BLOCK: check_scope(measured, scope, node); break;
     case PL_NODE_LET:
-      pl_report(problems, PL_LET_INSIDE, node->name_span, PL_WORDS(node->name));
+      pl_report(problems, PL_LET_INSIDE, pl_name_span(node), PL_WORDS(node->name));
       break;
     case PL_NODE_INCLUDE:
       pl_report(problems, PL_INCLUDE_INSIDE, node->span, PL_NO_WORDS);
@@ -132,9 +138,9 @@ static void check_measured(struct pl_program *program, const struct pl_node *ent
     struct measured measured = {.program = program};
     check_items(&measured, WRITTEN_TOP, item->children);
     if (item == first) continue;
-    struct pl_diagnostic *const problem =
-        pl_report(program->problems, PL_SETTING_TWICE, item->name_span, PL_WORDS(item->name));
-    pl_relate(problem, first->name_span, "it is given here already");
+    struct pl_diagnostic *const problem = pl_report(program->problems, PL_SETTING_TWICE,
+                                                    pl_name_span(item), PL_WORDS(item->name));
+    pl_relate(problem, pl_name_span(first), "it is given here already");
   }
 }
 
@@ -154,9 +160,9 @@ static bool is_plain_number(const struct pl_node *title) {
 
 const char *entry_number(struct pl_program *program, const struct pl_node *entry) {
   struct pl_arena *const arena = program->arena;
-  const struct pl_node *const title = entry->titles;
+  const struct pl_node *const title = pl_titles(entry);
   if (title == NULL) {
-    pl_report(program->problems, PL_ENTRY_NEEDS_NUMBER, entry->name_span, PL_NO_WORDS);
+    pl_report(program->problems, PL_ENTRY_NEEDS_NUMBER, pl_name_span(entry), PL_NO_WORDS);
     return NULL;
   }
   if (is_plain_number(title)) return pl_format(arena, "%.0f", title->number);
@@ -187,8 +193,8 @@ static void check_path(struct layered *layered) {
 
 static void check_entry(struct pl_program *program, const struct pl_block *entry) {
   check_head(program, entry->node, true);
-  if (entry->node->titles != NULL && entry->node->titles->next != NULL)
-    pl_report(program->problems, PL_ONE_NAME, entry->node->titles->next->span,
+  if (pl_titles(entry->node) != NULL && pl_titles(entry->node)->next != NULL)
+    pl_report(program->problems, PL_ONE_NAME, pl_titles(entry->node)->next->span,
               PL_WORDS(entry->node->name));
   const struct layer layer = {entry};
   struct layered layered = check_layer(program, &layer, PL_BLOCK_ENTRY);
@@ -219,7 +225,7 @@ static void check_entries(struct pl_program *program, const struct pl_block *mee
   const struct pl_node *node = next_entry(meeting->node->children);
   for (; node != NULL; node = next_entry(node->next)) {
     if (count++ == PL_MOST_ENTRIES) {
-      pl_report(program->problems, PL_TOO_MANY_ENTRIES, node->name_span,
+      pl_report(program->problems, PL_TOO_MANY_ENTRIES, pl_name_span(node),
                 PL_WORDS(pl_format(program->arena, "%d", PL_MOST_ENTRIES)));
       return;
     }
@@ -228,8 +234,8 @@ static void check_entries(struct pl_program *program, const struct pl_block *mee
     const struct pl_node *const other = number == NULL ? NULL : pl_map_get(taken, number);
     if (other != NULL) {
       struct pl_diagnostic *const problem =
-          pl_report(program->problems, PL_ENTRY_TWICE, node->titles->span, PL_WORDS(number));
-      pl_relate(problem, other->titles->span, "the other one is here");
+          pl_report(program->problems, PL_ENTRY_TWICE, pl_titles(node)->span, PL_WORDS(number));
+      pl_relate(problem, pl_titles(other)->span, "the other one is here");
     } else if (number != NULL) {
       pl_map_set(taken, number, (void *)node);
     }

@@ -68,7 +68,7 @@ static bool is_broken(const struct evaluator *evaluator, const struct pl_part *p
   for (int steps = 0; steps <= PL_MOST_BASES; steps++) {
     for (const struct pl_node *item = block->node->children; item != NULL; item = item->next)
       if (item->kind == PL_NODE_BROKEN) return true;
-    const struct pl_node *const base = block->node->bases;
+    const struct pl_node *const base = pl_bases(block->node);
     if (base == NULL) return false;
     block = pl_program_find(evaluator->program, block->kind, base->name);
     if (block == NULL) return true;
@@ -79,14 +79,14 @@ static bool is_broken(const struct evaluator *evaluator, const struct pl_part *p
 static void report_lack(struct evaluator *evaluator, const struct pl_part *part,
                         const char *key) {
   if (is_broken(evaluator, part)) return;
-  pl_report(evaluator->problems, PL_PART_LACKS, part->block->node->titles->span,
+  pl_report(evaluator->problems, PL_PART_LACKS, pl_titles(part->block->node)->span,
             PL_WORDS(pl_block_kind_name(part->kind), part->name, key));
 }
 
 /// Where a setting of the part was given last; the part's name where nowhere.
 static struct pl_span span_of(const struct pl_part *part, enum pl_setting setting) {
   const struct pl_resolved *const resolved = pl_part_get(part, setting);
-  if (resolved->touch_count == 0) return part->block->node->titles->span;
+  if (resolved->touch_count == 0) return pl_titles(part->block->node)->span;
   return resolved->touches[resolved->touch_count - 1].span;
 }
 
@@ -114,7 +114,7 @@ static void check_spring(struct evaluator *evaluator, const struct pl_part *part
   const bool known = has(part, PL_SETTING_RATE) || has(part, PL_SETTING_TABLE) ||
                      (by_wire && (by_coils || has(part, PL_SETTING_GROUPS)));
   if (!known && !is_broken(evaluator, part))
-    pl_report(evaluator->problems, PL_SPRING_UNKNOWN, part->block->node->titles->span,
+    pl_report(evaluator->problems, PL_SPRING_UNKNOWN, pl_titles(part->block->node)->span,
               PL_WORDS(part->name));
   check_less(evaluator, part, PL_SETTING_WIRE, PL_SETTING_MEAN_DIAMETER);
   check_less(evaluator, part, PL_SETTING_WIRE, PL_SETTING_INSIDE_DIAMETER);
@@ -194,12 +194,12 @@ static void add_scale_row(struct evaluator *evaluator, struct pl_part *part,
     return;
   }
   if (part->row_count == PL_MOST_SCALE_WEIGHTS) {
-    pl_report(evaluator->problems, PL_SCALE_TOO_LONG, item->name_span,
+    pl_report(evaluator->problems, PL_SCALE_TOO_LONG, pl_name_span(item),
               PL_WORDS(pl_format(evaluator->arena, "%d", PL_MOST_SCALE_WEIGHTS)));
     return;
   }
   if (weight_is_given(block, item)) {
-    pl_report(evaluator->problems, PL_SETTING_TWICE, item->name_span,
+    pl_report(evaluator->problems, PL_SETTING_TWICE, pl_name_span(item),
               PL_WORDS(key_text_shown(evaluator, item)));
     return;
   }
@@ -219,7 +219,7 @@ static void add_scale_row(struct evaluator *evaluator, struct pl_part *part,
 static const struct pl_part *scale_of_block(struct evaluator *evaluator,
                                             const struct pl_block *block) {
   struct pl_part *const part =
-      part_new(evaluator, PL_BLOCK_OIL_SCALE, block->name, block->node->titles->span);
+      part_new(evaluator, PL_BLOCK_OIL_SCALE, block->name, pl_titles(block->node)->span);
   part->named = true;
   part->block = block;
   struct layered layered = {.program = evaluator->program,
@@ -302,7 +302,7 @@ struct pl_value viscosity_of_weight(struct evaluator *evaluator, double weight,
 const struct pl_part *part_of_block(struct evaluator *evaluator, const struct pl_block *block) {
   if (block->kind == PL_BLOCK_OIL_SCALE) return scale_of_block(evaluator, block);
   struct pl_part *const part =
-      part_new(evaluator, block->kind, block->name, block->node->titles->span);
+      part_new(evaluator, block->kind, block->name, pl_titles(block->node)->span);
   part->named = true;
   part->block = block;
   if (block->kind == PL_BLOCK_CAR) return part; // its settings are a layer of the setup

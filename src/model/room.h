@@ -172,8 +172,8 @@ struct layered {
   size_t layer_count;
   struct assignment **given;   ///< for each setting its assignments
   struct assignment **last;    ///< for each setting the last of them
-  struct pl_resolved **values; ///< [setting][place], resolved at first use
-  unsigned char *busy;         ///< [setting][place]
+  struct pl_resolved **values; ///< [setting][place], without scopes [setting]; at first use
+  unsigned char *busy;         ///< as many: it is being worked out
   bool is_overfull;            ///< too many lines give one of its settings
   bool by_itself; ///< a car or a part without a setup: what it lacks, a setup may give
 };
@@ -185,6 +185,10 @@ void settings_of_kind(enum pl_block_kind kind, enum pl_setting *first, size_t *c
 enum pl_block_kind owner_of_key(const char *key, enum pl_block_kind lacking);
 /// The keys of a kind that has few: "`driver`, `setup`, …".
 const char *key_words(struct pl_arena *arena, enum pl_block_kind kind);
+
+/// May settings stand in scopes, so that they differ from place to place? Those of a car and a
+/// setup may, and some of a box.
+bool has_scopes(const struct layered *layered);
 
 /// Appends the layers of `block`: its bases, oldest first, then itself. A circle is reported.
 void add_layers(struct layered *layered, const struct pl_block *block);
@@ -242,6 +246,8 @@ void check_box(struct pl_program *program, const struct pl_block *block);
 
 /// The value of a setting of a meeting, an entry or a box; NONE where nothing gives it, or
 /// after a report. None of them is a number: a line that would change one is reported, too.
+struct pl_value value_at_place(struct layered *layered, enum pl_setting setting,
+                               enum pl_place place);
 struct pl_value meeting_value(struct layered *layered, enum pl_setting setting);
 /// The first block `entry` from this item on, or null.
 const struct pl_node *next_entry(const struct pl_node *item);

@@ -91,21 +91,22 @@ static bool is_given_twice(struct evaluator *evaluator, struct pl_map **given, c
     pl_map_set(*given, name, (void *)item);
     return false;
   }
-  struct pl_diagnostic *const problem =
-      pl_report(evaluator->problems, PL_SETTING_TWICE, item->name_span, PL_WORDS(item->name));
-  pl_relate(problem, other->name_span, "it is given here already");
+  struct pl_diagnostic *const problem = pl_report(evaluator->problems, PL_SETTING_TWICE,
+                                                  pl_name_span(item), PL_WORDS(item->name));
+  pl_relate(problem, pl_name_span(other), "it is given here already");
   return true;
 }
 
 void collect_ballast(struct pl_setup *setup, size_t layer, const struct pl_node *block) {
   struct evaluator evaluator = evaluator_of(setup);
-  const bool named = block->titles != NULL && block->titles->kind == PL_NODE_TEXT;
+  const bool named = pl_titles(block) != NULL && pl_titles(block)->kind == PL_NODE_TEXT;
   if (!named) {
-    pl_report(evaluator.problems, PL_BLOCK_NEEDS_NAME, block->name_span, PL_WORDS("ballast"));
+    pl_report(evaluator.problems, PL_BLOCK_NEEDS_NAME, pl_name_span(block),
+              PL_WORDS("ballast"));
     return;
   }
-  is_on_one_line(evaluator.problems, block->titles);
-  struct pl_ballast *const ballast = ballast_named(setup, block->titles->name);
+  is_on_one_line(evaluator.problems, pl_titles(block));
+  struct pl_ballast *const ballast = ballast_named(setup, pl_titles(block)->name);
   struct pl_map **const given = &given_in(setup, layer)[WRITTEN_COUNT];
   for (const struct pl_node *item = block->children; item != NULL; item = item->next) {
     const bool is_mass = strcmp(item->name, "mass") == 0;
@@ -113,7 +114,7 @@ void collect_ballast(struct pl_setup *setup, size_t layer, const struct pl_node 
     if (item->kind == PL_NODE_BROKEN) continue;
     if (item->kind != PL_NODE_PROPERTY || (!is_mass && !is_place)) {
       static const char *const keys[] = {"mass", "at"};
-      pl_report(evaluator.problems, PL_UNKNOWN_KEY, item->name_span,
+      pl_report(evaluator.problems, PL_UNKNOWN_KEY, pl_name_span(item),
                 PL_WORDS("A piece of ballast", item->name, pl_nearest(item->name, keys, 2)));
       continue;
     }
@@ -148,7 +149,7 @@ void collect_extra(struct pl_setup *setup, size_t layer, enum written_scope scop
     if (item->kind == PL_NODE_BROKEN) continue;
     if (item->kind != PL_NODE_PROPERTY || item->key_kind != PL_NODE_TEXT ||
         item->action != PL_SET) {
-      pl_report(evaluator.problems, PL_EXTRA_SHAPE, item->name_span, PL_NO_WORDS);
+      pl_report(evaluator.problems, PL_EXTRA_SHAPE, pl_name_span(item), PL_NO_WORDS);
       continue;
     }
     const struct pl_node key = pl_key_node(item);
@@ -237,11 +238,11 @@ struct pl_program *pl_setup_program(const struct pl_setup *setup) {
 }
 
 struct pl_span pl_setup_span(const struct pl_setup *setup) {
-  return setup->block->node->titles->span;
+  return pl_titles(setup->block->node)->span;
 }
 
 const char *pl_setup_base(const struct pl_setup *setup) {
-  const struct pl_node *const base = setup->block->node->bases;
+  const struct pl_node *const base = pl_bases(setup->block->node);
   return base == NULL ? "" : base->name;
 }
 
@@ -249,7 +250,7 @@ const struct pl_resolved *pl_setup_get(const struct pl_setup *setup, enum pl_set
                                        enum pl_place place) {
   static const struct pl_resolved nothing = {.value = {.kind = PL_VALUE_NONE}};
   const enum pl_place at = pl_place_at(place, pl_settings[setting].scope);
-  if (at == PL_PLACE_COUNT) return &nothing;
+  if (at == PL_PLACE_COUNT || pl_settings[setting].owner != PL_BLOCK_SETUP) return &nothing;
   // Values are worked out at first use; the setup means the same before and after.
   return layered_get((struct layered *)&setup->layered, setting, at);
 }

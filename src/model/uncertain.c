@@ -81,6 +81,66 @@ static struct pl_value with_tolerance_of_viscosity(struct evaluator *evaluator,
   return value;
 }
 
+// ---------------------------------------------------------------- what does not fit
+
+/// What a share of the value comes to; null where that is not one number.
+static const char *share_text(struct pl_arena *arena, const struct pl_value *value,
+                              double share) {
+  struct pl_value part = *value;
+  part.tolerance = 0;
+  part.kind = PL_VALUE_NUMBER;
+  if (value->kind == PL_VALUE_PORTS && value->count == 1) {
+    part.number = value->many.ports[0].cap_diameter;
+    part.dimension = PL_LENGTH;
+  } else if (value->kind == PL_VALUE_VISCOSITY) {
+    part.number = value->many.viscosity[0].viscosity;
+    part.dimension = (struct pl_dimension){.length = 2, .time = -1};
+  } else if (value->kind != PL_VALUE_NUMBER || value->absolute) {
+    return NULL;
+  }
+  part.number = fabs(part.number) * share;
+  return pl_value_text(arena, &part);
+}
+
+static const char *misfit_mend(struct evaluator *evaluator, const struct pl_node *node,
+                               const struct pl_value *value, const struct pl_value *tolerance) {
+  const bool is_per_cent = node->kind == PL_NODE_NUMBER && node->unit != NULL &&
+                           node->unit->factor == 0.01 && node->number >= 0;
+  const char *const share =
+      is_per_cent ? share_text(evaluator->arena, value, tolerance->number) : NULL;
+  if (share != NULL) return pl_format(evaluator->arena, "write `%s`, which is as much", share);
+  if (value->kind == PL_VALUE_TEXT) return "numbers and ports have one, texts and names do not";
+  if (value->kind == PL_VALUE_NUMBER && pl_dimension_equal(value->dimension, PL_DIMENSIONLESS))
+    return "both have a unit, as in 1.30 mm +- 0.02 mm";
+  return "a tolerance has the unit of its value, as in 1.30 mm +- 0.02 mm";
+}
+
+static void report_tolerance(struct evaluator *evaluator, const struct pl_node *node,
+                             const struct pl_value *value, const struct pl_value *tolerance) {
+  const struct pl_node *const written = node->children->next;
+  const char *const shown = node_text_shown(evaluator, written);
+  struct pl_value other = *tolerance;
+  if (tolerance->absolute && value->absolute) {
+    // A thermometer's degrees count as a difference.
+    const bool is_plain = written->kind == PL_NODE_NUMBER && written->unit != NULL;
+    other.absolute = false;
+    other.number = is_plain ? written->number * written->unit->factor : 0;
+    pl_report(evaluator->problems, PL_TOLERANCE_TEMPERATURE, written->span,
+              PL_WORDS(shown, is_plain ? pl_value_text(evaluator->arena, &other) : NULL));
+  } else if (tolerance->kind == PL_VALUE_NUMBER && tolerance->number < 0 &&
+             !tolerance->absolute && value->kind == PL_VALUE_NUMBER) {
+    other.number = -tolerance->number;
+    pl_report(evaluator->problems, PL_TOLERANCE_BELOW_ZERO, written->span,
+              PL_WORDS(shown, pl_value_text(evaluator->arena, &other)));
+  } else {
+    pl_report(evaluator->problems, PL_TOLERANCE_MISFIT, written->span,
+              PL_WORDS(shown, value_words(evaluator->arena, tolerance),
+                       node_text_shown(evaluator, node->children),
+                       value_words(evaluator->arena, value),
+                       misfit_mend(evaluator, written, value, tolerance)));
+  }
+}
+
 struct pl_value evaluate_tolerance(struct evaluator *evaluator, const struct pl_node *node) {
   struct pl_value value = evaluate(evaluator, node->children);
   const struct pl_value tolerance = evaluate(evaluator, node->children->next);
@@ -94,11 +154,7 @@ struct pl_value evaluate_tolerance(struct evaluator *evaluator, const struct pl_
   const bool fits = takes_one && tolerance.kind == PL_VALUE_NUMBER && !tolerance.absolute &&
                     pl_dimension_equal(tolerance.dimension, wanted) && tolerance.number >= 0;
   if (!fits) {
-    pl_report(evaluator->problems, PL_TOLERANCE_MISFIT, node->children->next->span,
-              PL_WORDS(node_text_shown(evaluator, node->children->next),
-                       value_words(evaluator->arena, &tolerance),
-                       node_text_shown(evaluator, node->children),
-                       value_words(evaluator->arena, &value)));
+    report_tolerance(evaluator, node, &value, &tolerance);
     return value_none();
   }
   const double shift = shift_of(evaluator, node, tolerance.number);

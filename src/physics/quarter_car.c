@@ -19,7 +19,7 @@ static bool corner_is_possible(const struct pl_corner *corner) {
 static bool bumps_are_possible(const struct pl_bumps *bumps) {
   if (bumps->count == 0) return true;
   return isfinite(bumps->height) && pl_is_positive(bumps->length) &&
-         pl_is_positive(bumps->speed) &&
+         pl_is_positive(bumps->speed) && pl_is_zero_or_more(bumps->radius) &&
          (bumps->count == 1 || (isfinite(bumps->spacing) && bumps->spacing >= bumps->length));
 }
 
@@ -45,6 +45,9 @@ static double opening_pressure(const struct pl_network *network) {
   return least;
 }
 
+// A shock that moves less than this between its ends, m, does not move.
+#define PL_LEAST_TRAVEL 1e-9
+
 bool pl_quarter_of(const struct pl_corner *corner, const struct pl_bumps *bumps,
                    struct pl_quarter *quarter, enum pl_simulation_status *status) {
   *status = PL_NO_CORNER;
@@ -61,6 +64,9 @@ bool pl_quarter_of(const struct pl_corner *corner, const struct pl_bumps *bumps,
   quarter->shaft_area = PL_PI / 4.0 * pl_square(corner->piston.shaft);
   quarter->free_radius = corner->tyre_radius + (corner->sprung_mass + corner->unsprung_mass) *
                                                    corner->gravity / corner->tyre_rate;
+  pl_road_of(bumps, &quarter->road);
+  quarter->smooth_from = -quarter->road.lead; // where a run begins
+  quarter->smooth_to = pl_road_next_kink(&quarter->road, quarter->smooth_from);
   quarter->pressure = corner->ambient + (corner->has_gas ? corner->gas.charge : 0.0);
   quarter->start_in = corner->seal_friction + opens_in * quarter->area;
   quarter->start_out = corner->seal_friction + opens_out * quarter->area;
@@ -69,22 +75,36 @@ bool pl_quarter_of(const struct pl_corner *corner, const struct pl_bumps *bumps,
   const double bind = pl_travel_to_bind(&corner->springs, 0.0);
   quarter->end_is_bind = bind < full;
   quarter->end = quarter->end_is_bind ? height_at(&corner->path, bind) : corner->path.highest;
-  return quarter->end > corner->path.lowest;
+  *status = PL_NO_TRAVEL;
+  return quarter->end > corner->path.lowest + PL_LEAST_TRAVEL;
 }
 
 // ---------------------------------------------------------------- the road
 
-double pl_road_height(const struct pl_bumps *bumps, double time, double *slope) {
-  *slope = 0.0;
-  if (bumps->count == 0 || time <= 0.0) return 0.0;
-  const double way = bumps->speed * time;
-  const double last = (double)(bumps->count - 1);
-  const double which = bumps->count > 1 ? fmin(floor(way / bumps->spacing), last) : 0.0;
-  const double along = way - which * (bumps->count > 1 ? bumps->spacing : 0.0);
-  if (along >= bumps->length) return 0.0;
-  const double turn = 2.0 * PL_PI / bumps->length;
-  *slope = 0.5 * bumps->height * turn * bumps->speed * sin(turn * along);
-  return 0.5 * bumps->height * (1.0 - cos(turn * along));
+// So far inside a smooth piece its ends are looked at, m: the slope there is that of the piece.
+#define PL_INSIDE 1e-12
+
+double pl_quarter_road(const struct pl_quarter *quarter, double time, double *rise) {
+  const struct pl_bumps *const bumps = quarter->bumps;
+  *rise = 0.0;
+  if (bumps->count == 0) return 0.0;
+  const double way = bumps->speed * time - quarter->road.lead;
+  const double inside =
+      fmin(fmax(way, quarter->smooth_from + PL_INSIDE), quarter->smooth_to - PL_INSIDE);
+  double slope;
+  const double height = pl_road_height(&quarter->road, inside, &slope);
+  *rise = slope * bumps->speed;
+  return height;
+}
+
+double pl_quarter_smooth_until(const struct pl_quarter *quarter) {
+  if (isinf(quarter->smooth_to)) return INFINITY;
+  return (quarter->smooth_to + quarter->road.lead) / quarter->bumps->speed;
+}
+
+void pl_quarter_next_piece(struct pl_quarter *quarter) {
+  quarter->smooth_from = quarter->smooth_to;
+  quarter->smooth_to = pl_road_next_kink(&quarter->road, quarter->smooth_from);
 }
 
 // ---------------------------------------------------------------- forces
@@ -151,10 +171,9 @@ bool pl_forces_of(const struct pl_quarter *quarter, double time, const double *s
       pl_shock_path_at(&corner->path, state[WHEEL] - state[CHASSIS], &forces->ratio);
   forces->shaft_speed =
       mode->held ? 0.0 : forces->ratio * (state[WHEEL_SPEED] - state[CHASSIS_SPEED]);
-  double slope;
-  const double road = pl_road_height(quarter->bumps, time, &slope);
-  const double squeezed = quarter->free_radius + road - state[WHEEL];
-  forces->tyre = mode->touches ? corner->tyre_rate * squeezed : 0.0;
+  forces->road = pl_quarter_road(quarter, time, &forces->rise);
+  forces->squeezed = quarter->free_radius + forces->road - state[WHEEL];
+  forces->tyre = mode->touches ? corner->tyre_rate * forces->squeezed : 0.0;
   if (!cap_pressure(quarter, forces->compression, state[CAVITY], &forces->cap)) return false;
   add_oil(quarter, forces);
   forces->springs = pl_shock_spring_force(&corner->springs, forces->compression);
@@ -181,9 +200,7 @@ bool pl_quarter_slopes(double time, const double *state, double *slopes, const v
   slopes[DAMPED] = (forces.cap - forces.rod) * passing;
   slopes[RUBBED] = quarter->corner->seal_friction * fabs(forces.shaft_speed);
   if (quarter->bumps->count == 0) return true;
-  double road_slope;
-  pl_road_height(quarter->bumps, time, &road_slope);
-  slopes[FROM_ROAD] = forces.tyre * road_slope;
+  slopes[FROM_ROAD] = forces.tyre * forces.rise;
   slopes[LOAD] = forces.tyre;
   slopes[LOAD_SQUARED] = pl_square(forces.tyre);
   return true;
@@ -208,10 +225,7 @@ void pl_quarter_events(double time, const double *state, double *values, const v
   struct pl_forces forces;
   for (size_t i = 0; i < HAPPENINGS; i++) values[i] = 1.0;
   if (!pl_forces_of(quarter, time, state, &forces)) return;
-  double slope;
-  const double road = pl_road_height(quarter->bumps, time, &slope);
-  const double squeezed = quarter->free_radius + road - state[WHEEL];
-  values[AT_TYRE] = mode->touches ? squeezed : -squeezed;
+  values[AT_TYRE] = mode->touches ? forces.squeezed : -forces.squeezed;
   const double travel = state[WHEEL] - state[CHASSIS];
   if (mode->held) {
     holds(quarter, state, &forces, &values[AT_TURN], &values[AT_END]);
@@ -247,11 +261,11 @@ void pl_quarter_stored(const struct pl_quarter *quarter, double time, const doub
                        struct pl_energies *energies) {
   const struct pl_corner *const corner = quarter->corner;
   double ratio;
-  double slope;
+  double rise;
   const double compression =
       pl_shock_path_at(&corner->path, state[WHEEL] - state[CHASSIS], &ratio);
   const double squeezed =
-      quarter->free_radius + pl_road_height(quarter->bumps, time, &slope) - state[WHEEL];
+      quarter->free_radius + pl_quarter_road(quarter, time, &rise) - state[WHEEL];
   energies->springs = pl_shock_spring_energy(&corner->springs, compression);
   energies->gas = gas_energy(quarter, quarter->shaft_area * compression + state[CAVITY]);
   energies->tyre = 0.5 * corner->tyre_rate * pl_square(fmax(squeezed, 0.0));
@@ -294,16 +308,24 @@ static double balance(pl_root_function *excess, const struct pl_quarter *quarter
   return pl_find_root(excess, quarter, low, high, 1e-13, &root) ? root : NAN;
 }
 
+void pl_quarter_on_ground(const struct pl_quarter *quarter, double *state) {
+  for (size_t i = 0; i < QUANTITIES; i++) state[i] = 0.0;
+  state[WHEEL] = balance(excess_on_wheel, quarter, quarter->corner->path.lowest, quarter->end);
+}
+
+void pl_quarter_at_end(const struct pl_quarter *quarter, double *state) {
+  for (size_t i = 0; i < QUANTITIES; i++) state[i] = 0.0;
+  state[WHEEL] = fmax(quarter->corner->tyre_radius, quarter->end);
+  state[CHASSIS] = state[WHEEL] - quarter->end;
+}
+
 bool pl_quarter_rest(const struct pl_quarter *quarter, double *state) {
   const struct pl_corner *const corner = quarter->corner;
   const double low = corner->path.lowest;
   for (size_t i = 0; i < QUANTITIES; i++) state[i] = 0.0;
   state[WHEEL] = corner->tyre_radius;
   state[CHASSIS] = state[WHEEL] - balance(excess_of_suspension, quarter, low, quarter->end);
-  if (state[CHASSIS] < 0.0) {
-    state[CHASSIS] = 0.0;
-    state[WHEEL] = balance(excess_on_wheel, quarter, low, quarter->end);
-  }
+  if (state[CHASSIS] < 0.0) pl_quarter_on_ground(quarter, state);
   return isfinite(state[CHASSIS]) && isfinite(state[WHEEL]);
 }
 

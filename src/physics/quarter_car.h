@@ -51,6 +51,9 @@ struct pl_mode {
 struct pl_quarter {
   const struct pl_corner *corner;
   const struct pl_bumps *bumps;
+  struct pl_road road;
+  // The road has no kink between these, m: within a step it is smooth, up to its ends.
+  double smooth_from, smooth_to;
   struct pl_network in, out;
   double area;        // that pumps oil past the piston, m2
   double shaft_area;  // m2
@@ -67,6 +70,9 @@ struct pl_forces {
   double compression;
   double ratio;
   double shaft_speed;
+  double road;     // height beneath the wheel, m
+  double rise;     // how fast it rises, m/s
+  double squeezed; // how far the tyre is, m; negative above the road
   double tyre;
   double springs;
   double cap; // Pa
@@ -84,7 +90,12 @@ struct pl_forces {
 bool pl_quarter_of(const struct pl_corner *corner, const struct pl_bumps *bumps,
                    struct pl_quarter *quarter, enum pl_simulation_status *status);
 
-double pl_road_height(const struct pl_bumps *bumps, double time, double *slope);
+// The road beneath the wheel at a time, and how fast it rises, m/s.
+double pl_quarter_road(const struct pl_quarter *quarter, double time, double *rise);
+// When the smooth piece of road ends, s.
+double pl_quarter_smooth_until(const struct pl_quarter *quarter);
+// Goes on to the next one.
+void pl_quarter_next_piece(struct pl_quarter *quarter);
 
 // False where the state is none that can be: the gas has no room.
 bool pl_forces_of(const struct pl_quarter *quarter, double time, const double *state,
@@ -92,6 +103,11 @@ bool pl_forces_of(const struct pl_quarter *quarter, double time, const double *s
 
 // The state where it stands on its tyre; false where nothing holds it.
 bool pl_quarter_rest(const struct pl_quarter *quarter, double *state);
+
+// The states of least energy in which the chassis lies on the ground, and in which the shock is
+// at the end of its travel.
+void pl_quarter_on_ground(const struct pl_quarter *quarter, double *state);
+void pl_quarter_at_end(const struct pl_quarter *quarter, double *state);
 
 // Stiffness of the suspension at the wheel, N/m, at a height of it in the chassis frame: that
 // of springs and gas, the oil at rest.

@@ -40,6 +40,7 @@ struct pl_run {
   double calm;   // before which it cannot be over: the last bump's end
   double limit;
   enum pl_goal goal;
+  double goal_energy; // with less the goal is out of reach, J
   double rest[QUANTITIES];
   double rest_energy;
   double rate;   // of the ride at rest, N/m
@@ -77,6 +78,8 @@ void pl_run_extreme(struct pl_run *run, double height);
 void pl_run_take_event(struct pl_run *run, size_t event);
 // The greatest distance of the chassis from where it rests, so far.
 double pl_run_excursion(const struct pl_run *run);
+// How near to its rest it has to stay to count as settled, m.
+double pl_run_settled_within(const struct pl_run *run);
 
 // ---------------------------------------------------------------- afterwards
 

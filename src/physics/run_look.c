@@ -14,6 +14,10 @@ double pl_run_excursion(const struct pl_run *run) {
   return fmax(fabs(run->result->highest - rest), fabs(run->result->lowest - rest));
 }
 
+double pl_run_settled_within(const struct pl_run *run) {
+  return fmax(PL_SETTLED_SHARE * pl_run_excursion(run), PL_SETTLED_LEAST);
+}
+
 // ---------------------------------------------------------------- looking
 
 static void raise(double value, double *greatest) {
@@ -69,20 +73,18 @@ void pl_run_look(struct pl_run *run, double time, const double *state) {
 void pl_run_write_moment(struct pl_run *run, double time, const double *state) {
   struct pl_record *const record = run->record;
   struct pl_forces forces;
-  double slope;
   if (!pl_forces_of(&run->quarter, time, state, &forces)) return;
-  record->moments[record->count++] =
-      (struct pl_moment){.time = time,
-                         .chassis = state[CHASSIS],
-                         .wheel = state[WHEEL],
-                         .road = pl_road_height(run->quarter.bumps, time, &slope),
-                         .compression = forces.compression,
-                         .shaft_speed = forces.shaft_speed,
-                         .shock_force = forces.shock,
-                         .tyre_force = forces.tyre,
-                         .cap_pressure = forces.cap,
-                         .rod_pressure = fmax(forces.rod, 0.0),
-                         .cavity = state[CAVITY]};
+  record->moments[record->count++] = (struct pl_moment){.time = time,
+                                                        .chassis = state[CHASSIS],
+                                                        .wheel = state[WHEEL],
+                                                        .road = forces.road,
+                                                        .compression = forces.compression,
+                                                        .shaft_speed = forces.shaft_speed,
+                                                        .shock_force = forces.shock,
+                                                        .tyre_force = forces.tyre,
+                                                        .cap_pressure = forces.cap,
+                                                        .rod_pressure = fmax(forces.rod, 0.0),
+                                                        .cavity = state[CAVITY]};
 }
 
 // When the next moment is due; infinite where none is.

@@ -63,7 +63,7 @@ void pl_run_tell_settling(struct pl_run *run) {
   result->settle_time = NAN;
   if (result->settled) {
     double share;
-    const double span = PL_SETTLED_SHARE * pl_run_excursion(run);
+    const double span = pl_run_settled_within(run);
     const size_t i = last_outside(simulator, rest, span, &share);
     const struct pl_past *const one = &simulator->past[i];
     const struct pl_past *const two = i + 1 < simulator->count ? one + 1 : one;

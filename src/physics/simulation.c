@@ -56,9 +56,9 @@ static void open_window(struct pl_run *run) {
   run->window_held = false;
 }
 
-// Half of the band within which it counts as settled.
+// Half of the distance from rest within which it counts as settled.
 static double half_band(const struct pl_run *run) {
-  return 0.5 * PL_SETTLED_SHARE * fmax(pl_run_excursion(run), 1e-5);
+  return 0.5 * pl_run_settled_within(run);
 }
 
 // Friction holds the shaft, again and again, and the chassis stays where it is while the corner
@@ -96,6 +96,11 @@ static bool is_reached(const struct pl_run *run) {
   return run->goal == TO_SHOCK_END && run->result->shock_in.count > 0;
 }
 
+// On a level road nothing adds energy: what is left is too little to get to the goal.
+static bool is_hopeless(const struct pl_run *run) {
+  return run->goal != TO_REST && energy_of(run, run->state) < run->goal_energy;
+}
+
 // How long the next step may be: short enough for peaks, and for a bump not to be stepped over.
 static double longest_step(const struct pl_run *run) {
   const struct pl_bumps *const bumps = run->quarter.bumps;
@@ -121,10 +126,11 @@ static bool go(struct pl_run *run) {
     const double from = run->time;
     size_t event = 0;
     pl_integrator_longest(integrator, longest_step(run));
-    // What is written down is integrated to, not interpolated.
+    // What is written down is integrated to, not interpolated; no step goes over a kink.
+    const double kink = pl_quarter_smooth_until(&run->quarter);
+    const double end = fmin(fmin(run->limit, kink), pl_run_next_moment(run));
     const enum pl_step step =
-        pl_integrator_step(integrator, &motion, &run->time,
-                           fmin(run->limit, pl_run_next_moment(run)), run->state, &event);
+        pl_integrator_step(integrator, &motion, &run->time, end, run->state, &event);
     if (step == PL_STEP_FAILED || run->result->steps >= most) return false;
     if (run->time > from) {
       pl_run_look_along(run, from);
@@ -137,6 +143,11 @@ static bool go(struct pl_run *run) {
       pl_integrator_restart(integrator);
       pl_run_look(run, run->time, run->state);
     }
+    if (run->time >= kink) {
+      pl_quarter_next_piece(&run->quarter);
+      pl_integrator_restart(integrator);
+    }
+    if (is_hopeless(run)) break;
     if (is_quiet(run)) {
       run->result->settled = true;
       break;
@@ -166,6 +177,14 @@ static enum pl_simulation_status prepare(struct pl_run *run, const struct pl_cor
   result->end = pl_shock_path_at(&corner->path, run->quarter.end, &ratio);
   result->end_is_bind = run->quarter.end_is_bind;
   run->rest_energy = energy_of(run, run->rest);
+  if (run->goal != TO_REST) {
+    double least[QUANTITIES];
+    if (run->goal == TO_GROUND)
+      pl_quarter_on_ground(&run->quarter, least);
+    else
+      pl_quarter_at_end(&run->quarter, least);
+    run->goal_energy = energy_of(run, least);
+  }
   run->rate = pl_series_rate(pl_quarter_rate(&run->quarter, travel), corner->tyre_rate);
   run->period =
       2.0 * PL_PI * sqrt((corner->sprung_mass + corner->unsprung_mass) / corner->tyre_rate);
@@ -249,7 +268,7 @@ enum pl_simulation_status pl_simulate_bumps(struct pl_simulator *simulator,
   if (status != PL_SIMULATED) return status;
   const double others = bumps->count > 1 ? (double)(bumps->count - 1) * bumps->spacing : 0.0;
   memcpy(run.state, run.rest, sizeof run.state);
-  run.calm = (others + bumps->length) / bumps->speed;
+  run.calm = (others + bumps->length + 2.0 * run.quarter.road.lead) / bumps->speed;
   run.limit = run.calm + PL_SIMULATION_LIMIT;
   run.quarter.mode = (struct pl_mode){.touches = true,
                                       .held = true,
@@ -270,20 +289,12 @@ static bool goes_so_far(struct pl_simulator *simulator, const struct pl_corner *
   return *status == PL_SIMULATED && is_reached(&run);
 }
 
-enum pl_simulation_status pl_highest_drop(struct pl_simulator *simulator,
-                                          const struct pl_corner *corner, bool shock,
-                                          double most, double *height) {
-  const enum pl_goal goal = shock ? TO_SHOCK_END : TO_GROUND;
+// By halving, where a drop from `low` does not go so far and one from `high` does.
+static enum pl_simulation_status highest_between(struct pl_simulator *simulator,
+                                                 const struct pl_corner *corner,
+                                                 enum pl_goal goal, double low, double high,
+                                                 double *height) {
   enum pl_simulation_status status;
-  double low = 0.0;
-  double high = most;
-  *height = NAN;
-  if (goes_so_far(simulator, corner, goal, low, &status) || status != PL_SIMULATED)
-    return status;
-  if (!goes_so_far(simulator, corner, goal, high, &status)) {
-    if (status == PL_SIMULATED) *height = INFINITY;
-    return status;
-  }
   while (high - low > 1e-4) {
     const double middle = 0.5 * (low + high);
     const bool far = goes_so_far(simulator, corner, goal, middle, &status);
@@ -292,4 +303,45 @@ enum pl_simulation_status pl_highest_drop(struct pl_simulator *simulator,
   }
   *height = low;
   return PL_SIMULATED;
+}
+
+// A higher drop is tried next by this factor, where a harder fall need not go deeper.
+#define PL_HIGHER 1.2
+
+// Once the chassis is on the ground it takes up what would compress the shock: a shock ends its
+// travel, if it does, about the highest drop that leaves the chassis clear, or far above it,
+// where the wheel alone ends it. So that height is tried first, and then step by step others.
+static enum pl_simulation_status highest_for_shock(struct pl_simulator *simulator,
+                                                   const struct pl_corner *corner, double most,
+                                                   double *height) {
+  double low = 0.0;
+  double high = NAN;
+  enum pl_simulation_status status = pl_highest_drop(simulator, corner, false, most, &high);
+  if (status != PL_SIMULATED) return status;
+  high = high > 0.0 ? fmin(high, most) : 1e-3;
+  while (!goes_so_far(simulator, corner, TO_SHOCK_END, high, &status)) {
+    if (status != PL_SIMULATED) return status;
+    if (high >= most) {
+      *height = INFINITY;
+      return PL_SIMULATED;
+    }
+    low = high;
+    high = fmin(most, PL_HIGHER * high);
+  }
+  return highest_between(simulator, corner, TO_SHOCK_END, low, high, height);
+}
+
+enum pl_simulation_status pl_highest_drop(struct pl_simulator *simulator,
+                                          const struct pl_corner *corner, bool shock,
+                                          double most, double *height) {
+  const enum pl_goal goal = shock ? TO_SHOCK_END : TO_GROUND;
+  enum pl_simulation_status status;
+  *height = NAN;
+  if (goes_so_far(simulator, corner, goal, 0.0, &status) || status != PL_SIMULATED)
+    return status;
+  if (shock) return highest_for_shock(simulator, corner, most, height);
+  if (goes_so_far(simulator, corner, goal, most, &status))
+    return highest_between(simulator, corner, goal, 0.0, most, height);
+  if (status == PL_SIMULATED) *height = INFINITY;
+  return status;
 }

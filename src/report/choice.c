@@ -89,15 +89,18 @@ static const char *values_text(struct pl_arena *arena, const struct pl_wanted *w
   return strcmp(left, right) == 0 ? left : pl_format(arena, "%s left, %s right", left, right);
 }
 
-/// A difference in the figure's unit, with as many digits as it needs.
-static const char *difference(struct pl_arena *arena, enum pl_figure figure, double from,
-                              double by, enum pl_unit_system system) {
+/// A difference in the figure's unit, with its digits, or so many that count where that is
+/// more.
+static const char *difference(struct pl_arena *arena, enum pl_figure figure, double by,
+                              int counting, enum pl_unit_system system) {
   const struct pl_figure_row *const row = &pl_figure_rows[figure];
   const char *const name = system == PL_IMPERIAL ? row->imperial : row->unit;
-  const struct pl_unit unit = pl_unit_named(name);
+  const int digits = system == PL_IMPERIAL ? row->imperial_digits : row->digits;
+  const double value = pl_figure_difference(figure, by, system);
+  const double before_point = ceil(log10(fabs(value)));
   char number[40];
-  pl_number_shortest(number, sizeof number,
-                     pl_from_si(from + by, &unit) - pl_from_si(from, &unit), 2);
+  pl_number_shortest(number, sizeof number, value,
+                     (int)fmin(fmax(before_point + digits, counting), 9));
   return with_unit(arena, (struct pl_printed){pl_copy_text(arena, number, strlen(number)),
                                               pl_unit_shown(name)});
 }
@@ -109,9 +112,8 @@ static const char *target_text(struct pl_arena *arena, const struct pl_wanted *w
         arena, "%s to %s",
         printed(arena, wanted->figure, wanted->target - wanted->tolerance, system),
         printed(arena, wanted->figure, wanted->target + wanted->tolerance, system));
-  return pl_format(
-      arena, "%s ± %s", printed(arena, wanted->figure, wanted->target, system),
-      difference(arena, wanted->figure, wanted->target, wanted->tolerance, system));
+  return pl_format(arena, "%s ± %s", printed(arena, wanted->figure, wanted->target, system),
+                   difference(arena, wanted->figure, wanted->tolerance, 3, system));
 }
 
 static const char *verdict(struct pl_arena *arena, const struct pl_wanted *wanted,
@@ -122,7 +124,7 @@ static const char *verdict(struct pl_arena *arena, const struct pl_wanted *wante
       fmin(aimed->values[0], wanted->place_count > 1 ? aimed->values[1] : aimed->values[0]) <
       wanted->target - wanted->tolerance;
   return pl_format(arena, "%s too %s",
-                   difference(arena, wanted->figure, wanted->target, aimed->beyond, system),
+                   difference(arena, wanted->figure, aimed->beyond, 2, system),
                    below ? "low" : "high");
 }
 
@@ -242,6 +244,9 @@ static void add_head(struct pl_buffer *out, const struct pl_choice_told *told,
     pl_buffer_format(&words, " %s of these were left out, since they can only be farther.",
                      count_text(arena, choice->left_out));
   add_wrapped(out, pl_buffer_string(&words), 0, style->width);
+  if (choice->combinations == 1)
+    add_wrapped(out, "None of what could be changed here changes a figure of the aim.", 0,
+                style->width);
   for (size_t i = 0; i < told->space->remark_count; i++)
     add_wrapped(out, pl_text_safe(arena, told->space->remarks[i]), 0, style->width);
   if (meets_all(told->now, told->space->aim))
@@ -253,8 +258,9 @@ const char *pl_choice_text(struct pl_arena *arena, const struct pl_choice_told *
   struct pl_buffer out = {.arena = arena};
   add_head(&out, told, style);
   for (size_t i = 0; i < told->choice->count; i++) add_combination(&out, told, i, style);
-  const char *const lines = pl_chosen_lines(arena, told->space, &told->choice->best[0], "  ");
-  if (lines[0] != '\0')
-    pl_buffer_format(&out, "\nTo write into the setup for 1\n\n%s", safe_lines(arena, lines));
+  if (told->choice->count > 0 && told->choice->best[0].score.work > 0)
+    pl_buffer_format(
+        &out, "\nNumber 1 as a setup of its own, to write at the end of the file\n\n%s",
+        safe_lines(arena, pl_chosen_setup(arena, told->space, &told->choice->best[0])));
   return pl_buffer_string(&out);
 }

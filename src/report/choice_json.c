@@ -84,6 +84,8 @@ static json_t *json_combination(struct pl_arena *arena, const struct pl_choice_t
   pl_json_put(arena, object, "figures", json_figures(arena, made->figures, told->space->aim));
   pl_json_put(arena, object, "lines",
               pl_json_text(arena, pl_chosen_lines(arena, told->space, chosen, "")));
+  pl_json_put(arena, object, "block",
+              pl_json_text(arena, pl_chosen_setup(arena, told->space, chosen)));
   json_t *const notes = pl_json_array(arena);
   for (size_t i = 0; i < made->warning_count; i++)
     pl_json_add(arena, notes, pl_json_text(arena, made->warnings[i]));

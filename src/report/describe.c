@@ -18,7 +18,8 @@ const char *scope_words(enum pl_scope scope) {
 
 const char *holder_words(const struct pl_setting_row *row) {
   if (row->owner == PL_BLOCK_MEETING) return "the meeting";
-  if (row->owner == PL_BLOCK_BOX) return "the box";
+  if (row->owner == PL_BLOCK_BOX)
+    return row->scope == PL_SCOPE_AXLE ? "the box, or an axle in it" : "the box";
   if (row->owner == PL_BLOCK_AIM) return "the aim";
   return row->owner == PL_BLOCK_ENTRY ? "the entry" : scope_words(row->scope);
 }
@@ -332,7 +333,9 @@ static void add_results(struct pl_buffer *out) {
   pl_buffer_text(
       out, "\n## Results of simulations\n\nWhat `pitleaf drop` and `pitleaf bump` "
            "tell of each corner, by the keys of their JSON. Where "
-           "even 2 m is not enough, a highest drop has \"over\" in place of \"value\".\n\n");
+           "even 2 m is not enough, a highest drop has \"over\" in place of \"value\", and so "
+           "has the time to settle where 5 s are not. A corner that is not simulated has a "
+           "\"reason\" where no setting is missing.\n\n");
   add_row(out, head, 4);
   pl_buffer_text(out, "| --- | --- | --- | --- |\n");
   for (int i = 0; i < PL_RESULT_COUNT; i++) {

@@ -242,9 +242,6 @@ static const char *reach_words(struct pl_arena *arena, enum pl_place place) {
   return pl_format(arena, "of %s by itself", pl_place_name(place));
 }
 
-/// The contributors told one by one; the others are summed up.
-#define TOLD_PARTS 2
-
 static void add_of_tolerance(struct explaining *explaining, const char *word,
                              const char *text) {
   add_hanging(&explaining->out, pl_format(explaining->out.arena, "  %s", word), text, 13,
@@ -257,48 +254,68 @@ static double share_of(const struct pl_figure_tolerance *tolerance, size_t part)
   return 100 * ratio * ratio;
 }
 
-static void add_part(struct explaining *explaining, const struct pl_figure_tolerance *tolerance,
-                     size_t part) {
+/// Contributors are told one by one as long as they matter: the first, a second that shows, and
+/// any that have a tenth. The others are summed up.
+static size_t told_parts(const struct pl_figure_tolerance *tolerance) {
+  size_t told = 1;
+  while (told < tolerance->count && share_of(tolerance, told) >= (told == 1 ? 0.5 : 10)) told++;
+  return told;
+}
+
+/// "41 % of the square": what goes by the sum of squares.
+static const char *share_text(struct pl_arena *arena, double share) {
+  return share < 0.5 ? "less than 1 % of the square"
+                     : pl_format(arena, "%.0f %% of the square", share);
+}
+
+static const char *half_width_text(struct explaining *explaining, enum pl_figure figure,
+                                   double half_width) {
   struct pl_arena *const arena = explaining->out.arena;
-  const struct pl_uncertain *const value = tolerance->parts[part].value;
-  const struct pl_span span = value->node->span;
-  add_of_tolerance(explaining, "",
-                   pl_format(arena, "%.0f %% of it by `%s` at %s, %s%s",
-                             share_of(tolerance, part), source_text(arena, span),
-                             pl_text_safe(arena, pl_span_place(arena, span)),
-                             reach_words(arena, value->place),
-                             tolerance->parts[part].bends
-                                 ? "; the figure bends there, and its steeper side counts"
-                                 : ""));
+  const enum pl_unit_system system = explaining->style->system;
+  return pl_format(arena, "± %s",
+                   with_unit(arena, pl_print_half_width(arena, figure, half_width, system)));
+}
+
+static void add_part(struct explaining *explaining, enum pl_figure figure,
+                     const struct pl_figure_tolerance *tolerance, size_t part) {
+  struct pl_arena *const arena = explaining->out.arena;
+  const struct pl_contribution *const one = &tolerance->parts[part];
+  const struct pl_span span = one->value->node->span;
+  const char *const how_much =
+      tolerance->count == 1
+          ? "all of it"
+          : pl_format(arena, "%s, %s,",
+                      half_width_text(explaining, figure, fabs(one->half_width)),
+                      share_text(arena, share_of(tolerance, part)));
+  add_of_tolerance(
+      explaining, "",
+      pl_format(arena, "%s by `%s` at %s, %s%s", how_much, source_text(arena, span),
+                pl_text_safe(arena, pl_span_place(arena, span)),
+                reach_words(arena, one->value->place),
+                one->bends ? "; the figure bends there, and its steeper side counts" : ""));
 }
 
 static void add_tolerance(struct explaining *explaining, enum pl_figure figure,
                           const struct pl_figure_tolerance *tolerance) {
   struct pl_arena *const arena = explaining->out.arena;
-  const enum pl_unit_system system = explaining->style->system;
   if (tolerance->untold)
     add_of_tolerance(
         explaining, "tolerance",
         "cannot be told: within the tolerances of its values the figure is not always there");
   if (!(tolerance->half_width > 0)) return;
-  const char *const text = pl_format(
-      arena, "± %s",
-      with_unit(arena, pl_print_half_width(arena, figure, tolerance->half_width, system)));
+  const char *const text = half_width_text(explaining, figure, tolerance->half_width);
   const char *const worst =
-      pl_format(arena, "%s; ± %s with all values at their limits at once", text,
-                with_unit(arena, pl_print_half_width(arena, figure, tolerance->worst, system)));
+      pl_format(arena, "%s; %s with all values at their limits at once", text,
+                half_width_text(explaining, figure, tolerance->worst));
   add_of_tolerance(explaining, "tolerance", tolerance->count > 1 ? worst : text);
+  const size_t told = told_parts(tolerance);
   double rest = 0;
-  for (size_t i = 0; i < tolerance->count; i++) {
-    if (i < TOLD_PARTS)
-      add_part(explaining, tolerance, i);
-    else
-      rest += share_of(tolerance, i);
-  }
-  if (tolerance->count > TOLD_PARTS)
+  for (size_t i = 0; i < told; i++) add_part(explaining, figure, tolerance, i);
+  for (size_t i = told; i < tolerance->count; i++) rest += share_of(tolerance, i);
+  if (told < tolerance->count)
     add_of_tolerance(
         explaining, "",
-        pl_format(arena, "%.0f %% of it by %zu more", rest, tolerance->count - TOLD_PARTS));
+        pl_format(arena, "%s by %zu more", share_text(arena, rest), tolerance->count - told));
 }
 
 const char *pl_explain_figure(struct pl_arena *arena, struct pl_figures *figures,

@@ -295,17 +295,34 @@ static const char *exact(struct pl_arena *arena, double number) {
   return pl_copy_text(arena, space, strlen(space));
 }
 
+static bool is_number(enum pl_setting setting) {
+  return pl_settings[setting].type == PL_TYPE_NUMBER ||
+         pl_settings[setting].type == PL_TYPE_COUNT;
+}
+
+/// A number and its tolerance are two records, so that each is a number.
+static void add_setting_record(struct pl_buffer *out, enum pl_setting setting,
+                               enum pl_place place, struct pl_value value) {
+  const struct pl_setting_row *const row = &pl_settings[setting];
+  const struct pl_unit unit = pl_unit_named(row->of);
+  const double tolerance = is_number(setting) ? value.tolerance : 0;
+  if (is_number(setting)) value.tolerance = 0;
+  add_record(out, "setting", place, row->key,
+             pl_print_setting(out->arena, setting, &value, PL_METRIC).text,
+             is_number(setting) ? pl_unit_json(row->of) : "", !is_number(setting));
+  if (tolerance > 0)
+    add_record(out, "tolerance", place, row->key, exact(out->arena, tolerance / unit.factor),
+               pl_unit_json(row->of), false);
+}
+
 static void add_setting_records(struct pl_buffer *out, const struct pl_setup *setup,
                                 enum pl_setting setting) {
-  const struct pl_setting_row *const row = &pl_settings[setting];
-  for (int place = (int)pl_first_place(row->scope); place <= (int)pl_last_place(row->scope);
-       place++) {
-    const struct pl_printed value =
-        setting_at(out->arena, setup, setting, (enum pl_place)place, PL_METRIC);
-    const bool is_number = row->type == PL_TYPE_NUMBER || row->type == PL_TYPE_COUNT;
-    if (value.text[0] != '\0')
-      add_record(out, "setting", (enum pl_place)place, row->key, value.text,
-                 is_number ? pl_unit_json(row->of) : "", !is_number);
+  const enum pl_scope scope = pl_settings[setting].scope;
+  for (int place = (int)pl_first_place(scope); place <= (int)pl_last_place(scope); place++) {
+    const struct pl_resolved *const resolved =
+        pl_setup_get(setup, setting, (enum pl_place)place);
+    if (resolved->given && resolved->value.kind != PL_VALUE_NONE)
+      add_setting_record(out, setting, (enum pl_place)place, resolved->value);
   }
 }
 

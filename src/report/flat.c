@@ -125,9 +125,9 @@ const char *pl_flat_text(struct pl_arena *arena, struct pl_program *program,
         !lines[i].is_block || (lines[i].key[0] == '\0' && node->kind == PL_NODE_BLOCK);
     if (is_head) is_resolved = false;
     if (!is_resolved) add_written(&making, &lines[i]);
-    if (!is_head || !is_right || !lines[i].is_block || node->titles == NULL) continue;
+    if (!is_head || !is_right || !lines[i].is_block || pl_titles(node) == NULL) continue;
     if (pl_block_kind_of(node->name) != PL_BLOCK_SETUP) continue;
-    add_setup(&making, node->titles->name);
+    add_setup(&making, pl_titles(node)->name);
     is_resolved = true;
   }
   return pl_buffer_string(&out);

@@ -43,45 +43,79 @@ static struct pl_printed length(struct pl_arena *arena, double metres,
                              : pl_print_number(arena, metres, "in", 4);
 }
 
+/// Why there is nothing to tell.
+static const char *nothing_words(struct pl_arena *arena, const struct pl_matching *matching) {
+  static const struct pl_figure_choice all = {NULL, 0};
+  size_t count = 0;
+  const enum pl_figure *const others = figures_of(arena, matching, &all, &count);
+  if (count == 0)
+    return "No figure that can be computed here depends on a piston's ports: that needs piston, "
+           "oil and damper.";
+  struct pl_buffer keys = {.arena = arena};
+  for (size_t i = 0; i < count; i++)
+    pl_buffer_format(&keys, "%s%s", i == 0 ? "" : ", ", pl_figure_rows[others[i]].key);
+  return pl_format(arena,
+                   "None of the figures behind --only depends on the ports. These do: %s.",
+                   pl_buffer_string(&keys));
+}
+
+/// How far left and right are apart; false where no figure is left with such ports.
+static bool add_apart(struct table *table, const struct pl_matching *matching,
+                      const enum pl_figure *told, size_t count) {
+  bool any = false;
+  table_heading(table, "Apart by", true);
+  for (size_t i = 0; i < count; i++) {
+    const double apart[] = {pl_match_of(matching, told[i], PL_FRONT).apart,
+                            pl_match_of(matching, told[i], PL_REAR).apart};
+    const struct pl_printed cells[] = {percent(table->arena, apart[0]),
+                                       percent(table->arena, apart[1])};
+    any |= isfinite(apart[0]) || isfinite(apart[1]);
+    table_axles(table, pl_figure_rows[told[i]].label, cells);
+  }
+  return any;
+}
+
+static void add_allowed(struct table *table, const struct pl_matching *matching,
+                        const enum pl_figure *told, size_t count, enum pl_unit_system system) {
+  table_heading(table, "Ports alike to", true);
+  for (size_t i = 0; i < count; i++) {
+    const struct pl_printed cells[] = {
+        length(table->arena, pl_match_of(matching, told[i], PL_FRONT).allowed, system),
+        length(table->arena, pl_match_of(matching, told[i], PL_REAR).allowed, system)};
+    table_axles(table, pl_figure_rows[told[i]].label, cells);
+  }
+}
+
 const char *pl_matching_text(struct pl_arena *arena, struct pl_figures *figures,
                              double difference, const struct pl_figure_choice *choice,
                              const struct pl_text_style *style) {
   const struct pl_matching *const matching = pl_matching_new(figures, difference);
+  const char *const ports = with_unit(arena, length(arena, difference, style->system));
   size_t count = 0;
   const enum pl_figure *const told = figures_of(arena, matching, choice, &count);
   struct pl_buffer out = {.arena = arena};
   pl_buffer_format(&out, "%s\n\n",
                    pl_text_safe(arena, pl_setup_name(pl_figures_setup(figures))));
   if (count == 0) {
-    add_wrapped(&out,
-                "No figure that can be computed here depends on a piston's ports: that needs "
-                "piston, oil and damper.",
-                0, style->width);
+    add_wrapped(&out, nothing_words(arena, matching), 0, style->width);
     return pl_buffer_string(&out);
   }
-  add_wrapped(
-      &out,
-      pl_format(arena,
-                "How far left and right are apart where their ports differ by %s, and how well "
-                "the ports have to be matched for them to stay within %g %%.",
-                with_unit(arena, length(arena, difference, style->system)),
-                PL_MATCH_WITHIN * 100),
-      0, style->width);
   struct table table = {.arena = arena};
-  table_heading(&table, "Apart by", true);
-  for (size_t i = 0; i < count; i++) {
-    const struct pl_printed cells[] = {
-        percent(arena, pl_match_of(matching, told[i], PL_FRONT).apart),
-        percent(arena, pl_match_of(matching, told[i], PL_REAR).apart)};
-    table_axles(&table, pl_figure_rows[told[i]].label, cells);
+  const char *head = pl_format(
+      arena,
+      "How far left and right are apart where their ports differ by %s, and how well the ports "
+      "have to be matched for them to stay within %g %%.",
+      ports, PL_MATCH_WITHIN * 100);
+  if (!add_apart(&table, matching, told, count)) {
+    table = (struct table){.arena = arena};
+    head =
+        pl_format(arena,
+                  "Ports cannot differ by %s here: nothing would be left of the smaller ones. "
+                  "How well they have to be matched for left and right to stay within %g %%:",
+                  ports, PL_MATCH_WITHIN * 100);
   }
-  table_heading(&table, "Ports alike to", true);
-  for (size_t i = 0; i < count; i++) {
-    const struct pl_printed cells[] = {
-        length(arena, pl_match_of(matching, told[i], PL_FRONT).allowed, style->system),
-        length(arena, pl_match_of(matching, told[i], PL_REAR).allowed, style->system)};
-    table_axles(&table, pl_figure_rows[told[i]].label, cells);
-  }
+  add_allowed(&table, matching, told, count, style->system);
+  add_wrapped(&out, head, 0, style->width);
   pl_buffer_format(&out, "\n%s", table_text(&table, style));
   return pl_buffer_string(&out);
 }

@@ -104,10 +104,8 @@ static const char *reason(struct pl_arena *arena, const struct pl_simulated *cor
   for (size_t i = 0; i < corner->need_count; i++)
     pl_buffer_format(&out, "%s%s", i == 0 ? "not simulated: it needs " : ", ",
                      pl_text_safe(arena, corner->needs[i]));
-  // What is to be known comes first, and what spoils it last.
-  if (corner->need_count == 0 && corner->note_count > 0)
-    pl_buffer_format(&out, "not simulated: %s",
-                     pl_text_safe(arena, corner->notes[corner->note_count - 1]));
+  if (corner->need_count == 0 && corner->reason != NULL)
+    pl_buffer_format(&out, "not simulated: %s", pl_text_safe(arena, corner->reason));
   return out.length == 0 ? "not simulated" : pl_buffer_string(&out);
 }
 
@@ -135,22 +133,32 @@ static bool is_none(const struct pl_simulated *corner, int result) {
          (result == PL_RESULT_CLEAR_DROP || result == PL_RESULT_FREE_DROP);
 }
 
+/// A result of all corners as it is printed; false where there is nothing to print.
+static bool print_row(struct pl_arena *arena, const struct pl_simulated_car *car, int result,
+                      enum pl_unit_system system, struct pl_printed *corners) {
+  bool any = false;
+  if (!is_told(car, result)) return false;
+  for (size_t i = 0; i < CORNERS; i++) {
+    corners[i] = is_none(car->corners[i], result)
+                     ? (struct pl_printed){"none", ""}
+                     : pl_print_result(arena, (enum pl_result)result,
+                                       car->corners[i]->values[result], system);
+    any |= corners[i].text[0] != '\0';
+  }
+  return any;
+}
+
 static void add_rows(struct table *table, const struct pl_simulated_car *car,
                      enum pl_unit_system system) {
+  const char *heading = NULL; // of the section in hand, until something stands beneath it
   size_t section = 0;
-  const char *heading = NULL; // stands above what is told in its section, if anything is
   for (int i = 0; i < PL_RESULT_COUNT; i++) {
+    struct pl_printed corners[CORNERS];
     if (section < sizeof sections / sizeof sections[0] && (int)sections[section].first == i)
       heading = sections[section++].heading;
-    if (!is_told(car, i)) continue;
+    if (!print_row(table->arena, car, i, system, corners)) continue;
     if (heading != NULL) table_heading(table, heading, true);
     heading = NULL;
-    struct pl_printed corners[CORNERS];
-    for (size_t j = 0; j < CORNERS; j++)
-      corners[j] = is_none(car->corners[j], i)
-                       ? (struct pl_printed){"none", ""}
-                       : pl_print_result(table->arena, (enum pl_result)i,
-                                         car->corners[j]->values[i], system);
     table_corners(table, pl_result_rows[i].label, corners);
   }
 }
@@ -182,6 +190,12 @@ static void add_notes(struct pl_buffer *out, const struct pl_simulated_car *car,
   }
 }
 
+static const char of_drops[] = "Estimates for tuning: a car that falls on a hard floor can "
+                               "break, and hurts fingers. Try low first.";
+static const char of_bumps[] =
+    "The tyre rolls over a bump as a rigid wheel; a real one is soft "
+    "and wraps around what is short. Estimates for tuning.";
+
 const char *pl_simulation_text(struct pl_arena *arena, const struct pl_simulated_car *car,
                                const struct pl_text_style *style) {
   struct pl_buffer out = {.arena = arena};
@@ -195,28 +209,36 @@ const char *pl_simulation_text(struct pl_arena *arena, const struct pl_simulated
   add_rows(&table, car, style->system);
   pl_buffer_format(&out, "\n%s\n", table_text(&table, style));
   add_notes(&out, car, style);
-  add_wrapped(
-      &out,
-      "Each corner by itself, heave alone; blows on rigid ends have a speed and an "
-      "energy, no peak of force. Estimates for tuning: a car that falls on a hard floor "
-      "can break, and hurts fingers. Try low first. The rules of the class and the "
-      "officials decide.",
-      2, style->width);
+  add_wrapped(&out,
+              pl_format(arena,
+                        "Each corner by itself, heave alone; blows on rigid ends have a speed "
+                        "and an energy, no peak of force. %s The rules of the class and the "
+                        "officials decide.",
+                        car->simulation->over_bumps ? of_bumps : of_drops),
+              2, style->width);
   return pl_buffer_string(&out);
 }
 
 // ---------------------------------------------------------------- JSON
 
-static json_t *json_quantity(struct pl_arena *arena, double value, const char *unit) {
+/// `kind` is "value", or "over" where it is more.
+static json_t *json_amount(struct pl_arena *arena, const char *kind, double value,
+                           const char *unit) {
   const struct pl_unit scale = pl_unit_named(unit);
   json_t *const quantity = pl_json_object(arena);
-  // Infinite is the highest drop that has no end within what is looked at.
-  if (isfinite(value))
-    pl_json_put(arena, quantity, "value", pl_json_real(arena, pl_from_si(value, &scale)));
-  else
-    pl_json_put(arena, quantity, "over", pl_json_real(arena, 2000));
+  pl_json_put(arena, quantity, kind, pl_json_real(arena, pl_from_si(value, &scale)));
   pl_json_put(arena, quantity, "unit", pl_json_text(arena, pl_unit_json(unit)));
   return quantity;
+}
+
+static json_t *json_quantity(struct pl_arena *arena, double value, const char *unit) {
+  return json_amount(arena, "value", value, unit);
+}
+
+static json_t *json_result(struct pl_arena *arena, enum pl_result result, double value) {
+  const char *const unit = pl_result_rows[result].unit;
+  return isfinite(value) ? json_quantity(arena, value, unit)
+                         : json_amount(arena, "over", pl_result_most(result), unit);
 }
 
 static json_t *json_texts(struct pl_arena *arena, const char *const *texts, size_t count) {
@@ -250,13 +272,15 @@ static json_t *json_corner(struct pl_arena *arena, const struct pl_simulated_car
   for (int i = 0; i < PL_RESULT_COUNT; i++) {
     if (is_told(car, i) && !isnan(corner->values[i]))
       pl_json_put(arena, results, pl_result_rows[i].key,
-                  json_quantity(arena, corner->values[i], pl_result_rows[i].unit));
+                  json_result(arena, (enum pl_result)i, corner->values[i]));
   }
   pl_json_put(arena, object, "scope", pl_json_text(arena, pl_place_name(corner->place)));
   pl_json_put(arena, object, "results", results);
   if (corner->present)
     pl_json_put(arena, object, "shock-end",
                 pl_json_text(arena, corner->end_is_bind ? "coils" : "travel"));
+  if (!corner->present && corner->reason != NULL)
+    pl_json_put(arena, object, "reason", pl_json_text(arena, corner->reason));
   pl_json_put(arena, object, "needs", json_texts(arena, corner->needs, corner->need_count));
   pl_json_put(arena, object, "notes", json_texts(arena, corner->notes, corner->note_count));
   if (car->series[at] != NULL)

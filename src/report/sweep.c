@@ -43,26 +43,40 @@ static const char *setting_words(struct pl_arena *arena,
   return pl_format(arena, "%s%s%s", setting->path, unit[0] == '\0' ? "" : ", ", unit);
 }
 
-/// Values with as many decimals as the one that has most, so that they read as one column.
-static const char *even(struct pl_arena *arena, const struct pl_sweep_setting *setting,
-                        size_t index) {
+/// Digits behind the point of a text.
+static size_t decimals_of(const char *text) {
+  const char *const point = strchr(text, '.');
+  return point == NULL ? 0 : strlen(point + 1);
+}
+
+/// Digits behind the point of the value that has most, so that all read as one column; SIZE_MAX
+/// where one has a power of ten, and each stands as it is.
+static size_t most_decimals(const struct pl_sweep_setting *setting) {
   size_t most = 0;
-  for (size_t i = 0; setting->is_number && i < setting->count; i++) {
+  for (size_t i = 0; i < setting->count; i++) {
     const char *const text = setting->values[i].shown;
-    const char *const point = strchr(text, '.');
-    if (strchr(text, 'e') != NULL) return setting->values[index].shown;
-    if (point != NULL && strlen(point + 1) > most) most = strlen(point + 1);
+    if (strchr(text, 'e') != NULL) return SIZE_MAX;
+    if (decimals_of(text) > most) most = decimals_of(text);
   }
-  if (!setting->is_number) return setting->values[index].shown;
+  return most;
+}
+
+/// A number with so many digits behind the point, or as it is shown by itself.
+static const char *even(struct pl_arena *arena, const char *shown, double number,
+                        size_t decimals) {
   char space[40];
-  pl_number_fixed(space, sizeof space, setting->values[index].number, (int)most);
+  if (decimals == SIZE_MAX || strchr(shown, 'e') != NULL) return shown;
+  pl_number_fixed(space, sizeof space, number, (int)decimals);
   return pl_copy_text(arena, space, strlen(space));
 }
 
 static const char *value_words(struct pl_arena *arena, const struct pl_sweep_setting *setting,
                                size_t index) {
-  return pl_format(arena, "%s%s", even(arena, setting, index),
-                   index == setting->now ? "  now" : "");
+  const struct pl_sweep_value *const value = &setting->values[index];
+  const char *const text =
+      setting->is_number ? even(arena, value->shown, value->number, most_decimals(setting))
+                         : value->shown;
+  return pl_format(arena, "%s%s", text, index == setting->now ? "  now" : "");
 }
 
 // ---------------------------------------------------------------- one setting
@@ -79,7 +93,10 @@ static const char *now_words(struct pl_arena *arena, const struct pl_sweep_setti
     return setting->now_shown[0] == '\0' ? "as it is now"
                                          : pl_format(arena, "%s  now", setting->now_shown);
   pl_number_shortest(space, sizeof space, setting->now_number, 6);
-  return pl_format(arena, "%s  now", space);
+  const size_t most = most_decimals(setting);
+  const size_t own = decimals_of(space);
+  return pl_format(arena, "%s  now",
+                   even(arena, space, setting->now_number, own > most ? own : most));
 }
 
 /// The row of the setup as it is, among those of the values: where its number belongs if these
@@ -238,11 +255,9 @@ struct reason {
   size_t count;
 };
 
-static void add_reason(const struct telling *telling, struct pl_buffer *out,
+static void add_reason(const struct telling *telling, struct pl_buffer *out, const char *where,
                        const struct reason *reason) {
   struct pl_arena *const arena = telling->arena;
-  const struct pl_sweep *const sweep = telling->sweep;
-  const char *const where = pl_sweep_points_text(arena, sweep, reason->points, reason->count);
   const bool of_all = reason->figures[0] == '\0';
   const char *const text =
       pl_format(arena, "%s: %s%s%s", where, reason->figures, of_all ? "" : ": ", reason->text);
@@ -281,11 +296,17 @@ static void add_mistakes(const struct telling *telling, struct pl_buffer *out) {
     const struct pl_sweep_remark *const remark = &sweep->remarks[i];
     if (!remark->is_error) continue;
     const bool has_place = remark->place[0] != '\0';
-    const char *const text = pl_format(
-        telling->arena, "%s%s%s%s%s%s%s", remark->differs ? "such as: " : "",
-        remark->problem.message, remark->problem.hint[0] == '\0' ? "" : " → ",
-        remark->problem.hint, has_place ? " (" : "", remark->place, has_place ? ")" : "");
-    add_reason(telling, out, &(struct reason){text, "", remark->points, remark->count});
+    const char *const text =
+        pl_format(telling->arena, "%s%s%s%s%s%s", remark->problem.message,
+                  remark->problem.hint[0] == '\0' ? "" : " → ", remark->problem.hint,
+                  has_place ? " (" : "", remark->place, has_place ? ")" : "");
+    // Where what is said differs from value to value, it is said of the first.
+    const char *where = pl_sweep_points_text(telling->arena, sweep, remark->points,
+                                             remark->differs ? 1 : remark->count);
+    if (remark->differs)
+      where =
+          pl_format(telling->arena, "%s, and the like at %zu more", where, remark->count - 1);
+    add_reason(telling, out, where, &(struct reason){.text = text, .figures = ""});
   }
 }
 
@@ -306,7 +327,9 @@ static void add_reasons(const struct telling *telling, struct pl_buffer *out) {
       }
       struct reason reason = {.text = text};
       gather(telling, text, &reason);
-      add_reason(telling, &reasons, &reason);
+      add_reason(telling, &reasons,
+                 pl_sweep_points_text(telling->arena, sweep, reason.points, reason.count),
+                 &reason);
     }
   }
   if (reasons.length > 0)
@@ -324,9 +347,13 @@ static void add_head(const struct telling *telling, struct pl_buffer *out) {
     const struct pl_sweep_setting *const setting = &sweep->settings[i];
     const char *const now = pl_text_safe(telling->arena, setting->now_shown);
     pl_buffer_text(out, setting->path);
-    if (setting->is_number && setting->count > 1)
-      pl_buffer_format(out, " from %s to %s", setting->values[0].written,
-                       setting->values[setting->count - 1].written);
+    if (setting->is_number && setting->count > 1) {
+      size_t first = 0;
+      size_t last = 0;
+      pl_sweep_ends(setting, &first, &last);
+      pl_buffer_format(out, " from %s to %s", setting->values[first].written,
+                       setting->values[last].written);
+    }
     pl_buffer_format(out, ", %zu value%s; now %s\n", setting->count,
                      setting->count == 1 ? "" : "s",
                      now[0] == '\0' ? "not the same everywhere" : now);

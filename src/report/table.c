@@ -73,6 +73,12 @@ struct layout {
   size_t width;
 };
 
+/// A line with its texts as they are printed, unless they have to be wrapped.
+struct shown {
+  const char *texts[3]; ///< label, front, rear
+  size_t taken[3];      ///< columns
+};
+
 /// Behind a number its tolerance, "82 ± 7".
 static const char between[] = " ± ";
 
@@ -101,24 +107,6 @@ static bool aligns(const struct line *line, size_t column) {
 
 static size_t larger(size_t a, size_t b) {
   return a > b ? a : b;
-}
-
-static void measure(const struct table *table, struct layout *layout) {
-  for (size_t i = 0; i < table->count; i++) {
-    const struct line *const line = &table->lines[i];
-    if (!line->heading) layout->label = larger(layout->label, pl_text_columns(line->label));
-  }
-  // Three columns with two blanks before each: the labels leave room for two numbers with
-  // units.
-  const size_t least_column = 15;
-  const size_t most_label =
-      larger(layout->width, 6 + 2 * least_column + 16) - 6 - 2 * least_column;
-  if (layout->label > most_label) layout->label = most_label;
-  if (layout->label > 30) layout->label = 30;
-  const size_t taken = 6 + layout->label;
-  layout->column =
-      larger(layout->width > taken ? (layout->width - taken) / 2 : 0, least_column);
-  if (layout->column > 32) layout->column = 32;
 }
 
 /// Digits before the point of the numbers in the section that starts at line `first`.
@@ -202,6 +190,79 @@ void add_hanging(struct pl_buffer *out, const char *lead, const char *text, size
   pl_buffer_text(out, pl_buffer_string(&wrapped) + indent);
 }
 
+// ---------------------------------------------------------------- choosing widths
+
+/// Blanks before each of three columns, and the least that two numbers with units take.
+#define GAPS         6
+#define LEAST_COLUMN 15
+#define MOST_COLUMN  32
+#define LEAST_LABEL  16
+#define MOST_LABEL   30
+
+/// The width that labels leave to front and rear.
+static size_t column_beside(const struct layout *layout, size_t label) {
+  const size_t taken = GAPS + label;
+  const size_t room = layout->width > taken ? (layout->width - taken) / 2 : 0;
+  return room < LEAST_COLUMN ? LEAST_COLUMN : room > MOST_COLUMN ? MOST_COLUMN : room;
+}
+
+/// The widths of label, front and rear; what is of the whole car has both columns.
+static void widths_of(const struct layout *layout, const struct line *line, size_t widths[3]) {
+  widths[0] = layout->label;
+  widths[1] = line->whole ? layout->column * 2 + 2 : layout->column;
+  widths[2] = layout->column;
+}
+
+static size_t lines_of(const char *text, size_t taken, size_t width) {
+  size_t lines = 1;
+  if (taken <= width && strchr(text, '\n') == NULL) return lines;
+  for (const char *next = text; fitting(text, width, &next), *next != '\0'; text = next)
+    lines++;
+  return lines;
+}
+
+/// How many lines the table takes with these widths.
+static size_t lines_of_table(const struct table *table, const struct shown *shown,
+                             const struct layout *layout) {
+  size_t sum = 0;
+  for (size_t i = 0; i < table->count; i++) {
+    size_t widths[3];
+    size_t most = 1;
+    widths_of(layout, &table->lines[i], widths);
+    for (size_t j = 0; j < 3 && !table->lines[i].heading; j++)
+      most = larger(most, lines_of(shown[i].texts[j], shown[i].taken[j], widths[j]));
+    sum += most;
+  }
+  return sum;
+}
+
+/// Labels are as wide as the table takes fewest lines: where numbers with their units would
+/// have to be wrapped, rather a long label is.
+static void choose_widths(const struct table *table, const struct shown *shown,
+                          struct layout *layout) {
+  size_t most = 0;
+  for (size_t i = 0; i < table->count; i++)
+    if (!table->lines[i].heading) most = larger(most, shown[i].taken[0]);
+  const size_t room = larger(layout->width, GAPS + 2 * LEAST_COLUMN + LEAST_LABEL) - GAPS -
+                      2 * (size_t)LEAST_COLUMN;
+  if (most > room) most = room;
+  if (most > MOST_LABEL) most = MOST_LABEL;
+  size_t best = most;
+  size_t least_lines = SIZE_MAX;
+  for (size_t label = most;; label--) {
+    layout->label = label;
+    layout->column = column_beside(layout, label);
+    const size_t lines = lines_of_table(table, shown, layout);
+    if (lines < least_lines) {
+      least_lines = lines;
+      best = label;
+    }
+    if (label <= LEAST_LABEL) break;
+  }
+  layout->label = best;
+  layout->column = column_beside(layout, best);
+}
+
 /// One line of the table: `count` texts, each wrapped in its column of that width.
 static void add_columns(struct pl_buffer *out, const char *const texts[], const size_t widths[],
                         size_t count) {
@@ -241,25 +302,34 @@ static void add_heading(struct pl_buffer *out, const struct layout *layout,
                    pl_buffer_string(&words));
 }
 
+/// The texts of all lines, numbers with their points beneath each other.
+static const struct shown *show(const struct table *table, struct layout *layout) {
+  struct shown *const shown = pl_alloc_array(table->arena, table->count + 1, sizeof *shown);
+  for (size_t i = 0; i < table->count; i++) {
+    const struct line *const line = &table->lines[i];
+    if (line->heading) measure_section(table, i + 1, layout);
+    shown[i].texts[0] = line->label;
+    for (size_t j = 0; j < 2; j++)
+      shown[i].texts[j + 1] = aligns(line, j) ? aligned(table->arena, layout, j, line->cells[j])
+                                              : with_unit(table->arena, line->cells[j]);
+    for (size_t j = 0; j < 3; j++) shown[i].taken[j] = pl_text_columns(shown[i].texts[j]);
+  }
+  return shown;
+}
+
 const char *table_text(struct table *table, const struct pl_text_style *style) {
   struct layout layout = {.width = style->width};
-  measure(table, &layout);
+  const struct shown *const shown = show(table, &layout);
+  choose_widths(table, shown, &layout);
   struct pl_buffer out = {.arena = table->arena};
   for (size_t i = 0; i < table->count; i++) {
     const struct line *const line = &table->lines[i];
-    if (line->heading) {
+    size_t widths[3];
+    widths_of(&layout, line, widths);
+    if (line->heading)
       add_heading(&out, &layout, line, style);
-      measure_section(table, i + 1, &layout);
-      continue;
-    }
-    const char *texts[3] = {line->label, "", ""};
-    for (size_t j = 0; j < 2; j++)
-      texts[j + 1] = aligns(line, j) ? aligned(table->arena, &layout, j, line->cells[j])
-                                     : with_unit(table->arena, line->cells[j]);
-    const size_t whole_width = layout.column * 2 + 2;
-    const size_t widths[3] = {layout.label, line->whole ? whole_width : layout.column,
-                              layout.column};
-    add_columns(&out, texts, widths, line->whole ? 2 : 3);
+    else
+      add_columns(&out, shown[i].texts, widths, line->whole ? 2 : 3);
   }
   return pl_buffer_string(&out);
 }

@@ -53,11 +53,14 @@ static void add_figures(struct pl_arena *arena, const struct pl_weather *weather
 
 // ---------------------------------------------------------------- oils
 
+/// The line to write is not wrapped, so that it can be copied.
 static void add_oil(struct pl_buffer *out, const struct pl_weather_axle *axle,
-                    const struct pl_weather_oil *oil) {
+                    const struct pl_weather_oil *oil, const struct pl_text_style *style) {
   struct pl_arena *const arena = out->arena;
-  pl_buffer_format(out, "  %8s  %s%s\n", per_cent(arena, oil->excess, 1),
-                   oil->is_unchanged ? "as it is: " : "", pl_text_safe(arena, oil->words));
+  add_hanging(out, pl_format(arena, "  %8s", per_cent(arena, oil->excess, 1)),
+              pl_format(arena, "%s%s", oil->is_unchanged ? "as it is: " : "",
+                        pl_text_safe(arena, oil->words)),
+              12, style->width);
   if (!oil->is_unchanged)
     pl_buffer_format(out, "            %s { oil = %s }\n", pl_place_name(axle->axle),
                      pl_text_safe(arena, oil->written));
@@ -66,33 +69,45 @@ static void add_oil(struct pl_buffer *out, const struct pl_weather_axle *axle,
 /// What happens to the slow damping where nothing is changed.
 static const char *unchanged_words(struct pl_arena *arena, const struct pl_weather_axle *axle) {
   const double excess = axle->unchanged.excess;
-  if (fabs(excess) < 0.0005) return "nothing changed, it damps as it does now";
+  if (fabs(excess) < 0.0005) return "left as it is, it damps as it does now";
   char space[40];
   pl_number_fixed(space, sizeof space, 100 * fabs(excess), 1);
-  return pl_format(arena, "nothing changed, it damps %s %% %s", space,
+  return pl_format(arena, "left as it is, it damps %s %% %s", space,
                    excess < 0 ? "less" : "more");
+}
+
+/// A line that begins with the axle.
+static void add_axle_line(struct pl_buffer *out, const struct pl_weather_axle *axle,
+                          const char *text, const struct pl_text_style *style) {
+  const char *const name = axle->axle == PL_FRONT ? "Front" : "Rear";
+  const char *const lead = pl_format(out->arena, "%s%s", name, axle->lacks == NULL ? "," : ":");
+  struct pl_buffer line = {.arena = out->arena};
+  add_hanging(&line, lead, text, strlen(lead) + 1, style->width);
+  pl_buffer_format(out, style->colour ? "\n\x1b[1m%s\x1b[0m%s" : "\n%s%s", name,
+                   pl_buffer_string(&line) + strlen(name));
 }
 
 static void add_axle(struct pl_buffer *out, const struct pl_weather *weather,
                      const struct pl_weather_axle *axle, const struct pl_text_style *style) {
   struct pl_arena *const arena = out->arena;
-  pl_buffer_format(out, style->colour ? "\n\x1b[1m%s\x1b[0m" : "\n%s",
-                   axle->axle == PL_FRONT ? "Front" : "Rear");
   if (axle->lacks != NULL) {
-    pl_buffer_text(out, ": the damping cannot be told\n");
+    add_axle_line(out, axle, "the damping cannot be told", style);
     add_wrapped(out, pl_text_safe(arena, axle->lacks), 2, style->width);
     return;
   }
-  pl_buffer_format(out, ", now %s: %s\n", pl_text_safe(arena, axle->oil),
-                   unchanged_words(arena, axle));
+  add_axle_line(out, axle,
+                pl_format(arena, "now %s: %s", pl_text_safe(arena, axle->oil),
+                          unchanged_words(arena, axle)),
+                style);
   if (axle->sides_differ)
-    pl_buffer_text(out, "  left and right differ: this is their mean, for one oil in both\n");
+    add_wrapped(out, "left and right differ: this is their mean, for one oil in both", 2,
+                style->width);
   if (weather->owned == 0) {
     add_wrapped(out, "there is no oil to choose from: the file and its includes declare none",
                 2, style->width);
     return;
   }
-  for (size_t i = 0; i < axle->best_count; i++) add_oil(out, axle, &axle->best[i]);
+  for (size_t i = 0; i < axle->best_count; i++) add_oil(out, axle, &axle->best[i], style);
 }
 
 // ---------------------------------------------------------------- the whole

@@ -65,7 +65,7 @@ static const struct word_row words[] = {
     {"meeting", "block", "A race day: what its entries have in common, and the entries.",
      "meeting \"Round 1\" { entry 7 { driver = \"Wren Alder\"; setup = \"07/wet.leaf\" } }"},
     {"box", "block", "What somebody owns, for `pitleaf choose`. `from` copies another box.",
-     "box \"case\" { oils = [\"clear 300\", \"clear 400\"]; blends = halves }"},
+     "box \"case\" { oils = [\"clear 300\", \"clear 400\"]; rear { springs = [\"long 0.41\"] } }"},
     {"aim", "block",
      "The figures that are wanted, each with how far it may be missed, or as a range. It may do "
      "without a name.",

@@ -174,7 +174,7 @@ static void add_difference(struct making *making, const struct name *name,
       .key = name->key,
       .measured = told_value(judged, name, unit, measured),
       .declared = told_value(judged, name, unit, &declared_value),
-      .at = line->name_span,
+      .at = pl_name_span(line),
       .by = numbers ? told_difference(judged, name, unit, away, measured->dimension) : ""};
 }
 
@@ -190,7 +190,7 @@ static void compare_line(void *context, const struct pl_node *line, unsigned pla
     if ((places & 1u << place) == 0) continue;
     // A narrower line about this place has the word.
     if (known_of(&making->judged, &name, (enum pl_place)place).at.start !=
-        line->name_span.start)
+        pl_name_span(line).start)
       continue;
     add_difference(making, &name, line, (enum pl_place)place, &value);
   }

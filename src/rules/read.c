@@ -166,7 +166,7 @@ static void report_key(struct reading *reading, const struct pl_node *property, 
   const char *const near = pl_nearest(property->name, keys, count);
   const char *const meant = rule_meant(reading, property, in_rule);
   struct pl_diagnostics *const problems = reading->problems;
-  const struct pl_span at = property->name_span;
+  const struct pl_span at = pl_name_span(property);
   if (in_rule && is_one_of(property->name, keys_of_set, SET_KEYS)) {
     pl_report(problems, PL_KEY_OF_OTHER_BLOCK, at,
               PL_WORDS(what, property->name, "the set of rules around it"));
@@ -207,14 +207,14 @@ static void report_block(struct reading *reading, const struct pl_node *block, b
   const char *const near = in_rule ? NULL : pl_nearest(block->name, kinds, 1);
   const bool is_place = is_place_word(block->name) || strcmp(block->name, "all") == 0;
   if (near == NULL && is_place)
-    pl_report(reading->problems, PL_RULE_PLACE_AS_BLOCK, block->name_span,
+    pl_report(reading->problems, PL_RULE_PLACE_AS_BLOCK, pl_name_span(block),
               PL_WORDS(what, block->name, look_at(reading->arena, block->name)));
   else if (pl_block_kind_of(block->name) != PL_BLOCK_KIND_COUNT ||
            strcmp(block->name, "rule") == 0)
-    pl_report(reading->problems, PL_BLOCK_INSIDE, block->name_span,
+    pl_report(reading->problems, PL_BLOCK_INSIDE, pl_name_span(block),
               PL_WORDS(block->name, in_rule ? "rule" : "rules", set));
   else
-    pl_report(reading->problems, PL_UNKNOWN_BLOCK, block->name_span,
+    pl_report(reading->problems, PL_UNKNOWN_BLOCK, pl_name_span(block),
               PL_WORDS(what, block->name, near));
 }
 
@@ -238,19 +238,19 @@ static void read_property(struct reading *reading, const struct pl_node *propert
 /// Reports a key that stands in its block already.
 static void note_key(struct reading *reading, struct pl_map *seen, struct pl_node *item) {
   if (pl_map_set(seen, item->name, item) != NULL)
-    pl_report(reading->problems, PL_SETTING_TWICE, item->name_span, PL_WORDS(item->name));
+    pl_report(reading->problems, PL_SETTING_TWICE, pl_name_span(item), PL_WORDS(item->name));
 }
 
 static struct pl_rule read_rule(struct reading *reading, const struct pl_node *block) {
-  struct pl_rule rule = {.name = block->titles->name,
-                         .span = block->titles->span,
-                         .condition = block->condition,
-                         .requires = "",
-                         .when =
-                             block->condition == NULL ? "" : written(reading, block->condition),
-                         .tolerance_text = "",
-                         .measure = "",
-                         .because = ""};
+  struct pl_rule rule = {
+      .name = pl_titles(block)->name,
+      .span = pl_titles(block)->span,
+      .condition = pl_condition(block),
+      .requires = "",
+      .when = pl_condition(block) == NULL ? "" : written(reading, pl_condition(block)),
+      .tolerance_text = "",
+      .measure = "",
+      .because = ""};
   const size_t errors = reading->problems->errors;
   bool whole = true; // every line of it was understood: else what it requires may be in one
   struct pl_map *const seen = pl_map_new(reading->arena);
@@ -323,13 +323,14 @@ static void read_block(struct reading *reading, struct pl_map *named, struct pl_
     report_block(reading, block, false, rules->name);
     return;
   }
-  if (block->titles == NULL || block->titles->kind != PL_NODE_TEXT) {
-    pl_report(reading->problems, PL_BLOCK_NEEDS_NAME, block->name_span, PL_WORDS(block->name));
+  if (pl_titles(block) == NULL || pl_titles(block)->kind != PL_NODE_TEXT) {
+    pl_report(reading->problems, PL_BLOCK_NEEDS_NAME, pl_name_span(block),
+              PL_WORDS(block->name));
     return;
   }
-  if (pl_map_set(named, block->titles->name, block) != NULL)
-    pl_report(reading->problems, PL_RULE_TWICE, block->titles->span,
-              PL_WORDS(block->titles->name));
+  if (pl_map_set(named, pl_titles(block)->name, block) != NULL)
+    pl_report(reading->problems, PL_RULE_TWICE, pl_titles(block)->span,
+              PL_WORDS(pl_titles(block)->name));
   add_rule(reading, rules, read_rule(reading, block));
 }
 
@@ -353,14 +354,14 @@ static void read_items(struct reading *reading, const struct pl_node *node,
   }
   // A pass of every car would be one by silence.
   if (rules->count == 0 && whole && reading->problems->errors == errors)
-    pl_report(reading->problems, PL_RULES_EMPTY, node->titles->span, PL_WORDS(rules->name));
+    pl_report(reading->problems, PL_RULES_EMPTY, pl_titles(node)->span, PL_WORDS(rules->name));
 }
 
 /// Does a set start, by others, from itself?
 static bool starts_from_itself(const struct reading *reading, const struct pl_node *node) {
   const struct pl_node *at = node;
-  for (int steps = 0; steps < PL_MOST_BASES && at->bases != NULL; steps++) {
-    at = pl_program_find(reading->program, PL_BLOCK_RULES, at->bases->name)->node;
+  for (int steps = 0; steps < PL_MOST_BASES && pl_bases(at) != NULL; steps++) {
+    at = pl_program_find(reading->program, PL_BLOCK_RULES, pl_bases(at)->name)->node;
     if (at == node) return true;
   }
   return false;
@@ -369,22 +370,22 @@ static bool starts_from_itself(const struct reading *reading, const struct pl_no
 static void report_chain(struct reading *reading, const struct pl_node *node,
                          const struct pl_block *base) {
   if (starts_from_itself(reading, node))
-    pl_report(reading->problems, PL_FROM_CIRCLE, node->bases->span,
-              PL_WORDS(pl_format(reading->arena, "\"%s\" from \"%s\"", node->titles->name,
+    pl_report(reading->problems, PL_FROM_CIRCLE, pl_bases(node)->span,
+              PL_WORDS(pl_format(reading->arena, "\"%s\" from \"%s\"", pl_titles(node)->name,
                                  base->name)));
   else
-    pl_report(reading->problems, PL_TOO_MANY_BASES, node->bases->span,
+    pl_report(reading->problems, PL_TOO_MANY_BASES, pl_bases(node)->span,
               PL_WORDS(pl_format(reading->arena, "%d", PL_MOST_BASES)));
 }
 
 void read_rules(struct reading *reading, const struct pl_node *node, struct pl_rules *rules,
                 size_t depth) {
-  if (node->bases != NULL) {
+  if (pl_bases(node) != NULL) {
     const struct pl_block *const base =
-        pl_program_find(reading->program, PL_BLOCK_RULES, node->bases->name);
+        pl_program_find(reading->program, PL_BLOCK_RULES, pl_bases(node)->name);
     if (base == NULL)
-      pl_report(reading->problems, PL_UNKNOWN_BASE_FAR, node->bases->span,
-                PL_WORDS("set of rules", node->bases->name, NULL));
+      pl_report(reading->problems, PL_UNKNOWN_BASE_FAR, pl_bases(node)->span,
+                PL_WORDS("set of rules", pl_bases(node)->name, NULL));
     else if (depth >= PL_MOST_BASES)
       report_chain(reading, node, base);
     else
@@ -396,7 +397,7 @@ void read_rules(struct reading *reading, const struct pl_node *node, struct pl_r
 struct pl_rules *rules_of_block(struct reading *reading, const struct pl_block *block) {
   struct pl_rules *const rules = pl_alloc(reading->arena, sizeof *rules);
   *rules = (struct pl_rules){.name = block->name,
-                             .span = block->node->titles->span,
+                             .span = pl_titles(block->node)->span,
                              .program = reading->program,
                              .edition = ""};
   reading->places = pl_map_new(reading->arena);

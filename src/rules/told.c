@@ -12,7 +12,7 @@
 #define LET_DEPTH 8
 
 static const char *unit_behind(const struct pl_node *number) {
-  const struct pl_span unit = {number->span.source, number->name_span.end, number->span.end};
+  const struct pl_span unit = {number->span.source, pl_name_span(number).end, number->span.end};
   const char *const text = (const char *)unit.source->bytes + unit.start;
   const size_t length = unit.end - unit.start;
   size_t blanks = 0;

@@ -65,7 +65,7 @@ static const char *meant_in(struct pl_arena *arena, const struct usual *usual,
     const struct pl_unit unit = pl_unit_named(units[i]);
     if (pl_dimension_equal(unit.dimension, wanted) &&
         is_within(usual, pl_to_si(number->number, &unit)))
-      return pl_format(arena, "%s %s", pl_span_text(arena, number->name_span), units[i]);
+      return pl_format(arena, "%s %s", pl_span_text(arena, pl_name_span(number)), units[i]);
   }
   return NULL;
 }

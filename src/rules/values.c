@@ -37,7 +37,7 @@ static struct known of_figure(const struct judged *judged, enum pl_figure figure
   }
   known.value =
       (struct pl_value){.kind = PL_VALUE_NUMBER,
-                        .number = value->value,
+                        .number = value->value * pl_figure_written_scale(figure),
                         .dimension = pl_unit_named(pl_figure_rows[figure].unit).dimension};
   return known;
 }
@@ -139,7 +139,7 @@ static void consider(void *context, const struct pl_node *line, unsigned places)
   if ((places & 1u << search->place) == 0 || width > search->width) return;
   // A line that does not fit the name still hides what is declared: it is no silence.
   const struct pl_value value = value_of_line(search->judged, line, search->name);
-  search->found = (struct known){.value = value, .at = line->name_span, .measured = true};
+  search->found = (struct known){.value = value, .at = pl_name_span(line), .measured = true};
   search->width = width;
 }
 

@@ -108,16 +108,23 @@ void pl_chart_find_names(struct pl_chart *chart) {
   }
 }
 
+/// A name's number: a decimal finer than the axis, or with as many decimals as it has
+/// elsewhere.
+static const char *number_of(const struct pl_chart *chart, const struct pl_plot_name *name) {
+  const struct pl_axis *const axis = name->tells_x ? &chart->x : &chart->y;
+  const int more =
+      name->digits > 0 && name->digits + axis->power > 1 ? name->digits + axis->power : 1;
+  return pl_axis_number(chart->sheet->arena, axis, name->tells_x ? name->at.x : name->at.y,
+                        more);
+}
+
 /// Works out where the points lie, and which of them share a name.
 static void set_names(struct pl_chart *chart) {
   for (size_t i = 0; i < chart->name_count; i++) {
     struct pl_named *const named = &chart->names[i];
     const struct pl_plot_name *const name = named->name;
-    const struct pl_axis *const axis = name->tells_x ? &chart->x : &chart->y;
-    const double value = name->tells_x ? name->at.x : name->at.y;
     named->at = pl_chart_spot(chart, name->at);
-    named->text = pl_format(chart->sheet->arena, "%s %s", name->text,
-                            pl_axis_number(chart->sheet->arena, axis, value, 1));
+    named->text = pl_format(chart->sheet->arena, "%s %s", name->text, number_of(chart, name));
     named->shared = false;
     for (size_t j = 0; j < i; j++) {
       const struct pl_named *const other = &chart->names[j];

@@ -207,9 +207,14 @@ static const char *needs_of(const struct gathering *gathering, unsigned places) 
       words[count++] = word;
     }
   }
+  // Names as "arm, inner" have commas of their own.
+  bool commas = false;
+  for (size_t i = 0; i < count; i++) commas |= strchr(words[i], ',') != NULL;
   struct pl_buffer out = {.arena = sheet->arena};
   for (size_t i = 0; i < count; i++) {
-    if (i > 0 && i + 1 == count)
+    if (i > 0 && commas)
+      pl_buffer_text(&out, "; ");
+    else if (i > 0 && i + 1 == count)
       pl_buffer_format(&out, " %s ", pl_word(sheet, PL_WORD_AND));
     else if (i > 0)
       pl_buffer_text(&out, ", ");
@@ -282,11 +287,23 @@ static const char *simulated_of(const struct gathering *gathering) {
                    speed);
 }
 
+/// Up to when the curves are, a sentence with a blank before it; "" where they leave nothing
+/// out.
+static const char *shown_of(const struct gathering *gathering) {
+  const struct pl_sheet *const sheet = gathering->sheet;
+  double shown = 0;
+  for (size_t i = 0; i < CORNERS; i++)
+    if (gathering->now[i] != NULL) shown = fmax(shown, gathering->now[i]->shown);
+  if (shown == 0) return "";
+  return pl_format(sheet->arena, " %s",
+                   pl_word_with(sheet, PL_WORD_SHOWN, quantity(sheet, shown, "s", "s"), NULL));
+}
+
 /// What was simulated, and the corners that are missing, those with the same reason together.
 static const char *foot_of(const struct gathering *gathering) {
   struct pl_sheet *const sheet = gathering->sheet;
   struct pl_buffer out = {.arena = sheet->arena};
-  pl_buffer_text(&out, simulated_of(gathering));
+  pl_buffer_format(&out, "%s%s", simulated_of(gathering), shown_of(gathering));
   unsigned spent = 0;
   for (size_t i = 0; i < CORNERS; i++) {
     if (!is_lacking(gathering->now[i]) || (spent & (1u << i)) != 0) continue;

@@ -16,6 +16,7 @@
 struct pl_plot_name {
   struct pl_spot at;
   const char *text;
+  int digits;   ///< decimals of the number behind it at the least; the axis may want more
   bool tells_x; ///< the number behind the name is the place along x, not the height
   bool upright; ///< with a dotted line through it, from bottom to top
 };

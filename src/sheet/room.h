@@ -128,6 +128,9 @@ const struct pl_image *pl_logo_read(struct pl_arena *arena, struct pl_program *p
 const char *pl_thing_label(const struct pl_template *plan, const struct pl_thing *thing);
 const char *pl_thing_spoken(struct pl_arena *arena, const struct pl_template *plan,
                             const struct pl_thing *thing);
+/// What stands above a plot of it: in full, with a capital.
+const char *pl_thing_title(struct pl_arena *arena, const struct pl_template *plan,
+                           const struct pl_thing *thing);
 /// The thing of that name ("preload", "damper.bore", "figure.preload"); false if there is none.
 bool pl_thing_of_key(const char *name, struct pl_thing *thing);
 

@@ -54,7 +54,7 @@ static const char *setting_words(struct paging *paging,
     unsigned places;
   } sides[] = {{"all", 0xF}, {"front", 0x3}, {"rear", 0xC}, {"left", 0x5}, {"right", 0xA}};
   const struct pl_thing thing = pl_thing_of_setting(setting->setting);
-  const char *const label = pl_thing_label(paging->sheet->plan, &thing);
+  const char *const label = pl_thing_title(paging->sheet->arena, paging->sheet->plan, &thing);
   const enum pl_place place = pl_place_of(setting->scope);
   unsigned places = place < PL_FRONT ? 1u << place : 0;
   for (size_t i = 0; i < sizeof sides / sizeof sides[0]; i++) {
@@ -118,6 +118,19 @@ static double now_along_x(const struct pl_sweep_setting *setting) {
   return is_scaled(setting) ? setting->now_number : NAN;
 }
 
+/// The values in the order in which they lie along x, whatever the order of a list is.
+static const size_t *along_order(struct paging *paging,
+                                 const struct pl_sweep_setting *setting) {
+  size_t *const order = pl_alloc_array(paging->sheet->arena, setting->count, sizeof *order);
+  for (size_t i = 0; i < setting->count; i++) {
+    size_t at = i;
+    for (; at > 0 && along_x(setting, order[at - 1]) > along_x(setting, i); at--)
+      order[at] = order[at - 1];
+    order[at] = i;
+  }
+  return order;
+}
+
 /// Adds a line with what can be computed; nothing where that is not one point. `other` is the
 /// value of the setting that does not lie along x.
 static struct pl_plot_line *add_line(struct paging *paging, struct pl_plot *plot,
@@ -129,17 +142,18 @@ static struct pl_plot_line *add_line(struct paging *paging, struct pl_plot *plot
   struct pl_arena *const arena = paging->sheet->arena;
   struct pl_spot *const points = pl_alloc_array(arena, setting->count + 1, sizeof *points);
   bool *const broken = pl_alloc_array(arena, setting->count + 1, sizeof *broken);
+  const size_t *const order = along_order(paging, setting);
   size_t count = 0;
   bool after_gap = false;
   for (size_t i = 0; i < setting->count; i++) {
-    const size_t point = along == 0 ? i * inner + other : other * inner + i;
+    const size_t point = along == 0 ? order[i] * inner + other : other * inner + order[i];
     const double value = printed(paging, column->figure, column->values[point]);
     if (!isfinite(value)) {
       after_gap = paging->has_gaps = true;
       continue;
     }
     broken[count] = after_gap;
-    points[count++] = (struct pl_spot){along_x(setting, i), value};
+    points[count++] = (struct pl_spot){along_x(setting, order[i]), value};
     after_gap = false;
   }
   if (count == 0) return NULL;
@@ -161,10 +175,16 @@ static struct pl_stroke stroke_of_place(unsigned places) {
 }
 
 /// The setup as it is, on a line.
-static void add_now(struct paging *paging, struct pl_plot_line *line, double x, double value) {
+static void add_now(struct paging *paging, struct pl_plot_line *line, double x,
+                    const struct pl_sweep_column *column) {
+  const double value = printed(paging, column->figure, column->now);
+  const struct pl_figure_row *const row = &pl_figure_rows[column->figure];
   if (line == NULL || isnan(x) || !isfinite(value)) return;
   line->names[line->name_count++] = (struct pl_plot_name){
-      .at = {x, value}, .text = pl_word(paging->sheet, PL_WORD_NOW), .upright = true};
+      .at = {x, value},
+      .text = pl_word(paging->sheet, PL_WORD_NOW),
+      .digits = paging->request->system == PL_METRIC ? row->digits : row->imperial_digits,
+      .upright = true};
 }
 
 /// A line for each place.
@@ -179,8 +199,7 @@ static void add_places(struct paging *paging, struct pl_plot *plot,
                  pl_word_of_places(paging->sheet, shown->places & ~(1u << PL_CAR)));
     if (line == NULL) continue;
     line->stroke = stroke_of_place(shown->places);
-    add_now(paging, line, now_along_x(&sweep->settings[small->along]),
-            printed(paging, column->figure, column->now));
+    add_now(paging, line, now_along_x(&sweep->settings[small->along]), column);
   }
 }
 
@@ -201,8 +220,7 @@ static void add_values(struct paging *paging, struct pl_plot *plot,
     line->stroke = (struct pl_stroke){.width = 0.2 + 0.1 * (double)(plot->count - 1),
                                       .ink = is_now ? PL_INK_ACCENT : PL_INK_BLACK};
     if (!is_now) continue;
-    add_now(paging, line, now_along_x(&sweep->settings[0]),
-            printed(paging, column->figure, column->now));
+    add_now(paging, line, now_along_x(&sweep->settings[0]), column);
   }
   if (plot->count > paging->lines) paging->lines = plot->count;
 }
@@ -252,7 +270,7 @@ static const struct pl_page *draw(struct paging *paging, const struct small_plot
 static const char *title_of(struct paging *paging, const struct small_plot *small) {
   const struct pl_sweep_shown *const shown = small->columns[0];
   const struct pl_thing thing = pl_thing_of_figure(shown->column->figure);
-  const char *const label = pl_thing_label(paging->sheet->plan, &thing);
+  const char *const label = pl_thing_title(paging->sheet->arena, paging->sheet->plan, &thing);
   if (!small->by_both || shown->column->place == PL_CAR) return label;
   return pl_format(paging->sheet->arena, "%s, %s", label,
                    pl_word_of_places(paging->sheet, shown->places));
@@ -291,8 +309,10 @@ static struct small_plot *gather(struct paging *paging, size_t *count) {
 /// many can still be read.
 static void choose_sizes(struct paging *paging, size_t count, double room) {
   const double width = paging->sheet->width;
-  const size_t most = width > 220 ? 4 : 3;
-  paging->columns = count <= 3 ? 1 : count <= 8 ? 2 : most;
+  if (width > 220)
+    paging->columns = count == 1 ? 1 : count <= 4 ? 2 : count <= 9 ? 3 : 4;
+  else
+    paging->columns = count <= 3 ? 1 : count <= 8 ? 2 : 3;
   const size_t rows = (count + paging->columns - 1) / paging->columns;
   paging->width = (width - GUTTER * (double)(paging->columns - 1)) / (double)paging->columns;
   paging->height = fmin(MOST_PLOT, room / (double)rows - GAP);
@@ -324,9 +344,12 @@ static const char *fact_of(struct paging *paging, size_t which) {
   struct pl_buffer out = {.arena = sheet->arena};
   pl_buffer_format(&out, "%s: ", setting_words(paging, setting));
   if (setting->is_number && setting->count > 1) {
-    pl_buffer_text(&out,
-                   pl_word_with(sheet, PL_WORD_LIMIT_BETWEEN, value_words(paging, setting, 0),
-                                value_words(paging, setting, setting->count - 1)));
+    size_t first = 0;
+    size_t last = 0;
+    pl_sweep_ends(setting, &first, &last);
+    pl_buffer_text(&out, pl_word_with(sheet, PL_WORD_LIMIT_BETWEEN,
+                                      value_words(paging, setting, first),
+                                      value_words(paging, setting, last)));
     pl_buffer_format(&out, ", %s",
                      pl_word_with(sheet, PL_WORD_SWEEP_COUNT,
                                   pl_format(sheet->arena, "%zu", setting->count), NULL));

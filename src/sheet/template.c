@@ -99,7 +99,7 @@ static enum pl_part_of_page kind_of(struct reading *reading, const struct pl_nod
     if (strcmp(part_kinds[kind].name, block->name) == 0) return (enum pl_part_of_page)kind;
     known[count++] = part_kinds[kind].name;
   }
-  pl_report(reading->problems, PL_UNKNOWN_BLOCK, block->name_span,
+  pl_report(reading->problems, PL_UNKNOWN_BLOCK, pl_name_span(block),
             PL_WORDS(pl_format(reading->arena, "A template's `%s`", reading->block),
                      block->name, pl_nearest(block->name, known, count)));
   return PL_PAGE_PART_COUNT;
@@ -109,11 +109,11 @@ static enum pl_part_of_page kind_of(struct reading *reading, const struct pl_nod
 static struct pl_template_part *find_beside(struct reading *reading,
                                             const struct pl_node *block) {
   for (const struct pl_node *item = block->children; item != NULL; item = item->next) {
-    if (item->kind != PL_NODE_BLOCK || item->titles == NULL) continue;
+    if (item->kind != PL_NODE_BLOCK || pl_titles(item) == NULL) continue;
     for (struct pl_template_part *part = reading->template->parts; part != NULL;
          part = part->next) {
       if (part->kind == PL_PAGE_BESIDE &&
-          find_part(part->children, kind_named(item->name), item->titles->name) != NULL)
+          find_part(part->children, kind_named(item->name), pl_titles(item)->name) != NULL)
         return part;
     }
   }
@@ -128,19 +128,21 @@ static void read_block(struct reading *reading, const struct pl_node *block,
   const enum pl_part_of_page kind = kind_of(reading, block, outer);
   if (kind == PL_PAGE_PART_COUNT) return;
   const bool named = part_kinds[kind].named;
-  if (named && block->titles == NULL) {
-    pl_report(reading->problems, PL_BLOCK_NEEDS_NAME, block->name_span, PL_WORDS(block->name));
+  if (named && pl_titles(block) == NULL) {
+    pl_report(reading->problems, PL_BLOCK_NEEDS_NAME, pl_name_span(block),
+              PL_WORDS(block->name));
     return;
   }
-  if (!named && block->titles != NULL)
-    pl_report(reading->problems, PL_TITLE_INSIDE, block->titles->span, PL_WORDS(block->name));
-  const char *const title = named ? block->titles->name : "";
+  if (!named && pl_titles(block) != NULL)
+    pl_report(reading->problems, PL_TITLE_INSIDE, pl_titles(block)->span,
+              PL_WORDS(block->name));
+  const char *const title = named ? pl_titles(block)->name : "";
   if (strlen(title) > PL_MOST_TITLE_BYTES) {
     pl_report(
-        reading->problems, PL_TEMPLATE_VALUE, block->titles->span,
+        reading->problems, PL_TEMPLATE_VALUE, pl_titles(block)->span,
         PL_WORDS(block->name,
                  pl_format(reading->arena, "a name of up to %d bytes", PL_MOST_TITLE_BYTES),
-                 pl_span_text(reading->arena, block->titles->span)));
+                 pl_span_text(reading->arena, pl_titles(block)->span)));
     return;
   }
   struct pl_template_part *part = kind == PL_PAGE_BREAK ? NULL
@@ -149,7 +151,7 @@ static void read_block(struct reading *reading, const struct pl_node *block,
                                       : find_part(reading->template->parts, kind, title);
   if (part == NULL) {
     if (reading->part_count++ >= PL_MOST_PAGE_PARTS) {
-      pl_report(reading->problems, PL_TOO_MANY_PAGE_PARTS, block->name_span,
+      pl_report(reading->problems, PL_TOO_MANY_PAGE_PARTS, pl_name_span(block),
                 PL_WORDS(pl_format(reading->arena, "%d", PL_MOST_PAGE_PARTS)));
       return;
     }
@@ -170,7 +172,8 @@ static void read_items(struct reading *reading, const struct pl_node *block,
       read_block(reading, item, outer, part);
     } else if (item->kind == PL_NODE_PROPERTY) {
       if (pl_map_set(seen, item->name, item) != NULL)
-        pl_report(reading->problems, PL_SETTING_TWICE, item->name_span, PL_WORDS(item->name));
+        pl_report(reading->problems, PL_SETTING_TWICE, pl_name_span(item),
+                  PL_WORDS(item->name));
       if (item->action != PL_SET) {
         pl_template_misfit(reading, item, "a new value behind `=`");
       } else {
@@ -243,8 +246,8 @@ static const struct pl_node *find_built_in(struct pl_arena *arena, const char *n
         arena, pl_format(arena, "templates/%s", file->name), file->bytes, file->length);
     const struct pl_tree *const tree = pl_parse(arena, pl_names_new(arena), problems, source);
     for (const struct pl_node *item = tree->items; item != NULL; item = item->next) {
-      if (item->kind == PL_NODE_BLOCK && item->titles != NULL &&
-          strcmp(item->name, "template") == 0 && strcmp(item->titles->name, name) == 0)
+      if (item->kind == PL_NODE_BLOCK && pl_titles(item) != NULL &&
+          strcmp(item->name, "template") == 0 && strcmp(pl_titles(item)->name, name) == 0)
         return item;
     }
   }
@@ -305,7 +308,7 @@ struct candidates {
 };
 
 static void add_base(void *context, const struct pl_block *block, bool in_main) {
-  const struct pl_node *const base = block->node->bases;
+  const struct pl_node *const base = pl_bases(block->node);
   if (in_main && base != NULL && strcmp(block->name, base->name) != 0)
     pl_map_set(context, base->name, context);
 }
@@ -338,9 +341,9 @@ const char *pl_template_only(struct pl_program *program) {
 
 /// Reads the labels and words of a template after those of what it starts from.
 static void read_language(struct reading *reading, const struct pl_node *node, size_t depth) {
-  const struct pl_node *const base = node->bases == NULL || depth >= PL_MOST_BASES
+  const struct pl_node *const base = pl_bases(node) == NULL || depth >= PL_MOST_BASES
                                          ? NULL
-                                         : find_template(reading, node->bases->name, node);
+                                         : find_template(reading, pl_bases(node)->name, node);
   if (base != NULL) read_language(reading, base, depth + 1);
   for (const struct pl_node *item = node->children; item != NULL; item = item->next) {
     const enum pl_part_of_page kind =
@@ -371,7 +374,7 @@ static void remember_texts(struct pl_map *said, const struct pl_node *block) {
   if (kind == PL_PAGE_LABELS || kind == PL_PAGE_WORDS) return;
   for (const struct pl_node *item = block->children; item != NULL; item = item->next) {
     if (item->kind == PL_NODE_BLOCK) {
-      for (const struct pl_node *title = item->titles; title != NULL; title = title->next)
+      for (const struct pl_node *title = pl_titles(item); title != NULL; title = title->next)
         pl_map_set(said, title->name, said);
       remember_texts(said, item);
     } else if (item->kind == PL_NODE_PROPERTY && item->children->kind == PL_NODE_LIST) {
@@ -406,8 +409,8 @@ bool pl_template_says(struct reading *reading, const char *text) {
 /// Does a template start, by others, from itself?
 static bool starts_from_itself(struct reading *reading, const struct pl_node *node) {
   const struct pl_node *at = node;
-  for (int steps = 0; steps < PL_MOST_BASES && at->bases != NULL; steps++) {
-    at = find_template(reading, at->bases->name, at);
+  for (int steps = 0; steps < PL_MOST_BASES && pl_bases(at) != NULL; steps++) {
+    at = find_template(reading, pl_bases(at)->name, at);
     if (at == node || at == NULL) return at == node;
   }
   return false;
@@ -416,22 +419,22 @@ static bool starts_from_itself(struct reading *reading, const struct pl_node *no
 static void report_chain(struct reading *reading, const struct pl_node *node,
                          const struct pl_node *base) {
   if (starts_from_itself(reading, node))
-    pl_report(reading->problems, PL_FROM_CIRCLE, node->bases->span,
-              PL_WORDS(pl_format(reading->arena, "\"%s\" and \"%s\"", node->titles->name,
-                                 base->titles->name)));
+    pl_report(reading->problems, PL_FROM_CIRCLE, pl_bases(node)->span,
+              PL_WORDS(pl_format(reading->arena, "\"%s\" and \"%s\"", pl_titles(node)->name,
+                                 pl_titles(base)->name)));
   else
-    pl_report(reading->problems, PL_TOO_MANY_BASES, node->bases->span,
+    pl_report(reading->problems, PL_TOO_MANY_BASES, pl_bases(node)->span,
               PL_WORDS(pl_format(reading->arena, "%d", PL_MOST_BASES)));
 }
 
 /// Reads the template at `node` after what it starts from.
 static void read_chain(struct reading *reading, const struct pl_node *node, size_t depth) {
-  if (node->bases != NULL) {
-    const struct pl_node *const base = find_template(reading, node->bases->name, node);
+  if (pl_bases(node) != NULL) {
+    const struct pl_node *const base = find_template(reading, pl_bases(node)->name, node);
     if (base == NULL) {
-      pl_report(reading->problems, PL_UNKNOWN_BASE, node->bases->span,
-                PL_WORDS("template", node->bases->name,
-                         nearest_template(reading, node->bases->name)));
+      pl_report(reading->problems, PL_UNKNOWN_BASE, pl_bases(node)->span,
+                PL_WORDS("template", pl_bases(node)->name,
+                         nearest_template(reading, pl_bases(node)->name)));
     } else if (depth >= PL_MOST_BASES) {
       report_chain(reading, node, base);
     } else {

@@ -384,10 +384,10 @@ static void report_unknown(struct reading *reading, const struct pl_node *proper
   const char *const what = pl_format(reading->arena, "A template's `%s`", reading->block);
   const char *const near = pl_nearest(property->name, keys, count);
   if (near != NULL)
-    pl_report(reading->problems, PL_UNKNOWN_KEY, property->name_span,
+    pl_report(reading->problems, PL_UNKNOWN_KEY, pl_name_span(property),
               PL_WORDS(what, property->name, near));
   else
-    pl_report(reading->problems, PL_TEMPLATE_KEY_FAR, property->name_span,
+    pl_report(reading->problems, PL_TEMPLATE_KEY_FAR, pl_name_span(property),
               PL_WORDS(what, property->name, count == 0 ? NULL : pl_buffer_string(&all)));
 }
 

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 // What a template names: settings and figures by key, and what it calls them.
 #include <string.h>
+#include <utf8proc.h>
 
 #include "room.h"
 
@@ -115,7 +116,7 @@ void pl_label_read(struct pl_arena *arena, const struct pl_node *property,
   for (int i = 0; i < PL_SETTING_COUNT; i++)
     known = known || strcmp(pl_settings[i].key, property->name) == 0;
   if (!known) {
-    report_unknown(problems, property->name, property->name_span);
+    report_unknown(problems, property->name, pl_name_span(property));
     return;
   }
   const struct pl_node *const value = property->children;
@@ -166,4 +167,15 @@ const char *pl_thing_spoken(struct pl_arena *arena, const struct pl_template *pl
                      spoken_setting(arena, plan, thing->inner));
   const char *const own = plan->labels.spoken_figure[thing->figure];
   return own != NULL ? own : pl_in_sentence(arena, pl_figure_rows[thing->figure].label);
+}
+
+const char *pl_thing_title(struct pl_arena *arena, const struct pl_template *plan,
+                           const struct pl_thing *thing) {
+  const char *const spoken = pl_thing_spoken(arena, plan, thing);
+  utf8proc_int32_t first = 0;
+  utf8proc_uint8_t capital[4];
+  const utf8proc_ssize_t taken = utf8proc_iterate((const utf8proc_uint8_t *)spoken, -1, &first);
+  if (taken <= 0) return spoken;
+  const utf8proc_ssize_t length = utf8proc_encode_char(utf8proc_toupper(first), capital);
+  return pl_format(arena, "%.*s%s", (int)length, (const char *)capital, spoken + taken);
 }

@@ -243,7 +243,7 @@ void pl_word_read(struct reading *reading, const struct pl_node *property) {
   else if (which < PL_WORD_COUNT)
     template->words[which] = value->name;
   else if (!in_parts && !pl_template_says(reading, property->name))
-    pl_report(problems, PL_TEMPLATE_WORD, property->name_span,
+    pl_report(problems, PL_TEMPLATE_WORD, pl_name_span(property),
               PL_WORDS(property->name, pl_mend_wanted(problems, property->span.source)
                                            ? pl_nearest(property->name, texts, PL_WORD_COUNT)
                                            : NULL));

@@ -127,6 +127,9 @@ static const char *advice(const struct parse *parse, int kind, struct pl_span go
   while (*behind == ' ' || *behind == '\t') behind++;
   if (kind == PL_TOKEN_COMMA && expected[PL_TOKEN_END] && *behind >= '0' && *behind <= '9')
     return "a list stands in brackets: [10 mm, 12 mm]";
+  const unsigned char *const first = got.source->bytes + got.start;
+  if (kind == PL_TOKEN_DIVIDE && got.start > 0 && first[-1] == '+' && first[1] == '-')
+    return "a tolerance is written with `+-`";
   if (is_comparison(kind) && expected[PL_TOKEN_SET] && kind != PL_TOKEN_EQUAL)
     return "what a rule wants stands behind `require =`";
   if (kind == PL_TOKEN_SET && expected[PL_TOKEN_END] && may_be_key(parse->last))
@@ -151,19 +154,20 @@ static struct pl_span behind_last(const struct parse *parse) {
 void report_unexpected(struct parse *parse, int kind, struct lexeme got, const bool *expected) {
   if (parse->quiet) return;
   parse->quiet = true;
+  const struct pl_span span = span_of(parse, got);
   const char *words = expected_words(parse, kind, expected);
-  const char *const key = expected[PL_TOKEN_SET] ? joined_key(parse, kind, got.span) : NULL;
+  const char *const key = expected[PL_TOKEN_SET] ? joined_key(parse, kind, span) : NULL;
   if (key != NULL)
     words = pl_format(parse->arena, "%s; the words of a key are joined by hyphens: `%s`", words,
                       key);
-  const char *const more = advice(parse, kind, got.span, expected);
+  const char *const more = advice(parse, kind, span, expected);
   if (more != NULL && words != NULL) words = pl_format(parse->arena, "%s; %s", words, more);
-  const char *shown = pl_format(parse->arena, "`%s`", pl_span_text(parse->arena, got.span));
-  if (kind == PL_TOKEN_END && got.span.source->bytes[got.span.start] != ';')
+  const char *shown = pl_format(parse->arena, "`%s`", pl_span_text(parse->arena, span));
+  if (kind == PL_TOKEN_END && span.source->bytes[span.start] != ';')
     shown = "The end of the line";
   if (kind == 0) shown = "The end of the file";
-  const bool at_end = got.span.end == got.span.start || kind == PL_TOKEN_END;
-  pl_report(parse->problems, PL_UNEXPECTED, at_end ? behind_last(parse) : got.span,
+  const bool at_end = span.end == span.start || kind == PL_TOKEN_END;
+  pl_report(parse->problems, PL_UNEXPECTED, at_end ? behind_last(parse) : span,
             PL_WORDS(shown, words));
 }
 

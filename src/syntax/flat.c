@@ -74,14 +74,14 @@ static const char *heading(struct gathering *gathering, const struct pl_node *bl
   struct pl_buffer name = {.arena = gathering->arena};
   struct pl_buffer behind = {.arena = gathering->arena};
   pl_buffer_text(&name, block->name);
-  for (const struct pl_node *title = block->titles; title != NULL; title = title->next)
+  for (const struct pl_node *title = pl_titles(block); title != NULL; title = title->next)
     pl_buffer_format(&name, " %s", text_of(gathering, title->span));
-  for (const struct pl_node *base = block->bases; base != NULL; base = base->next)
+  for (const struct pl_node *base = pl_bases(block); base != NULL; base = base->next)
     pl_buffer_format(&behind, "%s%s", behind.length == 0 ? "from " : ", ",
                      text_of(gathering, base->span));
-  if (block->condition != NULL)
+  if (pl_condition(block) != NULL)
     pl_buffer_format(&behind, "%swhen %s", behind.length == 0 ? "" : " ",
-                     text_of(gathering, block->condition->span));
+                     text_of(gathering, pl_condition(block)->span));
   *rest = pl_buffer_string(&behind);
   return pl_buffer_string(&name);
 }
@@ -117,7 +117,8 @@ static void add_item(struct gathering *gathering, const struct pl_node *node,
   if (node->kind == PL_NODE_BLOCK)
     add_inner(gathering, node, prefix);
   else if (node->kind == PL_NODE_PROPERTY)
-    add(gathering, node, joined(gathering->arena, prefix, text_of(gathering, node->name_span)),
+    add(gathering, node,
+        joined(gathering->arena, prefix, text_of(gathering, pl_name_span(node))),
         value_text(gathering, node), node->action);
   else if (holds_items)
     add_items(gathering, node->children, prefix);
@@ -147,7 +148,7 @@ static void add_outermost(struct gathering *gathering, const struct pl_node *nod
     break;
   case PL_NODE_INCLUDE:
     add(gathering, node,
-        pl_format(gathering->arena, "include %s", text_of(gathering, node->name_span)), "",
+        pl_format(gathering->arena, "include %s", text_of(gathering, pl_name_span(node))), "",
         PL_OPERATOR_NONE);
     break;
   default: add_item(gathering, node, ""); break;

@@ -84,7 +84,7 @@ static bool is_too_deep(const struct reader *reader) {
 static void feed(struct reader *reader, int kind, struct pl_span span) {
   struct parse *const parse = &reader->parse;
   if (parse->overflowed || is_too_deep(reader)) return;
-  pl_grammar(reader->parser, kind, (struct lexeme){kind, span}, parse);
+  pl_grammar(reader->parser, kind, (struct lexeme){span.start, span.end}, parse);
   if (kind == PL_TOKEN_END) parse->quiet = false;
   if (span.end > span.start) parse->last = span;
   reader->recent[1] = reader->recent[0];
@@ -272,19 +272,18 @@ static bool joins_conditions(const unsigned char *at) {
 
 /// Takes `=`, `,` and `at most` in a condition as what they stand for; false if it is none of
 /// these.
-static bool take_in_condition(struct reader *reader, struct lexeme token) {
+static bool take_in_condition(struct reader *reader, int kind, struct pl_span span) {
   if (!reader->in_condition) return false;
   struct meant_sign meant = {0, ""};
-  if (token.kind == PL_TOKEN_SET && !begins_next(reader))
+  if (kind == PL_TOKEN_SET && !begins_next(reader))
     meant = (struct meant_sign){PL_TOKEN_EQUAL, "=="};
-  if (token.kind == PL_TOKEN_COMMA && reader->brackets == 0 &&
-      joins_conditions(reader->lexer.cursor))
+  if (kind == PL_TOKEN_COMMA && reader->brackets == 0 && joins_conditions(reader->lexer.cursor))
     meant = joint_meant(',');
-  if (token.kind == PL_TOKEN_AT) meant = words_meant(&token.span);
+  if (kind == PL_TOKEN_AT) meant = words_meant(&span);
   if (meant.kind == 0) return false;
-  reader->lexer.cursor = token.span.source->bytes + token.span.end;
-  keep_apart(reader, token.span, class_of(token.kind));
-  take_as(reader, token.span, meant);
+  reader->lexer.cursor = span.source->bytes + span.end;
+  keep_apart(reader, span, class_of(kind));
+  take_as(reader, span, meant);
   return true;
 }
 
@@ -302,7 +301,7 @@ static void take_strange_word(struct reader *reader, struct pl_span span) {
   feed(reader, PL_TOKEN_WORD, span);
   if (reader->in_value || was_quiet != parse->quiet) return;
   const struct pl_node *const meant =
-      node_key(parse, PL_NODE_NAME, (struct lexeme){PL_TOKEN_WORD, span});
+      node_key(parse, PL_NODE_NAME, (struct lexeme){span.start, span.end});
   pl_report(parse->problems, PL_WORD_CASE, span,
             PL_WORDS(pl_span_text(parse->arena, span), meant->name));
 }
@@ -310,7 +309,7 @@ static void take_strange_word(struct reader *reader, struct pl_span span) {
 static void take_odd_text(struct reader *reader, struct pl_span span) {
   struct parse *const parse = &reader->parse;
   keep_token(reader, span, PL_CLASS_TEXT);
-  const struct lexeme text = {PL_TOKEN_TEXT, span};
+  const struct lexeme text = {span.start, span.end};
   pl_report(parse->problems, PL_ODD_QUOTES, span, PL_WORDS(node_text(parse, text)->name));
   feed(reader, PL_TOKEN_TEXT, span);
 }
@@ -409,16 +408,16 @@ static void take_line_end(struct reader *reader, struct pl_span span) {
   if (!reader->brace_is_late) end_line(reader, span);
 }
 
-static void take_plain(struct reader *reader, struct lexeme token) {
-  if (take_in_condition(reader, token)) return;
-  keep_token(reader, token.span, class_of(token.kind));
-  switch (token.kind) {
-  case PL_TOKEN_LEFT_BRACE: open_brace(reader, token.span); return;
-  case PL_TOKEN_LEFT_BRACKET: push_open(reader, token.span, '['); break;
-  case PL_TOKEN_LEFT_PARENTHESIS: push_open(reader, token.span, '('); break;
+static void take_plain(struct reader *reader, int kind, struct pl_span span) {
+  if (take_in_condition(reader, kind, span)) return;
+  keep_token(reader, span, class_of(kind));
+  switch (kind) {
+  case PL_TOKEN_LEFT_BRACE: open_brace(reader, span); return;
+  case PL_TOKEN_LEFT_BRACKET: push_open(reader, span, '['); break;
+  case PL_TOKEN_LEFT_PARENTHESIS: push_open(reader, span, '('); break;
   case PL_TOKEN_RIGHT_BRACKET:
-  case PL_TOKEN_RIGHT_PARENTHESIS: close_bracket(reader, token.kind, token.span); return;
-  case PL_TOKEN_RIGHT_BRACE: close_brace(reader, token.span); return;
+  case PL_TOKEN_RIGHT_PARENTHESIS: close_bracket(reader, kind, span); return;
+  case PL_TOKEN_RIGHT_BRACE: close_brace(reader, span); return;
   case PL_TOKEN_WHEN:
     reader->in_condition = reader->recent[0] == PL_TOKEN_TEXT; // else it is a name of its own
     reader->in_value = true;
@@ -432,28 +431,32 @@ static void take_plain(struct reader *reader, struct lexeme token) {
   case PL_TOKEN_SET_TIMES: reader->in_value = true; break;
   default: break;
   }
-  feed(reader, token.kind, token.span);
+  feed(reader, kind, span);
 }
 
-static void take(struct reader *reader, struct lexeme token) {
-  if (reader->line_is_blank && token.kind != TRIVIA_SPACE) {
+static void take(struct reader *reader, int kind) {
+  const struct lexer *const lexer = &reader->lexer;
+  const unsigned char *const bytes = lexer->source->bytes;
+  const struct pl_span span = {lexer->source, (uint32_t)(lexer->start - bytes),
+                               (uint32_t)(lexer->cursor - bytes)};
+  if (reader->line_is_blank && kind != TRIVIA_SPACE) {
     reader->line_is_blank = false;
-    reader->indent = token.span.start - reader->line;
+    reader->indent = span.start - reader->line;
   }
-  switch (token.kind) {
-  case TRIVIA_SPACE: keep_token(reader, token.span, PL_CLASS_SPACE); break;
-  case TRIVIA_COMMENT: keep_token(reader, token.span, PL_CLASS_COMMENT); break;
-  case TRIVIA_LINE: take_line_end(reader, token.span); break;
-  case LEX_BAD: take_bad(reader, token.span); break;
-  case LEX_OPEN_TEXT: take_open_text(reader, token.span); break;
-  case LEX_ODD_TEXT: take_odd_text(reader, token.span); break;
-  case LEX_ODD_SIGN: take_odd_sign(reader, token.span); break;
-  case LEX_DECIMAL_COMMA: take_decimal_comma(reader, token.span); break;
-  case LEX_FOREIGN_DATE: take_foreign_date(reader, token.span); break;
-  case LEX_SLASHES: take_slashes(reader, token.span); break;
-  case LEX_STRANGE_WORD: take_strange_word(reader, token.span); break;
-  case LEX_UNIT_WORD: take_unit(reader, token.span); break;
-  default: take_plain(reader, token); break;
+  switch (kind) {
+  case TRIVIA_SPACE: keep_token(reader, span, PL_CLASS_SPACE); break;
+  case TRIVIA_COMMENT: keep_token(reader, span, PL_CLASS_COMMENT); break;
+  case TRIVIA_LINE: take_line_end(reader, span); break;
+  case LEX_BAD: take_bad(reader, span); break;
+  case LEX_OPEN_TEXT: take_open_text(reader, span); break;
+  case LEX_ODD_TEXT: take_odd_text(reader, span); break;
+  case LEX_ODD_SIGN: take_odd_sign(reader, span); break;
+  case LEX_DECIMAL_COMMA: take_decimal_comma(reader, span); break;
+  case LEX_FOREIGN_DATE: take_foreign_date(reader, span); break;
+  case LEX_SLASHES: take_slashes(reader, span); break;
+  case LEX_STRANGE_WORD: take_strange_word(reader, span); break;
+  case LEX_UNIT_WORD: take_unit(reader, span); break;
+  default: take_plain(reader, kind, span); break;
   }
 }
 
@@ -476,9 +479,9 @@ static void finish(struct reader *reader) {
 
 static void read_tokens(struct reader *reader) {
   for (;;) {
-    const struct lexeme token = lex(&reader->lexer);
-    if (token.kind == LEX_END) break;
-    take(reader, token);
+    const int kind = lex(&reader->lexer);
+    if (kind == LEX_END) break;
+    take(reader, kind);
   }
   if (reader->parse.overflowed)
     pl_report(reader->parse.problems, PL_NESTED_TOO_DEEP, reader->parse.last,

@@ -10,6 +10,7 @@
 /// Where the lexer stands. `cursor` and `marker` belong to the generated code.
 struct lexer {
   const struct pl_source *source;
+  const unsigned char *start; ///< of the newest token, which ends at the cursor
   const unsigned char *cursor;
   const unsigned char *marker;
   const unsigned char *limit; ///< the NUL behind the last byte
@@ -17,11 +18,10 @@ struct lexer {
   bool in_brackets;           ///< line ends do not count
 };
 
-/// A token as the parser takes it. `kind` is a PL_TOKEN_ number of the grammar, or one of the
-/// trivia kinds below.
+/// Where a token of the grammar stands, small enough to travel in a register.
 struct lexeme {
-  int kind;
-  struct pl_span span;
+  uint32_t start;
+  uint32_t end;
 };
 
 /// What the parser never sees. The grammar's own numbers are above zero.
@@ -44,7 +44,8 @@ enum trivia {
 /// A lexer at the start of a source.
 struct lexer lexer_for(const struct pl_source *source);
 
-struct lexeme lex(struct lexer *lexer);
+/// Goes on by one token. Its kind is a PL_TOKEN_ number of the grammar, or one of the above.
+int lex(struct lexer *lexer);
 
 /// Within brackets, at a line's start: does a new property or a closing brace begin here? Then
 /// the bracket was never closed.
@@ -83,6 +84,10 @@ struct parse {
   struct pl_span last; ///< of the newest token that the parser took
 };
 
+static inline struct pl_span span_of(const struct parse *parse, struct lexeme token) {
+  return (struct pl_span){parse->source, token.start, token.end};
+}
+
 /// Looks for what no file may hold. False if the source is no text, so that nothing more can be
 /// said of it.
 bool look_over(struct parse *parse);
@@ -93,7 +98,23 @@ bool is_screened(int32_t code);
 /// Reports a character that is screened, also one that an escape stands for.
 void report_screened(struct parse *parse, int32_t code, struct pl_span span);
 
+static inline const char *text_at(struct pl_span span) {
+  return (const char *)span.source->bytes + span.start;
+}
+
+static inline size_t span_length(struct pl_span span) {
+  return span.end - span.start;
+}
+
+static inline void set_name_span(struct pl_node *node, struct pl_span span) {
+  node->name_start = span.start;
+  node->name_end = span.end;
+}
+
 struct chain chain_add(struct chain chain, struct pl_node *node);
+
+/// A node whose name is "" and stands where all of it does.
+struct pl_node *node_new(struct parse *parse, enum pl_node_kind kind, struct pl_span span);
 
 struct pl_node *node_include(struct parse *parse, struct lexeme word, struct lexeme path);
 struct pl_node *node_let(struct parse *parse, struct lexeme word, struct lexeme name,

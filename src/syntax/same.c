@@ -28,9 +28,9 @@ static bool same_node(const struct comparing *comparing, const struct pl_node *a
   return a->kind == b->kind && a->action == b->action && a->number == b->number &&
          a->key_kind == b->key_kind && a->is_weight == b->is_weight &&
          strcmp(a->name, b->name) == 0 && same_unit(a->unit, b->unit) &&
-         same_chain(comparing, a->titles, b->titles, false) &&
-         same_chain(comparing, a->bases, b->bases, false) &&
-         same_chain(comparing, a->condition, b->condition, false) &&
+         same_chain(comparing, pl_titles(a), pl_titles(b), false) &&
+         same_chain(comparing, pl_bases(a), pl_bases(b), false) &&
+         same_chain(comparing, pl_condition(a), pl_condition(b), false) &&
          same_chain(comparing, a->children, b->children, has_scopes);
 }
 

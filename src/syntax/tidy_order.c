@@ -135,8 +135,8 @@ bool tidy_order(struct pl_arena *arena, const struct pl_tree *tree, struct tidy_
 }
 
 size_t tidy_scope_rank(const struct pl_node *node) {
-  if (node->kind != PL_NODE_BLOCK || node->titles != NULL || node->bases != NULL ||
-      node->condition != NULL)
+  if (node->kind != PL_NODE_BLOCK || pl_titles(node) != NULL || pl_bases(node) != NULL ||
+      pl_condition(node) != NULL)
     return TIDY_SCOPES;
   for (size_t i = 0; i < TIDY_SCOPES; i++) {
     if (strcmp(node->name, scopes[i]) == 0) return i;

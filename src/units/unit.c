@@ -226,6 +226,18 @@ struct pl_unit pl_unit_named(const char *name) {
   return unit;
 }
 
+bool pl_quantity_read(const char *text, double *number, struct pl_unit *unit) {
+  const bool negative = text[0] == '-';
+  const char *const digits = text + (negative ? 1 : 0);
+  const size_t length = strspn(digits, "0123456789.");
+  const char *const name = digits + length + strspn(digits + length, " ");
+  const char *bad = NULL;
+  size_t bad_length = 0;
+  if (!pl_number_read(digits, length, number)) return false;
+  if (negative) *number = -*number;
+  return pl_unit_read(name, strlen(name), unit, &bad, &bad_length) == PL_UNIT_OK;
+}
+
 // ---------------------------------------------------------------- converting
 
 double pl_to_si(double value, const struct pl_unit *unit) {

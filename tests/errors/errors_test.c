@@ -109,9 +109,11 @@ static bool is_no_files(enum pl_code code) {
   case PL_TOO_MANY_INCLUDES:
   case PL_ENTRY_OUTSIDE:
   case PL_NO_SUCH_BOX:
+  case PL_NO_SUCH_BOX_FAR:
   case PL_NO_BOX:
   case PL_SEVERAL_BOXES:
   case PL_NO_SUCH_AIM:
+  case PL_NO_SUCH_AIM_FAR:
   case PL_NO_AIM:
   case PL_SEVERAL_AIMS:
   case PL_NO_SUCH_MEETING:

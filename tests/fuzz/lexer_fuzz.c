@@ -10,15 +10,16 @@
 static void cut(const struct pl_source *source, bool in_brackets) {
   struct lexer lexer = lexer_for(source);
   lexer.in_brackets = in_brackets;
-  uint32_t end = 0;
+  size_t end = 0;
   for (;;) {
-    const struct lexeme token = lex(&lexer);
-    if (token.span.start != end) broken("a token begins at %u, not %u", token.span.start, end);
-    if (token.kind == LEX_END) break;
-    if (token.span.end <= end) broken("the token at %u is empty", end);
-    end = token.span.end;
+    const int kind = lex(&lexer);
+    const size_t start = (size_t)(lexer.start - source->bytes);
+    if (start != end) broken("a token begins at %zu, not %zu", start, end);
+    if (kind == LEX_END) break;
+    if (lexer.cursor <= lexer.start) broken("the token at %zu is empty", end);
+    end = (size_t)(lexer.cursor - source->bytes);
   }
-  if (end != source->length) broken("the tokens end at %u of %zu", end, source->length);
+  if (end != source->length) broken("the tokens end at %zu of %zu", end, source->length);
 }
 
 void try_input(struct target *target) {

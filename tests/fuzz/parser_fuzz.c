@@ -19,12 +19,12 @@ static void check_nodes(const struct pl_source *source, const struct pl_node *fi
   if (depth > 2 * PL_MOST_NESTING + PL_MOST_STEPS) broken("the tree is too deep");
   for (const struct pl_node *node = first; node != NULL; node = node->next) {
     check_span(source, node->span, "a node");
-    check_span(source, node->name_span, "a name");
+    check_span(source, pl_name_span(node), "a name");
     if (node->name == NULL) broken("a name is null");
     check_nodes(source, node->children, depth + 1);
-    check_nodes(source, node->titles, depth + 1);
-    check_nodes(source, node->bases, depth + 1);
-    check_nodes(source, node->condition, depth + 1);
+    check_nodes(source, pl_titles(node), depth + 1);
+    check_nodes(source, pl_bases(node), depth + 1);
+    check_nodes(source, pl_condition(node), depth + 1);
   }
 }
 

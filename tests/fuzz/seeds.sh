@@ -6,7 +6,7 @@ set -eu
 
 to=$1
 rm -rf "$to"
-for target in lexer parser tidy figures compare sheet template rules editor; do
+for target in lexer parser tidy figures compare sheet sweep template rules editor; do
   mkdir -p "$to/$target"
 done
 
@@ -72,6 +72,27 @@ for path in sheets/sluice-lane/*.leaf sheets/cars/*/baseline.leaf; do
   cp "$to/sheet/two-$name" "$to/figures/two-$name"
   cp "$to/sheet/two-$name" "$to/compare/both-$name"
 done
+
+# Values that a setting goes through, and another temperature.
+number=0
+while IFS='|' read -r path values air; do
+  number=$((number + 1))
+  {
+    from_library "$path"
+    echo "#@ sweep"
+    echo "$values"
+    echo "#@ air"
+    echo "$air"
+  } >"$to/sweep/$number"
+done <<'END_OF_SWEEPS'
+sheets/sluice-lane/plover-dry.leaf|front.oil 250 cSt .. 500 cSt by 50 cSt|9 degC
+sheets/sluice-lane/plover-dry.leaf|front.spring ["tenth short 0.46", 0.5 N/mm, 3 mm]|-5 degC
+sheets/sluice-lane/plover-dry.leaf|all.preload 4 mm .. 1 mm by 1 mm car.air [5 degC, 283.15 K, 68 degF]|90 degF
+sheets/sluice-lane/plover-cold.leaf|rear.shock-bottom 1 .. 3 rear.piston ["3 x 1.7, bore 13", 3 x 1.8 mm]|20 degC
+sheets/sluice-lane/turnstone-dry.leaf|left.ride-height [20 mm, 0.9 in, 1e3 mm]|300 K
+sheets/short-oval/knot.leaf|front.oil [30 wt, 35 wt, 99 wt]|60 degF
+sheets/dune-ladder/dunlin.leaf|car.mass 3 kg .. 3.5 kg|0 degC
+END_OF_SWEEPS
 
 # Rules, all of a file and each alone, on setups of their own file and of a meeting.
 add_rules() {

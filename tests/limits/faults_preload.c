@@ -18,6 +18,7 @@
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
+#include <sys/mman.h>
 #include <sys/stat.h>
 #include <sys/syscall.h>
 #include <unistd.h>
@@ -154,6 +155,13 @@ void free(void *block) {
   if (block == NULL || is_early(block) || memory.is_looking) return;
   if (state.ready) state.blocks--;
   memory.free(block);
+}
+
+/// What a large file's arena has from the system itself.
+void *mmap(void *address, size_t size, int protection, int flags, int file, off_t offset) {
+  NEXT(mmap);
+  if (is_refused(PL_FAULT_MALLOC)) return MAP_FAILED;
+  return next(address, size, protection, flags, file, offset);
 }
 
 // ---------------------------------------------------------------- files

@@ -66,6 +66,12 @@ static const struct pl_scene scenes[] = {
     {"weather as JSON",
      {"weather", "damped.leaf", "--air", "9 degC", "--as", "json"},
      {{NULL, NULL}}},
+    {"left and right as CSV",
+     {"figures", "damped.leaf", "--matched", "0.02 mm", "--as", "csv"},
+     {{NULL, NULL}}},
+    {"a tolerance explained",
+     {"explain", "damped.leaf", "front.damping-slow-rebound"},
+     {{NULL, NULL}}},
     {"certificates",
      {"scrutineer", "rules.leaf", "own.leaf", "--template", "certificate", "-o", "out.pdf"},
      {{"out.pdf", "old"}}},
@@ -92,7 +98,7 @@ static const struct pl_input inputs[] = {
     {"damped.leaf",
      "include \"parts.leaf\"\n"
      "damper \"d\" { bore = 12 mm; shaft = 3.5 mm; extended-length = 80 mm; stroke = 26 mm }\n"
-     "setup \"Wader, damped\" { all { damper = \"d\"; oil = \"thin\"; piston = 2 x 1.6 mm } }\n",
+     "setup \"Wader, damped\" { all { damper = \"d\"; oil = \"thin\"; piston = 2 x 1.6 mm +- 0.02 mm } }\n",
      NULL},
     {"whole.leaf",
      "damper \"d\" {\n  bore = 12 mm; shaft = 3 mm; stroke = 25 mm; extended-length = 86 mm\n"

@@ -88,6 +88,32 @@ static void use_arena(void *context) {
   for (int i = 0; i < 100; i++) assert_true(is_zero(pl_alloc(place->arena, 1000), 1000));
 }
 
+/// As for a file of many megabytes: the arena's blocks grow, and are given back.
+static void fill_large_arena(void *context) {
+  struct place *const place = context;
+  enum { COUNT = 400 };
+  static const size_t size = 100000;
+  unsigned char *given[COUNT];
+  make_arena(place);
+  for (int round = 0; round < 2; round++) {
+    const struct pl_arena_mark mark = pl_arena_mark(place->arena);
+    for (int i = 0; i < COUNT; i++) {
+      given[i] = pl_alloc(place->arena, i % 100 == 0 ? 30 * size : size);
+      assert_int_equal((uintptr_t)given[i] % alignof(max_align_t), 0);
+      assert_true(is_zero(given[i], size));
+      memset(given[i], i % 251 + 1, size);
+    }
+    for (int i = 0; i < COUNT; i++)
+      for (size_t j = 0; j < size; j += 99) assert_int_equal(given[i][j], i % 251 + 1);
+    pl_arena_rewind(place->arena, mark);
+    assert_int_equal(pl_arena_used(place->arena), 0);
+  }
+}
+
+static void arena_grows_large(void **state) {
+  assert_true(with_arena(state, fill_large_arena));
+}
+
 static void arena_gives_zeroed_memory(void **state) {
   assert_true(with_arena(state, use_arena));
 }
@@ -360,6 +386,7 @@ static void nearest_name(void **state) {
 int main(void) {
   const struct CMUnitTest tests[] = {
       cmocka_unit_test_setup_teardown(arena_gives_zeroed_memory, new_place, free_place),
+      cmocka_unit_test_setup_teardown(arena_grows_large, new_place, free_place),
       cmocka_unit_test_setup_teardown(arena_rewinds, new_place, free_place),
       cmocka_unit_test_setup_teardown(nobody_steps_out, new_place, free_place),
       cmocka_unit_test_setup_teardown(array_grows, new_place, free_place),

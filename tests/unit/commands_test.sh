@@ -120,6 +120,10 @@ run 0 figures "$demo" --matched 0.02 mm && out "differ by 0.020 mm" && no_err &&
   run 2 figures "$demo" --matched 0.02 && err "such as 0.02 mm, not \`0.02\`" && no_out &&
   run 2 figures "$demo" --matched 0 mm && err "above 0" && run 2 figures --matched 3 kg "$demo"
 result "figures of left and right with ports apart" $?
+run 0 figures "$demo" --matched 0.5 in && out "Ports cannot differ by 12.700 mm here" && out "Ports alike to" && ! out "Apart by" &&
+  run 0 figures "$demo" --matched 0.02 mm --only wheel-rate && out "None of the figures behind --only depends on the ports" &&
+  out "pack-speed" && ! out "that needs piston"
+result "ports farther apart than they are wide, and figures that no port moves" $?
 run 1 figures "$root/sheets/library/oils.leaf" --matched 1 mm && no_out && err "nothing to print"
 result "ports apart in a file without a setup" $?
 run 1 figures "$root/sheets/library/oils.leaf" && no_out && err "nothing to print"

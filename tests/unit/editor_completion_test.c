@@ -69,7 +69,13 @@ static const struct {
     {"setup", "setup \"a\" {\n  |\n}\n",
      "air,surface,preload,front,rear-left,all,extra,ballast,ride-height/viscosity,bore,setup"},
     {"setup, a line", "setup \"a\" { air = 3 degC; | }\n", "surface/air"},
-    {"box", "box \"b\" { | }", "oils,springs,pistons,blends,preload-step/keep,preload,entry"},
+    {"box", "box \"b\" { | }",
+     "oils,springs,pistons,blends,preload-step,front,rear/keep,preload,entry"},
+    {"an axle of a box", "box \"b\" { rear { | } }",
+     "springs,pistons/oils,blends,preload-step,front"},
+    {"springs of an axle of a box",
+     "spring \"soft\" { rate = 1 N/mm }\n" OILS "box \"b\" { rear { springs = [|] } }",
+     "soft/clear 300"},
     {"oils of a box", OILS "box \"b\" { oils = [\"clear 300\", | ] }", "clear 300,dark/blend"},
     {"blends of a box", "box \"b\" { blends = | }", "none,halves,quarters/let"},
     {"aim", "aim { | }",
@@ -300,7 +306,7 @@ struct looking {
 
 static void look_at_property(struct looking *looking, const struct pl_node *item) {
   // In the middle of a word it is whole: it may be the one that is meant.
-  const uint32_t middle = item->name_span.start + 1;
+  const uint32_t middle = pl_name_span(item).start + 1;
   const json_t *items = offers_at(looking->client, looking->name, middle);
   // The venue's name is offered by its other key.
   const bool is_venue = strcmp(item->name, "track") == 0 && item->children != NULL &&
@@ -336,7 +342,7 @@ static void look_at_items(struct looking *looking, const struct pl_node *items, 
       // Mounting holes: their keys are their names.
       if (item->children != NULL && item->children->kind == PL_NODE_PROPERTY &&
           item->children->children != NULL && item->children->children->kind == PL_NODE_GROUP &&
-          item->titles == NULL && strcmp(item->name, "shock-top") == 0)
+          pl_titles(item) == NULL && strcmp(item->name, "shock-top") == 0)
         has_own_keys = false;
       look_at_items(looking, item->children, has_own_keys);
     }

@@ -119,9 +119,9 @@ static void every_name_of_the_demo(struct pl_bench *bench) {
       const struct pl_node *item = tree->items;
       for (size_t j = 0; j < which; j++) item = item->next;
       const bool is_let = item->kind == PL_NODE_LET;
-      if (!is_let && (item->kind != PL_NODE_BLOCK || item->titles == NULL)) continue;
-      const char *const old = is_let ? item->name : item->titles->name;
-      const uint32_t at = is_let ? item->name_span.start : item->titles->span.start + 1;
+      if (!is_let && (item->kind != PL_NODE_BLOCK || pl_titles(item) == NULL)) continue;
+      const char *const old = is_let ? item->name : pl_titles(item)->name;
+      const uint32_t at = is_let ? pl_name_span(item).start : pl_titles(item)->span.start + 1;
       files += rename_at(client, names.names[i], at,
                          pl_format(bench->own, is_let ? "%s-too" : "%s “漢😀”", old));
       json_array_clear(client->received);

@@ -207,6 +207,11 @@ static const char *text_by_chance(struct pl_bench *bench, struct pl_chance *chan
   pl_buffer_text(&text, "}\nbox \"case\" {\n");
   add_some(&text, chance, "springs", PICKED(springs), 2);
   add_some(&text, chance, "pistons", PICKED(pistons), 2);
+  if (pl_chance_below(chance, 3) == 0) {
+    pl_buffer_text(&text, "  rear {\n");
+    add_some(&text, chance, "springs", PICKED(springs), 2);
+    pl_buffer_text(&text, "  }\n");
+  }
   add_some(&text, chance, "oils", PICKED(oils), 2);
   if (pl_chance_below(chance, 2) == 0) pl_buffer_text(&text, "  blends = halves\n");
   pl_buffer_text(&text, pl_chance_below(chance, 2) == 0 ? "  preload-step = 4 mm\n"
@@ -295,6 +300,14 @@ static bool is_varied(const struct pl_space *space, enum pl_place axle,
   for (size_t d = 0; d < space->count; d++)
     if (space->dimensions[d].axle == axle && space->dimensions[d].kind == kind) return true;
   return false;
+}
+
+static size_t ways_of(const struct pl_space *space, enum pl_place axle,
+                      enum pl_varied_kind kind) {
+  for (size_t d = 0; d < space->count; d++)
+    if (space->dimensions[d].axle == axle && space->dimensions[d].kind == kind)
+      return space->dimensions[d].count;
+  return 0;
 }
 
 /// Of two that are as near and take as much work, the one that the box names first.
@@ -404,6 +417,60 @@ static void what_does_not_fit_is_left_out(struct pl_bench *bench) {
       assert_int_equal(space->dimensions[d].count, 2);
 }
 
+/// Springs of an axle are tried there alone, and go before those that are for both.
+static void parts_of_an_axle_stay_there(struct pl_bench *bench) {
+  const char *const aim = "front.damping-ratio-slow = 0.8 +- 0.1\n"
+                          "rear.damping-ratio-slow = 0.8 +- 0.1\n";
+  struct pl_space *const space = space_of(
+      bench, text_with(bench, "",
+                       "springs = [\"tenth long 0.37\", \"tenth long 0.45\"]\n"
+                       "front { springs = [\"tenth short 0.46\"] }\n"
+                       "rear { pistons = [\"3 x 1.7, bore 13\", \"3 x 1.8, bore 13\"] }",
+                       aim));
+  assert_int_equal(ways_of(space, PL_FRONT, PL_VARY_SPRING), 2);
+  assert_string_equal(space->dimensions[0].ways[1].written, "\"tenth short 0.46\"");
+  assert_int_equal(ways_of(space, PL_REAR, PL_VARY_SPRING), 3);
+  assert_false(is_varied(space, PL_FRONT, PL_VARY_PISTON));
+  assert_int_equal(ways_of(space, PL_REAR, PL_VARY_PISTON), 3);
+}
+
+/// In a file `deg/g` has a gram in it, and the roll gradient a g of acceleration.
+static void a_roll_gradient_is_wanted_as_it_is_told(struct pl_bench *bench) {
+  struct pl_space *const space =
+      space_of(bench, text_with(bench, "", "", "car.roll-gradient = 2.7 deg/g +- 0.1 deg/g\n"));
+  struct pl_figures *const figures = pl_figures_brief(space->setup);
+  const struct pl_figure_value *const now =
+      pl_figure_get(figures, PL_FIGURE_ROLL_GRADIENT, PL_CAR);
+  const struct pl_wanted *const wanted = &space->aim->wanted[0];
+  assert_true(fabs(pl_figure_in_unit(PL_FIGURE_ROLL_GRADIENT, wanted->target) - 2.7) < 1e-9);
+  assert_true(fabs(pl_figure_in_unit(PL_FIGURE_ROLL_GRADIENT, now->value) - 2.7) < 0.1);
+  assert_int_equal(search(bench, space, 1, 1)->best[0].score.work, 0);
+}
+
+/// A box has a pair of each: who is to fit one at both axles hears of it.
+static void two_pairs_are_told(struct pl_bench *bench) {
+  struct pl_space *const space =
+      space_of(bench, text_with(bench, "", "springs = [\"oval 3.0\"]",
+                                "front.spring-rate = 0.525 N/mm +- 0.005 N/mm\n"
+                                "rear.spring-rate = 0.525 N/mm +- 0.005 N/mm\n"));
+  const struct pl_choice *const choice = search(bench, space, 20, 1);
+  const struct pl_made *const made =
+      pl_make_chosen(bench->arena, space, choice->best, choice->count);
+  size_t told = 0;
+  for (size_t i = 0; i < choice->count; i++) {
+    const char *const lines = lines_of(bench, space, choice, i);
+    const char *const first = strstr(lines, "oval 3.0");
+    const bool both = first != NULL && strstr(first + 1, "oval 3.0") != NULL;
+    bool is_told = false;
+    for (size_t j = 0; j < made[i].warning_count; j++)
+      is_told |= strcmp(made[i].warnings[j], "Front and rear both get the spring oval 3.0: "
+                                             "that takes two pairs.") == 0;
+    assert_int_equal(is_told, both);
+    told += is_told;
+  }
+  assert_true(told > 0 && told < choice->count);
+}
+
 /// What a file works out of a setting follows it; what it works out of two holds one of them.
 static void settings_that_follow(struct pl_bench *bench) {
   const char *const aim = "front.damping-ratio-slow = 0.8 +- 0.1\n"
@@ -439,14 +506,6 @@ static void what_is_not_given_is_not_varied(struct pl_bench *bench) {
 }
 
 // ---------------------------------------------------------------- limits
-
-static size_t ways_of(const struct pl_space *space, enum pl_place axle,
-                      enum pl_varied_kind kind) {
-  for (size_t d = 0; d < space->count; d++)
-    if (space->dimensions[d].axle == axle && space->dimensions[d].kind == kind)
-      return space->dimensions[d].count;
-  return 0;
-}
 
 /// Each of very many ways has a warning: none is lost by that, and a mistake is still seen.
 static void ways_are_checked_one_by_one(struct pl_bench *bench) {
@@ -536,6 +595,9 @@ int main(void) {
       PL_BENCH_TEST(the_car_stands_at_its_height),
       PL_BENCH_TEST(made_setups_have_the_score_of_the_search),
       PL_BENCH_TEST(what_does_not_fit_is_left_out),
+      PL_BENCH_TEST(parts_of_an_axle_stay_there),
+      PL_BENCH_TEST(two_pairs_are_told),
+      PL_BENCH_TEST(a_roll_gradient_is_wanted_as_it_is_told),
       PL_BENCH_TEST(settings_that_follow),
       PL_BENCH_TEST(what_is_not_given_is_not_varied),
       PL_BENCH_TEST(ways_are_checked_one_by_one),

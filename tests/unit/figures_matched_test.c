@@ -105,7 +105,12 @@ WITH_BENCH(told) {
   assert_null(strstr(csv, "rear"));
   const enum pl_figure other = PL_FIGURE_WHEEL_RATE;
   const struct pl_figure_choice none = {&other, 1};
-  assert_non_null(strstr(pl_matching_text(bench->arena, f, 0.02e-3, &none, &style),
+  const struct pl_text_style wide = {.width = 1000, .system = PL_METRIC};
+  assert_non_null(strstr(pl_matching_text(bench->arena, f, 0.02e-3, &none, &wide),
+                         "None of the figures behind --only depends on the ports. These do: "
+                         "damping-slow-compression, "));
+  struct pl_figures *const bare = figures_of(bench, "setup \"b\" { mass = 1.5 kg }");
+  assert_non_null(strstr(pl_matching_text(bench->arena, bare, 0.02e-3, &none, &style),
                          "No figure that can be computed here depends on"));
 }
 

@@ -264,6 +264,21 @@ static void a_loose_spring_without_a_car_work(struct bench *bench) {
       1);
 }
 
+#define LONG_SPRING(preload, limiter)                                                          \
+  "spring \"h\" { rate = 0.5 N/mm; free-length = 52 mm }\n" SHOCK("") CAR SETUP                \
+      "spring = \"h\"; preload = " preload "; limiter = " limiter END
+
+// 52 mm of spring, 3 mm of preload, in a gap of 44 mm: the collar would have to be 5 mm out of
+// the thread. It is a rear spring at the front, mostly.
+static void a_spring_that_is_too_long_work(struct bench *bench) {
+  struct pl_figures *const f = figures_of(bench, LONG_SPRING("3 mm", "0 mm"));
+  pl_figures_check(f);
+  assert_int_equal((int)problems_with(f, "spring-too-long"), 1);
+  assert_non_null(strstr(message_of(f, "spring-too-long"), "5.0 mm behind its zero"));
+  assert_int_equal((int)told(bench, LONG_SPRING("8 mm", "0 mm"), "spring-too-long"), 0);
+  assert_int_equal((int)told(bench, LONG_SPRING("8 mm", "1 mm"), "spring-too-long"), 1);
+}
+
 // The gap of 44 mm shrinks by the limiter: 40 mm of spring and 3 mm of preload take
 // 44 - 1 - (40 - 3) = 6 mm. A collar that is declared is where it is said to be.
 static void the_collars_position_work(struct bench *bench) {
@@ -404,6 +419,7 @@ CASE(opposed_spring)
 CASE(coils_that_touch)
 CASE(a_loose_spring)
 CASE(a_loose_spring_without_a_car)
+CASE(a_spring_that_is_too_long)
 CASE(the_collars_position)
 CASE(a_ring_by_its_number)
 CASE(seals_outside_the_bands)
@@ -425,6 +441,7 @@ int main(void) {
       cmocka_unit_test(coils_that_touch),
       cmocka_unit_test(a_loose_spring),
       cmocka_unit_test(a_loose_spring_without_a_car),
+      cmocka_unit_test(a_spring_that_is_too_long),
       cmocka_unit_test(the_collars_position),
       cmocka_unit_test(a_ring_by_its_number),
       cmocka_unit_test(seals_outside_the_bands),

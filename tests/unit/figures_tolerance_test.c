@@ -283,9 +283,24 @@ WITH_BENCH(explained) {
   assert_non_null(strstr(
       text,
       "  tolerance  ± 0.17 N; ± 0.28 N with all values at their limits at once\n"
-      "             56 % of it by `shim + 1 mm +- 0.2 mm` at test.leaf:2, of front-left by itself\n"
-      "             30 % of it by `0.62 N/mm +- 0.03 N/mm` at test.leaf:2, one value wherever it is used\n"
-      "             14 % of it by 1 more\n"));
+      "             ± 0.12 N, 56 % of the square, by `shim + 1 mm +- 0.2 mm` at test.leaf:2, of "
+      "front-left by itself\n"
+      "             ± 0.09 N, 30 % of the square, by `0.62 N/mm +- 0.03 N/mm` at test.leaf:2, one "
+      "value wherever it\n             is used\n"
+      "             ± 0.06 N, 14 % of the square, by `2 mm +- 0.1 mm` at test.leaf:1, one value "
+      "wherever it is used\n"));
+}
+
+// Of what hardly counts only the number is told.
+WITH_BENCH(explained_briefly) {
+  const struct pl_text_style style = {.width = 110, .system = PL_METRIC};
+  struct pl_figures *const f = figures_of(
+      bench,
+      "setup \"a\" { all { spring = 0.62 N/mm +- 0.0001 N/mm; preload = 3 mm +- 0.2 mm } }");
+  const char *const text =
+      pl_explain_figure(bench->arena, f, PL_FIGURE_PRELOAD_FORCE, PL_FRONT_LEFT, &style);
+  assert_non_null(strstr(text, "± 0.12 N, 100 % of the square, by `3 mm +- 0.2 mm`"));
+  assert_non_null(strstr(text, "             less than 1 % of the square by 1 more\n"));
 }
 
 // What is nothing in the figure's digits is left out beside it, and told when it is asked for.
@@ -316,6 +331,7 @@ int main(void) {
       cmocka_unit_test(most),
       cmocka_unit_test(as_text),
       cmocka_unit_test(explained),
+      cmocka_unit_test(explained_briefly),
       cmocka_unit_test(small),
   };
   return cmocka_run_group_tests_name("tolerances", tests, NULL, NULL);

@@ -130,8 +130,9 @@ static void energy_balances_over_bumps(void **state) {
     const struct pl_bumps bumps = {.height = pl_chance_between(&chance, -5e-3, 15e-3),
                                    .length = pl_chance_between(&chance, 30e-3, 300e-3),
                                    .speed = pl_chance_between(&chance, 1, 10),
-                                   .spacing = 0.4,
-                                   .count = (size_t)pl_chance_between(&chance, 1, 6)};
+                                   .spacing = pl_chance_between(&chance, 0.3, 0.4),
+                                   .count = (size_t)pl_chance_between(&chance, 1, 6),
+                                   .radius = i % 3 == 0 ? 0 : test.corner.tyre_radius};
     const struct pl_motion_result result = bumped(&test, &bumps);
     check_result(&test, &result);
     assert_true(isfinite(result.mean_load) && isfinite(result.load_variation));
@@ -368,6 +369,29 @@ static void highest_drop(void **state) {
   assert_true(dropped(&test, height + 2e-4).shock_in.count > 0);
 }
 
+// The chassis on the ground takes up a harder fall, and the shock is compressed less: it ends
+// its travel about where the chassis only just stays clear, and not in the highest drop.
+static void highest_drop_of_shock(void **state) {
+  (void)state;
+  struct pl_test_corner test;
+  pl_buggy_corner(&test);
+  double clear = 0;
+  double height = 0;
+  assert_int_equal(pl_highest_drop(simulator, &test.corner, false, 2, &clear), PL_SIMULATED);
+  const double deepest = dropped(&test, clear).compression;
+  assert_true(dropped(&test, 2).compression < deepest - 0.5e-3);
+  pl_spring_curve_linear(522, test.corner.springs.preload + deepest - 0.2e-3, &test.spring);
+  assert_int_equal(dropped(&test, 2).shock_in.count, 0);
+  assert_int_equal(pl_highest_drop(simulator, &test.corner, true, 2, &height), PL_SIMULATED);
+  assert_true(height > 0.9 * clear && height < clear);
+  assert_int_equal(dropped(&test, height).shock_in.count, 0);
+  assert_true(dropped(&test, height + 2e-4).shock_in.count > 0);
+  // Beyond the deepest there is nothing to find.
+  pl_spring_curve_linear(522, test.corner.springs.preload + deepest + 0.2e-3, &test.spring);
+  assert_int_equal(pl_highest_drop(simulator, &test.corner, true, 2, &height), PL_SIMULATED);
+  assert_true(isinf(height));
+}
+
 // ---------------------------------------------------------------- bumps
 
 // Over a bump that is long and low the wheel keeps to the ground, and the load hardly changes.
@@ -441,8 +465,16 @@ static void impossible(void **state) {
   test.corner = good;
   test.corner.piston.sets[0].way = PL_FLOW_COMPRESSION;
   assert_int_equal(pl_simulate_drop(simulator, &test.corner, 0.1, NULL, &result), PL_NO_FLOW);
+  test.corner = good; // the coils touch at full extension
+  struct pl_spring_curve bound;
+  pl_spring_curve_linear(522, good.springs.preload, &bound);
+  test.corner.springs.main = &bound;
+  assert_int_equal(pl_simulate_drop(simulator, &test.corner, 0.1, NULL, &result), PL_NO_TRAVEL);
   const struct pl_bumps none = {.count = 0};
   assert_int_equal(pl_simulate_bumps(simulator, &good, &none, NULL, &result), PL_NO_CORNER);
+  const struct pl_bumps square = {
+      .height = 1e-2, .length = 0.1, .speed = 5, .count = 1, .radius = -0.01};
+  assert_int_equal(pl_simulate_bumps(simulator, &good, &square, NULL, &result), PL_NO_CORNER);
   const struct pl_bumps close = {
       .height = 1e-2, .length = 0.1, .speed = 5, .spacing = 0.05, .count = 2};
   assert_int_equal(pl_simulate_bumps(simulator, &good, &close, NULL, &result), PL_NO_CORNER);
@@ -469,6 +501,7 @@ int main(void) {
       cmocka_unit_test(friction),
       cmocka_unit_test(never_rests),
       cmocka_unit_test(highest_drop),
+      cmocka_unit_test(highest_drop_of_shock),
       cmocka_unit_test(gentle_bump),
       cmocka_unit_test(stiff),
       cmocka_unit_test(impossible),

@@ -230,6 +230,8 @@ static void csv_work(struct bench *bench) {
   static const char *const lines[] = {
       "\r\nfigure,front-left,\"spring-rate\",0.5,N/mm\r\n",
       "\r\nsetting,front-left,\"camber\",-1.5,deg\r\n", // a number stays a number
+      "\r\nsetting,front-left,\"preload\",3.00,mm\r\n"  // its tolerance is one, too
+      "tolerance,front-left,\"preload\",0.1,mm\r\n",
       "\r\nsetting,front-left,\"shock-top\",\"hole 1\",\r\n",
       "\r\nsetting,car,\"notes\",\"'=1+1 \"\"quoted\"\", and a comma\",\r\n",
       "\r\nextra,car,\"air\",\"'@x\",\r\n",

@@ -84,6 +84,21 @@ static void comparisons_keep_the_width_work(struct bench *bench) {
   }
 }
 
+// A number stays together with its tolerance and its unit, where the labels can make room.
+static void numbers_stay_together_work(struct bench *bench) {
+  static const enum pl_unit_system systems[] = {PL_METRIC, PL_IMPERIAL};
+  for (size_t i = 0; i < DEMOS * 2; i++) {
+    struct pl_figures *const f = demo(bench, i / 2);
+    const struct pl_text_style style = {.width = 80, .system = systems[i % 2]};
+    const char *text = pl_figures_text(bench->arena, f, &all_figures, &style);
+    for (const char *line; (line = next_line(bench->arena, &text)) != NULL;) {
+      const char *const rest = line + strspn(line, " ");
+      if (strncmp(rest, "lbf", 3) == 0 || strncmp(rest, "N·s/m", 5) == 0)
+        fail_msg("a unit on a line of its own: %s", line);
+    }
+  }
+}
+
 // ---------------------------------------------------------------- alignment
 
 /// Where the first number's point (or its end, without one) stands at or behind column `from`;
@@ -328,6 +343,7 @@ static void everything_is_described_work(struct bench *bench) {
 CASE(figures_keep_the_width)
 CASE(long_names_keep_the_width)
 CASE(comparisons_keep_the_width)
+CASE(numbers_stay_together)
 CASE(points_align)
 CASE(words_do_not_align)
 CASE(sides_apart_only_where_they_differ)
@@ -343,6 +359,7 @@ int main(void) {
       cmocka_unit_test(figures_keep_the_width),
       cmocka_unit_test(long_names_keep_the_width),
       cmocka_unit_test(comparisons_keep_the_width),
+      cmocka_unit_test(numbers_stay_together),
       cmocka_unit_test(points_align),
       cmocka_unit_test(words_do_not_align),
       cmocka_unit_test(sides_apart_only_where_they_differ),

@@ -260,4 +260,14 @@ result "a thousand entries" $?
 run 1 scrutineer rules.leaf many.leaf && lines 1000 '^fails  \|^cannot be judged  \|^passes  ' && clean out && clean err
 result "a thousand entries of a meeting" $?
 
+# In a file `deg/g` has a gram in it; a roll gradient is per g of acceleration.
+for limit in 2 3; do
+  echo "rules \"Roll\" { rule \"Roll\" { require = roll-gradient <= $limit deg/g; measure = \"sums\" } }" >roll.leaf
+  "$pitleaf" scrutineer roll.leaf "$root/sheets/cars/plover/baseline.leaf" --library "$root/sheets/library" \
+    --library "$root/sheets/cars" >roll.$limit 2>err
+done
+grep -qF "2.68 °/g; it has to be roll-gradient <= 2 deg/g, 0.68 °/g beyond" roll.2 &&
+  grep -q "1 passes, 0 fail" roll.3
+result "a roll gradient is held against a limit in degrees per g" $?
+
 [ "$failures" -eq 0 ]

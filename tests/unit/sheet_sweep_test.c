@@ -8,7 +8,7 @@
 
 #include <cmocka.h>
 
-#include "pitleaf/sheet.h"
+#include "sheet/room.h"
 #include "support.h"
 
 #include <math.h>
@@ -173,6 +173,54 @@ static void all_figures_have_room(struct pl_bench *bench) {
   }
 }
 
+/// The labels of a race sheet are short; above a plot they stand in full.
+static void titles_are_in_full(struct pl_bench *bench) {
+  (void)pl_bench_setup(bench, text);
+  const struct pl_template_choice choice = {.name = NULL};
+  const struct pl_template *const plan = pl_template_read(bench->arena, &choice, bench->program,
+                                                          pl_program_problems(bench->program));
+  const struct pl_thing settled = pl_thing_of_figure(PL_FIGURE_SETTLED_RIDE_HEIGHT);
+  assert_string_equal(pl_thing_label(plan, &settled), "Settled");
+  assert_string_equal(pl_thing_title(bench->arena, plan, &settled), "Settled ride height");
+}
+
+/// Eight plots go on one page either way.
+static void plots_fill_a_page(struct pl_bench *bench) {
+  static const enum pl_figure figures[] = {
+      PL_FIGURE_OIL_VISCOSITY,        PL_FIGURE_DAMPING_SLOW_COMPRESSION,
+      PL_FIGURE_DAMPING_SLOW_REBOUND, PL_FIGURE_DAMPING_FAST_COMPRESSION,
+      PL_FIGURE_DAMPING_FAST_REBOUND, PL_FIGURE_PACK_SPEED,
+      PL_FIGURE_CAVITATION_SPEED,     PL_FIGURE_SHAFT_FORCE};
+  static const enum pl_direction directions[] = {PL_PORTRAIT, PL_LANDSCAPE};
+  for (size_t i = 0; i < 2; i++) {
+    struct pl_paper *const paper =
+        paper_of(bench, "all.oil 200 cSt .. 400 cSt by 100 cSt", figures, 8,
+                 (struct pl_sweep_request){.paper = PL_A4, .direction = directions[i]});
+    assert_sound(paper);
+    assert_int_equal(count_text(paper, "Shaft force"), 1);
+    assert_int_equal(paper->page_count, 1);
+  }
+}
+
+/// Numbers lie along x by their size, in whatever order the list has them.
+static void lists_lie_in_order(struct pl_bench *bench) {
+  struct pl_paper *const paper = paper_of(bench, "all.oil [300 cSt, 400 cSt, 200 cSt, 350 cSt]",
+                                          slow, 1, (struct pl_sweep_request){.paper = PL_A4});
+  size_t lines = 0;
+  for (size_t i = 0; i < paper->pages[0]->count; i++) {
+    const struct pl_mark *const mark = &paper->pages[0]->marks[i];
+    if (mark->kind != PL_MARK_POLYLINE) continue;
+    lines++;
+    for (size_t j = 1; j < mark->spot_count; j++) {
+      assert_true(mark->spots[j].x > mark->spots[j - 1].x);
+      assert_true(mark->spots[j].y < mark->spots[j - 1].y); // thicker oil damps more
+    }
+  }
+  assert_int_equal(lines, 2);
+  assert_int_equal(count_text(paper, "Oil, all: from 200 cSt to 400 cSt, 4 values; now a 300"),
+                   1);
+}
+
 int main(void) {
   const struct CMUnitTest tests[] = {
       PL_BENCH_TEST(one_figure_has_a_line_an_axle),
@@ -180,6 +228,9 @@ int main(void) {
       PL_BENCH_TEST(names_or_their_numbers),
       PL_BENCH_TEST(two_settings_have_a_line_a_value),
       PL_BENCH_TEST(all_figures_have_room),
+      PL_BENCH_TEST(titles_are_in_full),
+      PL_BENCH_TEST(plots_fill_a_page),
+      PL_BENCH_TEST(lists_lie_in_order),
   };
   return cmocka_run_group_tests(tests, NULL, NULL);
 }

@@ -5,7 +5,7 @@
 # PITLEAF_ROOT is the repository, PITLEAF_PROGRAM the program. Prints `ok NAME` or `not ok NAME`.
 set -u
 . "${PITLEAF_ROOT:-$(pwd)}/tests/shell.sh"
-needs qpdf pdffonts pdftotext
+needs qpdf pdffonts pdfinfo pdftotext
 demo=$root/sheets/sluice-lane/plover-dry.leaf
 
 # member FILE PATH: a number of the JSON, by a path of keys and places.
@@ -55,11 +55,18 @@ result "every millisecond in the JSON" $?
 
 # ---- bumps
 
-run 0 bump "$demo" && out "a bump of 12 mm by 60 mm at 6 m/s" && out "Without contact" && out "Variation of load"
+run 0 bump "$demo" && out "a bump of 12 mm by 60 mm at 6 m/s" && out "Without contact" && out "Variation of load" &&
+  out "rolls over a bump as a rigid wheel" && ! grep -q "fingers" out
 result "a bump" $?
 run 0 bump "$demo" --height 8 mm --length 80 mm --speed 5 m/s --repeat 5 --spacing 250 mm &&
   out "5 bumps of 8 mm by 80 mm, 250 mm apart, at 5 m/s"
 result "a rhythm section" $?
+# A bump says nothing of how high the car may fall, and this one tears no oil off.
+run 0 bump "$root/sheets/dune-ladder/dunlin.leaf" --height 2 mm && out "Ends of travel" && ! grep -q "^How high it may fall\|^Oil" out
+result "no heading stands above nothing" $?
+# What moves less than anybody measures has settled, though the tyre goes on swinging.
+run 0 bump "$demo" --height -20 mm && ! grep -q "over 5 s" out
+result "a hole too narrow for the wheel" $?
 run 0 bump "$demo" --height -5 mm && out "a bump of -5 mm"
 result "a hole" $?
 run 0 bump "$demo" --as json && cp out bump.json && [ "$(member bump.json simulation)" = bump ] &&
@@ -74,6 +81,17 @@ result "the plots of a drop" $?
 run 0 bump "$demo" --repeat 3 -o bump.pdf && sound bump.pdf && pdftotext -layout bump.pdf text &&
   grep -q "Over bumps of 12 mm by 60 mm, 3 of them, 200 mm apart, at 6 m/s" text
 result "the plots of bumps" $?
+# The cautions stay beside the plots.
+run 0 drop "$root/sheets/sluice-lane/turnstone-dry.leaf" --paper letter -o letter.pdf && [ "$(pdfinfo letter.pdf | sed -n 's/^Pages: *//p')" = 1 ]
+result "a drop is one page" $?
+# Text and paper say the same, to the last digit.
+run 0 bump "$demo" -o bump.pdf && pdftotext -layout bump.pdf text && run 0 bump "$demo" &&
+  grep -q "front greatest $(sed -n 's/^  Shaft speed, in, left *\([0-9]*\) mm.s .*/\1/p' out)$" text &&
+  grep -q "front greatest $(sed -n 's/^  Tyre force *\([0-9.]*\) N .*/\1/p' out)$" text
+result "plots have the text's extremes" $?
+run 0 bump "$demo" --repeat 1000 --spacing 60 mm -o long.pdf && pdftotext -layout long.pdf text && grep -q "The first 3 s are shown" text &&
+  run 0 bump "$demo" -o short.pdf && pdftotext -layout short.pdf text && ! grep -q "are shown" text
+result "what a plot leaves out is told" $?
 run 0 drop "$demo" -o german.pdf --template "$root/sheets/languages/german/drop.leaf" && pdftotext -layout german.pdf text &&
   grep -q "Fall aus 200 mm" text
 result "the plots of a drop in German" $?
@@ -115,8 +133,14 @@ run 2 drop "$demo" --speed 3 m/s && err "no option --speed" && run 2 drop && run
 result "a drop that cannot be" $?
 echo 'setup "Lone" { air = 20 degC; all { spring = 0.5 N/mm } }' >lone.leaf
 run 1 drop lone.leaf && out "Front" && out "not simulated: it needs" && out "tyre-rate" && run 1 drop lone.leaf --as json && out '"tyre-rate"' &&
-  run 1 drop lone.leaf --as csv && [ ! -s out ] && err "it needs" && err "tyre-rate"
+  run 1 drop lone.leaf --as csv && [ ! -s out ] && err "pitleaf: front is not simulated: it needs" && err "tyre-rate" &&
+  run 1 drop lone.leaf -o lone.pdf && sound lone.pdf && err "pitleaf: rear is not simulated: it needs" &&
+  pdftotext -layout lone.pdf text && grep -q "It needs arm, inner; arm, outer; wheel centre;" text
 result "a setup that says too little" $?
+# What cannot be followed is not left out in silence.
+run 2 drop "$demo" --as json -o taken.json && err "-o writes plots as PDF" && [ ! -e taken.json ] && run 2 bump "$demo" --series -o taken.json && [ ! -e taken.json ] &&
+  run 2 drop "$demo" --paper letter && err "write -o FILE.pdf, too" && run 2 bump "$demo" --template curves && run 2 bump "$demo" --direction landscape
+result "options that do not go together" $?
 echo 'setup "Wrong" { mass = 3 mm }' >wrong.leaf && run 1 drop wrong.leaf && [ ! -s out ] &&
   run 1 drop wrong.leaf -o wrong.pdf && [ ! -e wrong.pdf ]
 result "a setup with mistakes" $?
@@ -138,9 +162,27 @@ setup "Falling" {
 END
 run 0 drop beam.leaf && out "no preload is declared" && out "Front  "
 result "a beam, with the preload that is needed" $?
+# Its seals hold the shaft, and the tyre, which damps nothing, goes on.
+sed 's/stroke = 25 mm/stroke = 25 mm; seal-friction = 5 N/' beam.leaf >hops.leaf
+run 0 drop hops.leaf && out "Settles after           over 5 s" && run 0 drop hops.leaf --as json && cp out hops.json &&
+  [ "$(member hops.json corners/0/results/settle-time/over)" = 5000.0 ] && [ "$(member hops.json corners/0/results/settle-time/unit)" = ms ]
+result "a corner that does not settle" $?
+# What is noted besides is not the reason.
+sed 's/unsprung-mass = 70 g/unsprung-mass = 369 g/' beam.leaf >heavy.leaf
+run 1 drop heavy.leaf && out "not simulated: the unsprung mass leaves none of the corner's mass" && run 1 drop heavy.leaf --as json && cp out heavy.json &&
+  [ "$(member heavy.json corners/0/reason)" = "the unsprung mass leaves none of the corner's mass to its spring" ] &&
+  run 1 drop heavy.leaf --as csv && grep -q "^rear-left," out && ! grep -q "^front" out && err "pitleaf: front is not simulated: the unsprung mass leaves none"
+result "a corner that is all wheel" $?
 sed 's/vented/none/' beam.leaf >locked.leaf
 run 1 drop locked.leaf && [ ! -s out ] && err "it locks before its stroke ends"
 result "a shock without room" $?
+{ echo 'spring "short" { wire = 1.2 mm; mean-diameter = 17.8 mm; total-coils = 10; ends = closed; material = music-wire; free-length = 30 mm }'
+  sed 's/spring = 0.25 N.mm/spring = "short"; preload = 18 mm/' beam.leaf; } >bound.leaf
+run 1 drop bound.leaf && out "not simulated: the coils touch at full extension"
+result "a spring that binds at full extension" $?
+sed 's/oil = 350 cSt/oil = 1000000 cSt/' beam.leaf >tar.leaf
+run 1 drop tar.leaf && out "too stiff to be simulated: look for"
+result "oil like tar" $?
 sed 's/piston = 3 x 1.6 mm/piston = 3 x 1.6 mm one-way compression/' beam.leaf >shut.leaf
 run 1 drop shut.leaf && out "not simulated: no port lets oil through one way"
 result "a piston that is shut one way" $?

@@ -30,6 +30,11 @@ run 0 sweep "$demo" front.camber -1 deg .. -2 deg by 0.5 deg --figures camber-ga
 result "what is negative is no option" $?
 run 0 sweep "$demo" rear.shock-top 1 .. 3 && grep -q '^  *2  now ' out
 result "mounting holes" $?
+run 0 sweep "$demo" car.mass 1.5 kg .. 1.6 kg by 25 g && grep -q '^  1.500  ' out && grep -q '^  1.580  now' out
+result "the setup's own value has as many decimals as the others" $?
+run 0 sweep "$demo" car.mass 1.5 kg .. 1.6 kg --figures ride-frequency --as csv && mv out one &&
+  run 0 sweep "$demo" car.mass 1.5 kg .. 1.6 kg --figures ride-frequency,ride-frequency --as csv && cmp -s out one
+result "a figure that is asked for twice is there once" $?
 COLUMNS=50 "$pitleaf" sweep "$demo" rear.shock-top 1 .. 3 >out 2>err &&
   [ "$(awk '{ if (length($0) > 50) n++ } END { print n + 0 }' out)" -eq 0 ] && [ "$(grep -c '^  *2  now' out)" -gt 1 ]
 result "what has no room beside goes beneath" $?
@@ -95,6 +100,11 @@ run 1 sweep "$demo" 'front.oil [1 mm, 300 cSt]' --as csv && err 'pitleaf: front.
 result "CSV leaves out what cannot be told, and the message says why" $?
 run 0 sweep "$demo" rear.toe 1 deg .. 3 deg && [ ! -s out ] && err 'no figure moves with rear.toe; --figures'
 result "where no figure moves that is said" $?
+run 0 sweep "$demo" 'front.oil ["clear 400"]' && [ ! -s out ] && err 'there is one value to go by' &&
+  run 1 sweep "$demo" 'front.oil ["clear 400", "none such"]' && err 'There is no oil "none such"' && ! err 'no figure moves'
+result "one value, which the setup has, moves nothing, and is not blamed on the setting" $?
+run 1 sweep "$demo" front.shock-top 1 .. 9 && out 'front.shock-top = 6, and the like at 3 more: `shock-top` has no hole 6'
+result "mistakes that are alike are told by the first" $?
 run 0 sweep "$demo" front.limiter 0 mm .. 1 mm by 0.5 mm --figures rollout && grep -q '^ *0.5 ' out
 result "a figure that was asked for is there though it does not move" $?
 run 1 sweep "$root/tests/unit/fixtures/mistaken.leaf" front.oil 1 cSt .. 2 cSt && [ ! -s out ] &&
@@ -134,6 +144,11 @@ result "paper and direction" $?
 run 0 sweep "$demo" front.oil 250 cSt .. 500 cSt --as pdf --template "$root/sheets/languages/german/race-sheet.leaf" -o de.pdf &&
   pdftotext de.pdf - | grep -q 'jetzt 0.63' && pdftotext de.pdf - | grep -q 'Seite 1 von 1'
 result "a page in another language" $?
+run 0 sweep "$demo" car.mass 1.5 kg .. 1.6 kg --figures preload-needed --as pdf -o mass.pdf && pdftotext mass.pdf - >text &&
+  run 0 figures "$demo" --only preload-needed && out ' 2.21 mm ' && out ' 5.71 mm' && grep -q 'now 2.21' text && grep -q 'now 5.71' text
+result "the setup's own figures have their decimals on a coarse axis, too" $?
+run 0 sweep "$demo" 'front.oil [400 cSt, 100 cSt, 500 cSt]' --figures pack-speed && out 'front.oil from 100 cSt to 500 cSt, 3 values'
+result "a list in no order is told by its least and greatest value" $?
 cat >own.leaf <<'LEAF'
 damper "d" { bore = 12 mm; shaft = 3.5 mm; extended-length = 80 mm; stroke = 26 mm }
 setup "own" { air = 20 degC; all { damper = "d"; oil = 300 cSt; piston = 2 x 1.6 mm } }

@@ -490,6 +490,25 @@ static void where_a_word_ends(void **state) {
 }
 
 // A table's unit by its name; what is none is the plain number.
+static void quantities(void **state) {
+  static const struct {
+    const char *text;
+    double si;
+  } right[] = {{"0.02 mm", 0.02e-3}, {"9mm", 9e-3}, {"-5 degC", 268.15}, {"12", 12}};
+  static const char *const wrong[] = {"",      "mm",        "-",      "--5 mm",  "1.2.3 mm",
+                                      "5 mmm", "5 mm 6 mm", "5 mm, ", "1e3 mm ", "5 30 wt"};
+  struct pl_unit unit;
+  double number = 0;
+  for (size_t i = 0; i < sizeof right / sizeof right[0]; i++) {
+    assert_true(pl_quantity_read(right[i].text, &number, &unit));
+    assert_true(fabs(pl_to_si(number, &unit) - right[i].si) < 1e-12);
+  }
+  for (size_t i = 0; i < sizeof wrong / sizeof wrong[0]; i++) {
+    if (pl_quantity_read(wrong[i], &number, &unit)) fail_msg("'%s' is read", wrong[i]);
+  }
+  (void)state;
+}
+
 static void units_by_name(void **state) {
   (void)state;
   assert_true(pl_unit_named("mm").factor == 1e-3);
@@ -514,6 +533,7 @@ int main(void) {
       cmocka_unit_test(dimension_words_stay_in_their_space),
       cmocka_unit_test(simple_units),
       cmocka_unit_test(compound_units),
+      cmocka_unit_test(quantities),
       cmocka_unit_test(units_by_name),
       cmocka_unit_test(compound_dimensions),
       cmocka_unit_test(same_unit_by_two_ways),

@@ -13,7 +13,7 @@ run 0 weather "$demo" --air 9 degC && [ ! -s err ] && mv out one &&
   run 0 weather "$demo" --air=9degC && cmp -s out one && run 0 weather "$demo" --air 48.2 degF && cmp -s out one
 result "a temperature comes in one word or two" $?
 cp one out
-out 'Air now 18 °C, then 9 °C' && out '18 → 9 °C' && out 'Front, now clear 400: nothing changed, it damps 22.3 % more' &&
+out 'Air now 18 °C, then 9 °C' && out '18 → 9 °C' && out 'Front, now clear 400: left as it is, it damps 22.3 % more' &&
   out 'Rear, now 75 % clear 350 + 25 % clear 400: ' && out 'Equivalent oil'
 result "what the temperature does, at each axle" $?
 grep -q '^ *-0.9 %  half clear 300, half clear 350' one &&
@@ -39,9 +39,16 @@ PYTHON
 /usr/bin/python3 read.py
 result "the lines do what is said of them" $?
 
-run 0 weather "$demo" --air 18 degC && out 'nothing changed, it damps as it does now' && out '0.0 %  as it is: clear 400'
+COLUMNS=52 "$pitleaf" weather "$demo" --air 9 degC >out 2>err && cat >read.py <<'PYTHON'
+for line in open("out", encoding="utf-8"):
+    assert len(line) <= 53 or " { oil = " in line, line
+PYTHON
+/usr/bin/python3 read.py && [ "$(grep -c '{ oil = ' out)" -eq 6 ]
+result "a narrow terminal is kept to, but for the lines to copy" $?
+
+run 0 weather "$demo" --air 18 degC && out 'left as it is, it damps as it does now' && out '0.0 %  as it is: clear 400'
 result "the same weather asks for no other oil" $?
-run 0 weather "$demo" --air 32 degC && out 'Front, now clear 400: nothing changed, it damps 25.2 % less'
+run 0 weather "$demo" --air 32 degC && out 'Front, now clear 400: left as it is, it damps 25.2 % less'
 result "heat thins" $?
 run 0 weather "$demo" --air 9 degC --as json && cp out weather.json && cat >read.py <<'PYTHON'
 import json
