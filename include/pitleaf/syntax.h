@@ -197,7 +197,8 @@ const char *pl_span_place(struct pl_arena *arena, struct pl_span span);
 /// null.
 const char *pl_unit_meant(struct pl_arena *arena, const char *word);
 
-/// Adds a text as a file would have it: in quotes, with escapes where it needs them.
+/// Adds a text as a file would have it: in quotes, with escapes where it needs them. No text
+/// has control characters other than new lines and tabs.
 void pl_buffer_quoted(struct pl_buffer *out, const char *text);
 
 /// The sign of an operator ("+", "<="), for messages.

@@ -28,11 +28,9 @@ static void lower(double value, double *least) {
   if (value < *least) *least = value;
 }
 
-void pl_run_look(struct pl_run *run, double time, const double *state) {
+// Extremes of heights and travels are events, at which a step ends.
+static void look_at_places(struct pl_run *run, const double *state, double compression) {
   struct pl_motion_result *const result = run->result;
-  const struct pl_corner *const corner = run->quarter.corner;
-  struct pl_forces forces;
-  if (!pl_forces_of(&run->quarter, time, state, &forces)) return;
   const double travel = state[WHEEL] - state[CHASSIS];
   const double at_rest = run->rest[WHEEL] - run->rest[CHASSIS];
   lower(state[CHASSIS], &result->lowest);
@@ -40,23 +38,36 @@ void pl_run_look(struct pl_run *run, double time, const double *state) {
   raise(travel - at_rest, &result->wheel_in);
   raise(at_rest - travel, &result->wheel_out);
   raise(state[WHEEL] - run->rest[WHEEL], &result->wheel_highest);
-  raise(forces.compression, &result->compression);
-  raise(forces.shaft_speed, &result->speed_in);
-  raise(-forces.shaft_speed, &result->speed_out);
-  raise(forces.shock, &result->shock_force);
-  raise(-forces.shock, &result->shock_pull);
-  raise(forces.tyre, &result->tyre_force);
-  raise(forces.cap, &result->cap_pressure);
+  raise(compression, &result->compression);
+}
+
+static void look_at_forces(struct pl_run *run, const double *state,
+                           const struct pl_forces *forces) {
+  struct pl_motion_result *const result = run->result;
+  const struct pl_corner *const corner = run->quarter.corner;
+  raise(forces->shaft_speed, &result->speed_in);
+  raise(-forces->shaft_speed, &result->speed_out);
+  raise(forces->shock, &result->shock_force);
+  raise(-forces->shock, &result->shock_pull);
+  raise(forces->tyre, &result->tyre_force);
+  raise(forces->cap, &result->cap_pressure);
   raise(state[CAVITY], &result->cavity);
   if (corner->has_gas) {
-    const double taken = run->quarter.shaft_area * forces.compression + state[CAVITY];
+    const double taken = run->quarter.shaft_area * forces->compression + state[CAVITY];
     lower(1.0 - taken / corner->gas.volume, &result->least_gas);
   }
-  raise(forces.bearing, &result->chassis.bearing);
+  raise(forces->bearing, &result->chassis.bearing);
   if (!run->quarter.mode.held) return;
-  const double holding = forces.holding / forces.ratio;
+  const double holding = forces->holding / forces->ratio;
   if (pl_is_ended(&run->quarter, state)) raise(holding, &result->shock_in.bearing);
   if (pl_is_extended(&run->quarter, state)) raise(-holding, &result->shock_out.bearing);
+}
+
+void pl_run_look(struct pl_run *run, double time, const double *state) {
+  struct pl_forces forces;
+  if (!pl_forces_of(&run->quarter, time, state, &forces)) return;
+  look_at_places(run, state, forces.compression);
+  look_at_forces(run, state, &forces);
 }
 
 void pl_run_write_moment(struct pl_run *run, double time, const double *state) {
@@ -87,11 +98,13 @@ double pl_run_next_moment(const struct pl_run *run) {
 // Looks along the step that was taken.
 void pl_run_look_along(struct pl_run *run, double from) {
   double between[PL_MOTION_STATES];
+  struct pl_forces forces;
   const struct pl_integrator *const integrator = pl_run_integrator(run);
   for (int quarter = 1; quarter < 4; quarter++) {
     const double time = from + 0.25 * quarter * (run->time - from);
     pl_integrator_between(integrator, time, between);
-    pl_run_look(run, time, between);
+    if (pl_forces_of(&run->quarter, time, between, &forces))
+      look_at_forces(run, between, &forces);
   }
   pl_run_look(run, run->time, run->state);
   if (run->time >= pl_run_next_moment(run)) pl_run_write_moment(run, run->time, run->state);

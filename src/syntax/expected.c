@@ -105,6 +105,17 @@ static const char *unquoted_name(const struct parse *parse, int kind, struct pl_
   return pl_copy_text(parse->arena, (const char *)start, (size_t)(at - start));
 }
 
+/// Might it be the key of a further property: a word, and not the unit of a number?
+static bool may_be_key(struct pl_span span) {
+  if (span.end <= span.start) return false;
+  const char *const text = (const char *)span.source->bytes + span.start;
+  struct pl_unit unit;
+  const char *bad = NULL;
+  size_t length = 0;
+  return *text >= 'a' && *text <= 'z' &&
+         pl_unit_read(text, span.end - span.start, &unit, &bad, &length) != PL_UNIT_OK;
+}
+
 /// What else can be said of what was expected; null for nothing.
 static const char *advice(const struct parse *parse, int kind, struct pl_span got,
                           const bool *expected) {
@@ -121,7 +132,7 @@ static const char *advice(const struct parse *parse, int kind, struct pl_span go
     return "a tolerance is written with `+-`";
   if (is_comparison(kind) && expected[PL_TOKEN_SET] && kind != PL_TOKEN_EQUAL)
     return "what a rule wants stands behind `require =`";
-  if (kind == PL_TOKEN_SET && expected[PL_TOKEN_END] && parse->last.end > parse->last.start)
+  if (kind == PL_TOKEN_SET && expected[PL_TOKEN_END] && may_be_key(parse->last))
     return pl_format(arena, "before `%s` if that is the next key",
                      pl_span_text(arena, parse->last));
   const char *const name = expected[PL_TOKEN_SET] ? unquoted_name(parse, kind, got) : NULL;

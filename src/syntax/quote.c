@@ -5,15 +5,12 @@
 void pl_buffer_quoted(struct pl_buffer *out, const char *text) {
   pl_buffer_text(out, "\"");
   for (const char *next = text; *next != '\0'; next++) {
-    const unsigned char byte = (unsigned char)*next;
-    if (byte == '\n')
+    if (*next == '\n')
       pl_buffer_text(out, "\\n");
-    else if (byte == '\t')
+    else if (*next == '\t')
       pl_buffer_text(out, "\\t");
-    else if (byte < ' ' || byte == 0x7F)
-      pl_buffer_format(out, "\\u{%x}", (unsigned)byte);
     else {
-      if (byte == '"' || byte == '\\') pl_buffer_text(out, "\\");
+      if (*next == '"' || *next == '\\') pl_buffer_text(out, "\\");
       pl_buffer_add(out, next, 1);
     }
   }

@@ -208,6 +208,46 @@ static bool never(double t, const double *y, double *slope, const void *context)
   return y[0] < 1;
 }
 
+/// Below zero from 0.1 on; once that is known, nothing more can be told of the motion.
+static void at_the_tenth(double t, const double *y, double *values, const void *context) {
+  bool *const is_known = *(bool *const *)context;
+  (void)y;
+  values[0] = 0.1 - t;
+  if (t > 0.1) *is_known = true;
+}
+
+static bool resting_until_known(double t, const double *y, double *slope, const void *context) {
+  (void)t, (void)y;
+  slope[0] = 0;
+  return !**(bool *const *)context;
+}
+
+static void no_way_to_the_event(void **state) {
+  (void)state;
+  bool is_known = false;
+  bool *const known = &is_known;
+  const struct pl_motion motion = {.count = 1,
+                                   .slopes = resting_until_known,
+                                   .event_count = 1,
+                                   .events = at_the_tenth,
+                                   .slack = slack,
+                                   .context = &known};
+  struct pl_integrator *const integrator = pl_integrator_new(1, one_each, 1e-9);
+  double time = 0;
+  double y = 1;
+  size_t event = 0;
+  enum pl_step step = PL_STEP_DONE;
+  while (step == PL_STEP_DONE)
+    step = pl_integrator_step(integrator, &motion, &time, 10, &y, &event);
+  assert_int_equal(step, PL_STEP_FAILED);
+  assert_true(is_known && time < 0.1 && y == 1);
+  // Nor is there a way on from where it cannot even begin.
+  pl_integrator_restart(integrator);
+  assert_int_equal(pl_integrator_step(integrator, &motion, &time, 10, &y, &event),
+                   PL_STEP_FAILED);
+  pl_integrator_free(integrator);
+}
+
 static void impossible(void **state) {
   (void)state;
   static const double none[] = {0};
@@ -235,7 +275,8 @@ int main(void) {
   const struct CMUnitTest tests[] = {
       cmocka_unit_test(detest),           cmocka_unit_test(crumb),
       cmocka_unit_test(free_fall),        cmocka_unit_test(damped_oscillator),
-      cmocka_unit_test(first_of_several), cmocka_unit_test(impossible),
+      cmocka_unit_test(first_of_several), cmocka_unit_test(no_way_to_the_event),
+      cmocka_unit_test(impossible),
   };
   return cmocka_run_group_tests(tests, NULL, NULL);
 }

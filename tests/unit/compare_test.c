@@ -254,6 +254,25 @@ static void an_extra_is_no_ballast_work(struct bench *bench) {
   assert_string_equal(effects_for(bench, c, "ballast lead, new: y"), "");
 }
 
+// A piece of ballast that is exchanged alone leaves the others as they were: 1500 g with the 20
+// g of brass, and the lead of the other setup.
+static void ballast_alone_work(struct bench *bench) {
+  struct pl_program *const program = program_of(
+      bench,
+      "setup \"a\" { mass = 1500 g; ballast \"lead\" { mass = 10 g; at = (0 mm, 0 mm, 5 mm) }\n"
+      "ballast \"brass\" { mass = 20 g; at = (0 mm, 0 mm, 5 mm) } }\n"
+      "setup \"b\" { mass = 1700 g; ballast \"lead\" { mass = 50 g; at = (0 mm, 0 mm, 5 mm) }\n"
+      "ballast \"brass\" { mass = 90 g; at = (0 mm, 0 mm, 5 mm) } }\n"
+      "setup \"c\" { mass = 1700 g }");
+  struct pl_figures *const base = figures_in(program, "a", NULL);
+  struct pl_figures *const more =
+      pl_figures_with(base, pl_program_setup(program, "b"), PL_SETTING_COUNT, 0, "lead");
+  assert_within(value_at(more, PL_FIGURE_TOTAL_MASS, PL_CAR), 1.57, 1e-12);
+  struct pl_figures *const none =
+      pl_figures_with(base, pl_program_setup(program, "c"), PL_SETTING_COUNT, 0, "lead");
+  assert_within(value_at(none, PL_FIGURE_TOTAL_MASS, PL_CAR), 1.52, 1e-12);
+}
+
 // Asked for by name, neither is taken for the other.
 static void found_by_kind_work(struct bench *bench) {
   const struct pl_comparison *const extra =
@@ -407,6 +426,7 @@ CASE(extras)
 CASE(dropped)
 CASE(isolated)
 CASE(an_extra_is_no_ballast)
+CASE(ballast_alone)
 CASE(found_by_kind)
 CASE(ballast_in_units)
 CASE(an_absent_end_is_no_effect)
@@ -430,6 +450,7 @@ int main(void) {
       cmocka_unit_test(dropped),
       cmocka_unit_test(isolated),
       cmocka_unit_test(an_extra_is_no_ballast),
+      cmocka_unit_test(ballast_alone),
       cmocka_unit_test(found_by_kind),
       cmocka_unit_test(ballast_in_units),
       cmocka_unit_test(an_absent_end_is_no_effect),

@@ -454,6 +454,21 @@ static void meanings_in_many_places(struct pl_bench *bench) {
   pl_client_end(client);
 }
 
+/// A figure that lacks nothing and is not there all the same: the piston lets the shaft in alone.
+static void figures_that_are_not_known(struct pl_bench *bench) {
+  struct pl_client *const client = pl_client_start(bench);
+  pl_client_open(client, "a.leaf",
+                 "damper \"d\" { bore = 12 mm; shaft = 3.5 mm }\n"
+                 "setup \"s\" { air = 20 degC; all { damper = \"d\"; oil = 300 cSt }\n"
+                 "  all { piston = 2 x 1.6 mm one-way compression } }\n"
+                 "rules \"r\" { rule \"b\" { require = damping-slow-rebound > 1 N.s/m } }\n");
+  const json_t *const hover = pl_client_ask(
+      client, "textDocument/hover", pl_client_at(client, "a.leaf", "damping-slow-rebound", 2));
+  const char *const said = text_of(json_object_get(hover, "contents"), "value");
+  if (strstr(said, "- front-left: not known") == NULL) fail_msg("%s", said);
+  pl_client_end(client);
+}
+
 // A figure is told with its tolerance, which is the same each time it is asked for.
 static void tolerances_of_figures(struct pl_bench *bench) {
   struct pl_client *const client = pl_client_start(bench);
@@ -472,6 +487,7 @@ static void tolerances_of_figures(struct pl_bench *bench) {
 int main(void) {
   const struct CMUnitTest tests[] = {
       PL_FOLDER_TEST(tolerances_of_figures),
+      PL_FOLDER_TEST(figures_that_are_not_known),
       PL_FOLDER_TEST(definition),
       PL_FOLDER_TEST(references),
       PL_FOLDER_TEST(renaming),

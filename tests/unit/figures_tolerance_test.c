@@ -237,6 +237,9 @@ static const struct pl_tolerances *tolerances_of(struct bench *bench, size_t cou
   struct pl_figures *const f = figures_of(bench, pl_buffer_string(&text));
   const struct pl_tolerances *const tolerances = pl_tolerances_new(f, &figure, 1);
   assert_int_equal(problems_with(f, "too-many-tolerances"), count > PL_MOST_UNCERTAIN);
+  // Who asks again is not told again.
+  (void)pl_tolerances_new(f, &figure, 1);
+  assert_int_equal(problems_with(f, "too-many-tolerances"), count > PL_MOST_UNCERTAIN);
   return tolerances;
 }
 

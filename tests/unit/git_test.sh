@@ -249,6 +249,11 @@ result "git log and git show" $?
   git diff --relative >"$work/relative" && git checkout -q heats.leaf &&
   grep -q "all preload 3.00 → 4.00 mm" "$work/is" && grep -q "all preload 3.00 → 4.00 mm" "$work/relative")
 result "git diff in a folder of the tree" $?
+# Of two commits git hands over copies alone, and a path that it has cut.
+(cd setups && git diff --relative HEAD~2 HEAD~1 >"$work/relative" && cd .. && git diff HEAD~2 HEAD~1 >"$work/is" &&
+  grep -q "^setups/heats.leaf" "$work/is" && diff "$work/is" "$work/relative" && grep -q mistake "$work/is" &&
+  ! grep -q "leads outside" "$work/relative")
+result "git diff of two commits in a folder of the tree" $?
 
 # ---- new, removed, unmerged, of another kind
 

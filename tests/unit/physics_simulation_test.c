@@ -139,6 +139,42 @@ static void energy_balances_over_bumps(void **state) {
   }
 }
 
+// Holes so deep that the chassis comes down while its wheel hangs at full extension.
+static void energy_balances_over_holes(void **state) {
+  (void)state;
+  struct pl_chance chance = {6};
+  size_t hung = 0;
+  for (int i = 0; i < 60; i++) {
+    struct pl_test_corner test;
+    random_corner(&chance, &test);
+    const struct pl_bumps bumps = {.height = pl_chance_between(&chance, -120e-3, -30e-3),
+                                   .length = pl_chance_between(&chance, 0.2, 2),
+                                   .speed = pl_chance_between(&chance, 2, 10),
+                                   .count = 1};
+    const struct pl_motion_result result = bumped(&test, &bumps);
+    check_result(&test, &result);
+    hung += result.chassis.count > 0 && result.shock_out.count > 0;
+  }
+  assert_true(hung > 20);
+}
+
+// A gas that gives off its heat at once, pV = const, is the limit of pV^n = const.
+static void gas_of_even_temperature(void **state) {
+  (void)state;
+  struct pl_test_corner test;
+  pl_buggy_corner(&test);
+  test.corner.has_gas = true;
+  test.corner.gas.charge = 1e4;
+  test.corner.gas.volume = 0.6e-6;
+  test.corner.gas.exponent = 1;
+  const struct pl_motion_result even = dropped(&test, 0.2);
+  check_result(&test, &even);
+  test.corner.gas.exponent = 1 + 1e-9;
+  const struct pl_motion_result nearly = dropped(&test, 0.2);
+  assert_within(even.energies.damped, nearly.energies.damped, 1e-6 * nearly.energies.damped);
+  assert_within(even.compression, nearly.compression, 1e-6 * nearly.compression);
+}
+
 // The tolerance does not decide what comes out.
 static void tolerance(void **state) {
   (void)state;
@@ -452,13 +488,22 @@ static void impossible(void **state) {
 
 int main(void) {
   const struct CMUnitTest tests[] = {
-      cmocka_unit_test(energy_balances),    cmocka_unit_test(energy_balances_over_bumps),
-      cmocka_unit_test(tolerance),          cmocka_unit_test(chassis_takes_it),
-      cmocka_unit_test(lies_on_the_ground), cmocka_unit_test(spring_binds),
-      cmocka_unit_test(void_limits_force),  cmocka_unit_test(pressures),
-      cmocka_unit_test(friction),           cmocka_unit_test(never_rests),
-      cmocka_unit_test(highest_drop),       cmocka_unit_test(highest_drop_of_shock),
-      cmocka_unit_test(gentle_bump),        cmocka_unit_test(stiff),
+      cmocka_unit_test(energy_balances),
+      cmocka_unit_test(energy_balances_over_bumps),
+      cmocka_unit_test(energy_balances_over_holes),
+      cmocka_unit_test(gas_of_even_temperature),
+      cmocka_unit_test(tolerance),
+      cmocka_unit_test(chassis_takes_it),
+      cmocka_unit_test(lies_on_the_ground),
+      cmocka_unit_test(spring_binds),
+      cmocka_unit_test(void_limits_force),
+      cmocka_unit_test(pressures),
+      cmocka_unit_test(friction),
+      cmocka_unit_test(never_rests),
+      cmocka_unit_test(highest_drop),
+      cmocka_unit_test(highest_drop_of_shock),
+      cmocka_unit_test(gentle_bump),
+      cmocka_unit_test(stiff),
       cmocka_unit_test(impossible),
   };
   return cmocka_run_group_tests(tests, make_simulator, free_simulator);

@@ -35,7 +35,7 @@ run 1 drop turned.leaf && folded 'Front not simulated: the linkage does not comp
   run 1 bump turned.leaf && folded 'Front not simulated: the linkage does not compress'
 result "a linkage that turns the shock round" $?
 setup stiff 'front { tyre-rate = 1e12 N/mm }'
-run 1 drop stiff.leaf && folded 'Front not simulated: the motion is too stiff to be simulated: look for a slip' && err 'outside-usual'
+run 1 drop stiff.leaf && folded 'Front not simulated: the motion is too stiff to be simulated: look for a slip in oil, ports and tyre rate.' && err 'outside-usual'
 result "a tyre of rock" $?
 
 # ---- ends of travel

@@ -119,6 +119,12 @@ printf 'setup "a" { all { preload = 1 mm } }\nsetup "b" { all { preload = 2 mm }
 run 0 compare --external f.leaf old.leaf 1111111 100644 new.leaf 2222222 100644 && out '  setup "b"' && out '    all preload 1.00 → 2.00 mm' &&
   ! grep -q 'setup "a"' out
 result "of several setups the one that changed has its name" $?
+# Lines that were not understood are there as far as they were read.
+printf 'setup "a" {\n  front Bore { preload = 1 mm }\n  = 3\n  foo bar baz\n}\nsetup "b" { spring = = 3 }\n' >odd.leaf
+sed 's/1 mm/2 mm/; s/= 3/= 4/' odd.leaf >odder.leaf
+run 0 compare --external f.leaf odd.leaf 1111111 100644 odder.leaf 2222222 100644 && out 'the older version has a mistake' &&
+  out 'setup "a" preload: 1 mm → 2 mm' && out 'setup "b" is new: 4' && out 'setup "b" is dropped: 3'
+result "two versions with mistakes of syntax" $?
 
 # ---- rules that look at words, and at sums
 

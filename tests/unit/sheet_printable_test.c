@@ -124,6 +124,23 @@ static void places_beyond_all_measure(void **state) {
   }
 }
 
+static void images_beyond_all_measure(void **state) {
+  const struct fixture *const fixture = *state;
+  static const unsigned char point[3] = {0};
+  static const unsigned sides[][2] = {
+      {0, 1}, {1, 0}, {PL_IMAGE_SIDE + 1, 1}, {1, PL_IMAGE_SIDE + 1}};
+  for (size_t i = 0; i < sizeof sides / sizeof *sides; i++) {
+    struct pl_page *const page = new_page(fixture);
+    const struct pl_image image = {
+        .width = sides[i][0], .height = sides[i][1], .points = point};
+    pl_draw_image(page, 1, 1, 10, 10, &image);
+    assert_refused(fixture, page->paper, PL_PDF_TOO_LARGE,
+                   pl_format(fixture->arena,
+                             "an image on page 1 has no points, or more than %d on a side",
+                             PL_IMAGE_SIDE));
+  }
+}
+
 static void pages_beyond_all_measure(void **state) {
   const struct fixture *const fixture = *state;
   static const double sides[] = {1, 5081, NAN};
@@ -163,7 +180,7 @@ int main(void) {
       TEST(characters_that_the_font_lacks), TEST(long_texts_are_quoted_in_part),
       TEST(texts_beyond_all_measure),       TEST(sizes_beyond_all_measure),
       TEST(places_beyond_all_measure),      TEST(pages_beyond_all_measure),
-      TEST(what_is_just_within_is_printed),
+      TEST(images_beyond_all_measure),      TEST(what_is_just_within_is_printed),
   };
   return cmocka_run_group_tests_name("sheet printable", tests, NULL, NULL);
 }

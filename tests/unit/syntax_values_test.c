@@ -270,6 +270,10 @@ static void texts_and_dates(struct pl_bench *bench) {
     const struct pl_value value = pl_bench_value(bench, cases[i][0]);
     assert_int_equal(value.kind, PL_VALUE_TEXT);
     assert_string_equal(value.text, cases[i][1]);
+    // What is written for it reads as the same again.
+    struct pl_buffer again = {.arena = bench->arena};
+    pl_buffer_quoted(&again, value.text);
+    assert_string_equal(pl_bench_value(bench, pl_buffer_string(&again)).text, cases[i][1]);
   }
   assert_problems(bench, "");
   (void)pl_bench_value(bench, "2023-02-29");

@@ -260,6 +260,11 @@ static void measured_rows(struct pl_bench *bench) {
            "  -5 mm    2 N,                  # a\n"
            "  10 mm 13.9 N,                  # b\n"
            "]\n");
+  // Rows that are none: one is longer than the first, one is longer than any table.
+  lays_out(bench, "a = [0 mm 0 N,\n5 mm 2 N 3 N,\n10 mm 6 N]\n",
+           "a = [0 mm 0 N,\n     5 mm 2 N 3 N,\n     10 mm 6 N]\n");
+  lays_out(bench, "a = [1 2 3 4 5 6 7 8 9 10 11 12 13 14 15 16 17,\n10 6]\n",
+           "a = [1 2 3 4 5 6 7 8 9 10 11 12 13 14 15 16 17,\n     10 6]\n");
   lays_out(bench, "a = [1 mm 2 N, 10 mm 3 N,\n4 mm 5 N]\n",
            "a = [1 mm 2 N, 10 mm 3 N,\n     4 mm 5 N]\n");
 }

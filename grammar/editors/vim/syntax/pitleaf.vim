@@ -121,7 +121,7 @@ execute 'syn match pitleafUnit contained /' . s:any(s:scales) . s:more . '\@!/'
 syn match pitleafNumber /\d\+\%(\.\d\+\)\=\%([eE][+-]\=\d\+\)\=/
       \ nextgroup=pitleafUnit,pitleafBadUnit skipwhite
 " A comma in a number, which a unit behind it shows to be meant as one.
-syn match pitleafBadNumber /\d\+,\d\+\ze[ \t]*[A-Za-z%µμ°]/
+syn match pitleafBadNumber /\%(\d,\)\@<!\d\+,\d\+\ze[ \t]*[A-Za-z%µμ°]/
       \ nextgroup=pitleafUnit,pitleafBadUnit skipwhite
 syn match pitleafDate /\d\{4}-\d\{2}-\d\{2}/
 syn match pitleafBadDate /\d\{1,2}\%(\.\d\{1,2}\.\|\/\d\{1,2}\/\)\d\{4}/
