@@ -217,16 +217,14 @@ static void add_combination(struct pl_buffer *out, const struct pl_choice_told *
 // ---------------------------------------------------------------- the whole
 
 struct pl_count pl_count_shown(double count) {
+  const bool in_full = count < 1e15;
   struct pl_count shown = {""};
-  if (!(count < 1e15)) {
-    snprintf(shown.text, sizeof shown.text, "%.1e", count);
-    return shown;
-  }
   char digits[24];
-  const size_t length = (size_t)snprintf(digits, sizeof digits, "%.0f", count);
+  const size_t length =
+      (size_t)snprintf(digits, sizeof digits, in_full ? "%.0f" : "%.1e", count);
   size_t at = 0;
   for (size_t i = 0; i < length; i++) {
-    if (i > 0 && (length - i) % 3 == 0) shown.text[at++] = ',';
+    if (in_full && i > 0 && (length - i) % 3 == 0) shown.text[at++] = ',';
     shown.text[at++] = digits[i];
   }
   return shown;

@@ -354,6 +354,23 @@ CASE(every_setting_is_explained)
 CASE(explanations_keep_the_width)
 CASE(everything_is_described)
 
+static void counts_of_combinations(void **state) {
+  static const struct {
+    double count;
+    const char *text;
+  } rows[] = {{1, "1"},
+              {999, "999"},
+              {1000, "1,000"},
+              {12096, "12,096"},
+              {448304640, "448,304,640"},
+              {999999999999999, "999,999,999,999,999"},
+              {1e15, "1.0e+15"},
+              {1e300, "1.0e+300"}};
+  (void)state;
+  for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++)
+    assert_string_equal(pl_count_shown(rows[i].count).text, rows[i].text);
+}
+
 int main(void) {
   const struct CMUnitTest tests[] = {
       cmocka_unit_test(figures_keep_the_width),
@@ -365,6 +382,7 @@ int main(void) {
       cmocka_unit_test(sides_apart_only_where_they_differ),
       cmocka_unit_test(names_cannot_steer),
       cmocka_unit_test(colour_only_adds),
+      cmocka_unit_test(counts_of_combinations),
       cmocka_unit_test(every_figure_is_explained),
       cmocka_unit_test(every_setting_is_explained),
       cmocka_unit_test(explanations_keep_the_width),
