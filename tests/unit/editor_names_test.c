@@ -454,7 +454,8 @@ static void meanings_in_many_places(struct pl_bench *bench) {
   pl_client_end(client);
 }
 
-/// A figure that lacks nothing and is not there all the same: the piston lets the shaft in alone.
+/// A figure that lacks nothing and is not there all the same: the piston lets the shaft in
+/// alone.
 static void figures_that_are_not_known(struct pl_bench *bench) {
   struct pl_client *const client = pl_client_start(bench);
   pl_client_open(client, "a.leaf",
