@@ -110,7 +110,7 @@ static double error_share(const struct pl_integrator *integrator) {
 static double change_of_length(double share) {
   if (isnan(share)) return 0.2;
   if (share > MOST_SHARE) return fmax(0.2, 0.9 * pow(share, -1.0 / 8.0));
-  if (share < LITTLE_SHARE) return fmin(5.0, fmax(1.0, 0.9 * pow(share, -1.0 / 9.0)));
+  if (share < LITTLE_SHARE) return fmin(4.9, fmax(1.0, 0.9 * pow(share, -1.0 / 9.0)));
   return 1.0;
 }
 

@@ -9,6 +9,9 @@
 
 #include <cmocka.h>
 
+#include <gsl/gsl_errno.h>
+#include <gsl/gsl_odeiv2.h>
+
 #include "near.h"
 #include "pitleaf/simulation.h"
 
@@ -78,6 +81,59 @@ static void detest(void **state) {
     assert_published(problems[i].what, y, problems[i].end, 1e-11);
     assert_true(time == 20);
   }
+}
+
+// DETEST D5: an orbit whose speed varies nineteenfold, so that steps have to grow and shrink.
+static bool orbit(double t, const double *y, double *slope, const void *context) {
+  (void)t, (void)context;
+  const double cube = pow(y[0] * y[0] + y[1] * y[1], 1.5);
+  slope[0] = y[2];
+  slope[1] = y[3];
+  slope[2] = -y[0] / cube;
+  slope[3] = -y[1] / cube;
+  return true;
+}
+
+static int orbit_for_library(double t, const double y[], double slope[], void *context) {
+  return orbit(t, y, slope, context) ? GSL_SUCCESS : GSL_EBADFUNC;
+}
+
+// The steps are as long as GSL's evolution with its own control makes them: that control is
+// what its manual describes, and what the integrator does by itself.
+static void steps_as_long(void **state) {
+  (void)state;
+  static const double scales[] = {0.5, 2, 4, 0.25};
+  static const double tolerance = 1e-10;
+  const struct pl_motion motion = {.count = 4, .slopes = orbit};
+  gsl_odeiv2_system system = {orbit_for_library, NULL, 4, NULL};
+  gsl_odeiv2_step *const stepper = gsl_odeiv2_step_alloc(gsl_odeiv2_step_rk8pd, 4);
+  gsl_odeiv2_evolve *const evolution = gsl_odeiv2_evolve_alloc(4);
+  gsl_odeiv2_control *const control =
+      gsl_odeiv2_control_scaled_new(tolerance, 0, 1, 0, scales, 4);
+  struct pl_integrator *const integrator = pl_integrator_new(4, scales, tolerance);
+  double own[] = {0.1, 0, 0, sqrt(19)};
+  double theirs[] = {0.1, 0, 0, sqrt(19)};
+  double own_time = 0;
+  double their_time = 0;
+  double length = 1e-4;
+  size_t event = 0;
+  int steps = 0;
+  for (; own_time < 19; steps++) {
+    assert_int_equal(pl_integrator_step(integrator, &motion, &own_time, 100, own, &event),
+                     PL_STEP_DONE);
+    assert_int_equal(gsl_odeiv2_evolve_apply(evolution, control, stepper, &system, &their_time,
+                                             100, &length, theirs),
+                     GSL_SUCCESS);
+    assert_near(own_time, their_time, 1e-5); // the errors of short steps are mostly rounding
+  }
+  print_message(
+      "  GSL's control of steps: %d steps over three orbits, %lu of them tried again\n", steps,
+      evolution->failed_steps);
+  assert_true(evolution->failed_steps > 10);
+  pl_integrator_free(integrator);
+  gsl_odeiv2_control_free(control);
+  gsl_odeiv2_evolve_free(evolution);
+  gsl_odeiv2_step_free(stepper);
 }
 
 // An end that is nearer than any step can be taken is reached all the same, and on the way
@@ -273,9 +329,13 @@ static void impossible(void **state) {
 
 int main(void) {
   const struct CMUnitTest tests[] = {
-      cmocka_unit_test(detest),           cmocka_unit_test(crumb),
-      cmocka_unit_test(free_fall),        cmocka_unit_test(damped_oscillator),
-      cmocka_unit_test(first_of_several), cmocka_unit_test(no_way_to_the_event),
+      cmocka_unit_test(detest),
+      cmocka_unit_test(crumb),
+      cmocka_unit_test(steps_as_long),
+      cmocka_unit_test(free_fall),
+      cmocka_unit_test(damped_oscillator),
+      cmocka_unit_test(first_of_several),
+      cmocka_unit_test(no_way_to_the_event),
       cmocka_unit_test(impossible),
   };
   return cmocka_run_group_tests(tests, NULL, NULL);
