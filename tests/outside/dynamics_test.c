@@ -313,6 +313,9 @@ static void impossible(void **state) {
   assert_null(pl_integrator_new(1, one_each, 0));
   assert_null(pl_integrator_new(1, one_each, NAN));
   pl_integrator_free(NULL);
+  struct pl_integrator *const full = pl_integrator_new(PL_MOTION_STATES, one_each, 1e-9);
+  assert_non_null(full);
+  pl_integrator_free(full);
   // Slopes that end: the integrator comes up to there, and says so.
   const struct pl_motion motion = {.count = 1, .slopes = never};
   struct pl_integrator *const integrator = pl_integrator_new(1, one_each, 1e-9);
