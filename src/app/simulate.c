@@ -13,12 +13,20 @@ struct span {
   const char *unit; ///< that the bounds are told in
   double least;     ///< in that unit
   double greatest;
+  const char *example;
 };
+
+static bool out_of_span(struct run *run, const struct span *span,
+                        const struct quantity *given) {
+  complain(run, "--%s is %g to %g %s, not `%s`", span->name, span->least, span->greatest,
+           span->unit, quantity_text(run->arena, given));
+  return false;
+}
 
 static bool wrong_quantity(struct run *run, const struct span *span,
                            const struct quantity *given) {
-  complain(run, "--%s is %g to %g %s, not `%s`", span->name, span->least, span->greatest,
-           span->unit, quantity_text(run->arena, given));
+  complain(run, "--%s is a number with its unit, as in `%s`, not `%s`", span->name,
+           span->example, quantity_text(run->arena, given));
   return false;
 }
 
@@ -41,7 +49,7 @@ static bool read_quantity(struct run *run, const struct quantity *given,
   *value = pl_to_si(number, &unit);
   const double told = pl_from_si(*value, &wanted);
   if (told >= span->least && told <= span->greatest) return true;
-  return wrong_quantity(run, span, given);
+  return out_of_span(run, span, given);
 }
 
 /// A whole number from 1 to 1000.
@@ -63,10 +71,10 @@ static bool read_repeat(struct run *run, size_t *count) {
 #define LONGEST_SECTION 60.0
 
 static bool read_bumps(struct run *run, struct pl_simulation *simulation) {
-  static const struct span height = {"height", "mm", -100, 100};
-  static const struct span length = {"length", "mm", 5, 10000};
-  static const struct span speed = {"speed", "m/s", 0.1, 50};
-  static const struct span spacing = {"spacing", "mm", 5, 100000};
+  static const struct span height = {"height", "mm", -100, 100, "12 mm"};
+  static const struct span length = {"length", "mm", 5, 10000, "60 mm"};
+  static const struct span speed = {"speed", "m/s", 0.1, 50, "6 m/s"};
+  static const struct span spacing = {"spacing", "mm", 5, 100000, "200 mm"};
   const struct options *const options = run->options;
   if (!read_quantity(run, &options->height, &height, &simulation->height) ||
       !read_quantity(run, &options->length, &length, &simulation->length) ||
@@ -95,7 +103,7 @@ static bool read_bumps(struct run *run, struct pl_simulation *simulation) {
 }
 
 static bool read_drop(struct run *run, struct pl_simulation *simulation) {
-  static const struct span height = {"height", "mm", 0, 5000};
+  static const struct span height = {"height", "mm", 0, 5000, "200 mm"};
   return read_quantity(run, &run->options->height, &height, &simulation->height);
 }
 

@@ -125,7 +125,7 @@ result "the README shows what a drop prints" $?
 run 2 drop "$demo" --height 200 && err "--height needs a unit: \`200 mm\`"
 result "a height without a unit" $?
 run 2 drop "$demo" --height 6 m && err "--height is 0 to 5000 mm, not \`6 m\`" && run 2 drop "$demo" --height -1 mm &&
-  run 2 drop "$demo" --height 3 kg && run 2 drop "$demo" --height high && run 2 drop "$demo" --height 1.2.3 mm
+  run 2 drop "$demo" --height 3 kg && err "as in \`200 mm\`, not \`3 kg\`" && run 2 drop "$demo" --height high && run 2 drop "$demo" --height 1.2.3 mm
 result "heights that are none" $?
 run 2 bump "$demo" --speed 60 m/s && err "--speed is 0.1 to 50 m/s" && run 2 bump "$demo" --repeat 0 && err "--repeat is a whole number" &&
   run 2 bump "$demo" --repeat 2.5
