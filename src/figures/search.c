@@ -506,6 +506,7 @@ struct pl_choice *pl_search(struct pl_arena *arena, const struct pl_space *space
   alone(search, probe);
   learn(search);
   struct pl_choice *const choice = pl_alloc(arena, sizeof *choice);
-  while (!go_round(search, choice)) continue;
+  bool is_known = false;
+  while (!is_known) is_known = go_round(search, choice);
   return choice;
 }
