@@ -486,20 +486,27 @@ static bool go_round(struct search *search, struct pl_choice *choice) {
   return !learn(search);
 }
 
+static void know_dimensions(struct search *search) {
+  size_t clash = 0;
+  enum pl_setting by = PL_SETTING_COUNT;
+  search->dimension_of =
+      pl_alloc_array(search->arena, PL_SETTING_COUNT, sizeof *search->dimension_of);
+  // The space has no clash.
+  dimensions_of_settings(search->space, search->dimension_of, &clash, &by);
+}
+
 struct pl_choice *pl_search(struct pl_arena *arena, const struct pl_space *space,
                             const struct pl_search_request *request) {
   struct search *const search = pl_alloc(arena, sizeof *search);
   search->arena = arena;
   search->space = space;
   search->request = request;
-  search->dimension_of = pl_alloc_array(arena, PL_SETTING_COUNT, sizeof *search->dimension_of);
-  size_t clash = 0;
-  enum pl_setting by = PL_SETTING_COUNT;
-  dimensions_of_settings(space, search->dimension_of, &clash, &by); // the space has no clash
+  know_dimensions(search);
   make_workers(search);
   alone(search, probe);
   learn(search);
   struct pl_choice *const choice = pl_alloc(arena, sizeof *choice);
-  while (!go_round(search, choice)) continue;
+  bool is_known = false;
+  while (!is_known) is_known = go_round(search, choice);
   return choice;
 }

@@ -431,6 +431,7 @@ static void meanings_in_many_places(struct pl_bench *bench) {
   pl_client_open(client, "b.leaf",
                  "rules \"r\" { rule \"b\" { require = wheel-rate > 1 N/mm } }\n"
                  "rules \"q\" { rule \"t\" { require = shock-temperature > 1 degC } }\n"
+                 "rules \"w\" { rule \"h\" when total-mass > 1 kg { require = mass > 1 kg } }\n"
                  "template \"t\" { list \"x\" { show = [ride-height] } }\n");
   static const char *const cases[][4] = {
       // file, mark, and what is told
@@ -441,6 +442,7 @@ static void meanings_in_many_places(struct pl_bench *bench) {
       {"a.leaf", "compensation", "one of `bladder`, `", "`emulsion`"},
       {"a.leaf", "none\"", "damper “none”", "no file in reach declares it"},
       {"b.leaf", "wheel-rate", "in “s”", "needs `"},
+      {"b.leaf", "total-mass", "**Total mass**", "in “s”"},
       {"b.leaf", "shock-temperature", "in “s”", "front-left: 25 °C"},
       {"b.leaf", "ride-height", "**Ride height**", ""},
   };

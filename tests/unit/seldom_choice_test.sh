@@ -91,6 +91,16 @@ assert notes and all('free length' in own[0] for own in notes), notes
 assert all(one['notes'] == [] for one in d['best'] if 'short' not in one['lines'])
 assert not any('huge' in one['lines'] for one in d['best'])"
 result "what does not fit is left out; what a choice brings is noted, and what was there is not" $?
+cat >again.leaf <<'END'
+include "sheets/cars/plover/baseline.leaf"
+spring "short" { free-length = 20 mm; wire = 2 mm; active-coils = 9; inside-diameter = 14 mm }
+spring "shorter" { free-length = 19 mm; wire = 2 mm; active-coils = 9; inside-diameter = 14 mm }
+setup "s" from "Plover baseline" { rear { spring = "short" }; front { collar = 3 mm } }
+box "b" { springs = ["shorter"] }
+aim { rear.damping-ratio-slow = 0.6 +- 0.5; front.preload-force = 1 N +- 2 N; keep = [front.spring, front.shock-top, front.shock-bottom, rear.shock-top, rear.shock-bottom, rear.preload] }
+END
+run 0 choose again.leaf && out 'rear: Spring  short → shorter' && ! grep -q 'Note: .*free length' out && ! grep -q 'Collar' out
+result "what is as wrong as before is no note; beside preload collars stay" $?
 python3 - >many.leaf <<'PYTHON'
 names = [f"o{i}" for i in range(24)]
 print('include "sheets/cars/plover/baseline.leaf"')

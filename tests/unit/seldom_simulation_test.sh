@@ -30,6 +30,11 @@ result "two corners of an axle, each with its reason" $?
 setup alike 'front { damper = "none" }' "$none"
 run 1 drop alike.leaf && folded 'Front not simulated: a shock without compensation has no room for its shaft.'
 result "two corners with one reason" $?
+setup lacking 'front-left { damper = "no stroke" }; front-right { damper = "no length" }' \
+  'damper "no stroke" { bore = 13 mm; shaft = 3 mm; extended-length = 77 mm; compensation = vented }
+damper "no length" { bore = 13 mm; shaft = 3 mm; stroke = 19.5 mm; compensation = vented }'
+run 1 drop lacking.leaf && folded 'Front left not simulated' && folded 'Front right not simulated' && out 'damper.stroke' && out 'damper.extended-length'
+result "two corners of an axle that lack different things" $?
 setup turned 'front { shock-top = (60 mm, -20 mm) }'
 run 1 drop turned.leaf && folded 'Front not simulated: the linkage does not compress the shock all the way from full droop to full bump.' &&
   run 1 bump turned.leaf && folded 'Front not simulated: the linkage does not compress'

@@ -120,10 +120,10 @@ run 0 compare --external f.leaf old.leaf 1111111 100644 new.leaf 2222222 100644 
   ! grep -q 'setup "a"' out
 result "of several setups the one that changed has its name" $?
 # Lines that were not understood are there as far as they were read.
-printf 'setup "a" {\n  front Bore { preload = 1 mm }\n  = 3\n  foo bar baz\n}\nsetup "b" { spring = = 3 }\n' >odd.leaf
-sed 's/1 mm/2 mm/; s/= 3/= 4/' odd.leaf >odder.leaf
+printf 'setup "a" {\n  front Bore { preload = 1 mm }\n  = 3\n  foo bar baz\n}\nsetup "b" { spring = = 3 }\ndroop = 1 mm\n' >odd.leaf
+sed 's/1 mm/2 mm/g; s/= 3/= 4/' odd.leaf >odder.leaf
 run 0 compare --external f.leaf odd.leaf 1111111 100644 odder.leaf 2222222 100644 && out 'the older version has a mistake' &&
-  out 'setup "a" preload: 1 mm → 2 mm' && out 'setup "b" is new: 4' && out 'setup "b" is dropped: 3'
+  out 'setup "a" preload: 1 mm → 2 mm' && out '  droop: 1 mm → 2 mm' && out 'setup "b" is new: 4' && out 'setup "b" is dropped: 3'
 result "two versions with mistakes of syntax" $?
 
 # ---- rules that look at words, and at sums
@@ -193,6 +193,7 @@ rules "b" from "c" { }
 rules "c" from "b" { }' 'These start from each other: "b" from "c"'
 result "a circle that rules only lead into" $?
 rule 'for = each axle; require = front.tire == "x"' 'did you mean `front.tyre`?' &&
+  rule 'require = damper max bore <= 13 mm' '`damper max bore` stands side by side and compares nothing' &&
   rule 'require = rear.clearance > 3 mm' 'did you mean `rear.ride-height`?' &&
   rule 'for = each axle; require = max((preload)) <= 3' 'write `3 mm`'
 result "other words for a key, behind a place" $?
