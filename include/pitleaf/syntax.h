@@ -132,7 +132,8 @@ struct pl_tree {
   struct pl_node *items;
   const struct pl_token *tokens; ///< see pl_token_start
   size_t token_count;
-  size_t let_count; ///< at the top and in blocks
+  size_t let_count; ///< at the top and in blocks, as the next
+  size_t block_count;
 };
 
 /// The byte of the source where one of a tree's tokens starts.

@@ -19,8 +19,8 @@ bool is_on_one_line(struct pl_diagnostics *problems, const struct pl_node *name)
   return false;
 }
 
-static void declare_block(struct pl_arena *arena, struct file *file, const struct pl_node *node,
-                          size_t *capacity) {
+static void declare_block(struct pl_arena *arena, struct file *file,
+                          const struct pl_node *node) {
   const enum pl_block_kind kind = pl_block_kind_of(node->name);
   if (kind == PL_BLOCK_KIND_COUNT) {
     const char *kinds[PL_BLOCK_KIND_COUNT];
@@ -48,57 +48,50 @@ static void declare_block(struct pl_arena *arena, struct file *file, const struc
     pl_report(file->problems, PL_ONE_NAME, pl_titles(node)->next->span, PL_WORDS(node->name));
   if (pl_condition(node) != NULL)
     pl_report(file->problems, PL_CONDITION_OUTSIDE_RULE, pl_condition(node)->span, PL_NO_WORDS);
-  file->blocks =
-      pl_grow(arena, file->blocks, file->block_count, capacity, sizeof *file->blocks);
   file->blocks[file->block_count++] =
       (struct pl_block){kind, may_lack_name ? "" : pl_titles(node)->name, node, file->source};
 }
 
-static void declare_let(struct pl_arena *arena, struct file *file, const struct pl_node *node,
-                        size_t *capacity) {
-  file->lets = pl_grow(arena, file->lets, file->let_count, capacity, sizeof *file->lets);
+static void declare_let(struct file *file, const struct pl_node *node) {
   file->lets[file->let_count++] = (struct let){node->name, node};
 }
 
 /// A `let` inside a block is reported with the block's items; its name is known all the same,
 /// so that this is the only problem.
-static void declare_inner_lets(struct pl_arena *arena, struct file *file,
-                               const struct pl_node *items, size_t *capacity) {
+static void declare_inner_lets(struct file *file, const struct pl_node *items) {
   if (file->let_count == file->tree->let_count) return; // there are no more
   for (const struct pl_node *node = items; node != NULL; node = node->next) {
-    if (node->kind == PL_NODE_LET) declare_let(arena, file, node, capacity);
-    if (node->kind == PL_NODE_BLOCK) declare_inner_lets(arena, file, node->children, capacity);
+    if (node->kind == PL_NODE_LET) declare_let(file, node);
+    if (node->kind == PL_NODE_BLOCK) declare_inner_lets(file, node->children);
   }
 }
 
-/// Puts the blocks into maps once their array no longer moves.
+/// Puts the blocks into maps by their names.
 static void map_blocks(struct pl_arena *arena, struct file *file) {
   for (size_t i = 0; i < file->block_count; i++) {
     struct pl_block *const block = &file->blocks[i];
     if (pl_titles(block->node) == NULL) continue; // nobody can name it
     if (file->by_name[block->kind] == NULL) file->by_name[block->kind] = pl_map_new(arena);
-    const struct pl_block *const other = pl_map_get(file->by_name[block->kind], block->name);
-    if (other != NULL) {
-      struct pl_diagnostic *const problem =
-          pl_report(file->problems, PL_NAME_TWICE, pl_titles(block->node)->span,
-                    PL_WORDS(pl_block_kind_name(block->kind), block->name));
-      pl_relate(problem, pl_titles(other->node)->span, "the other one is here");
-      continue;
-    }
-    pl_map_set(file->by_name[block->kind], block->name, block);
+    struct pl_block *const other = pl_map_set(file->by_name[block->kind], block->name, block);
+    if (other == NULL) continue;
+    pl_map_set(file->by_name[block->kind], block->name, other); // the first one stays
+    struct pl_diagnostic *const problem =
+        pl_report(file->problems, PL_NAME_TWICE, pl_titles(block->node)->span,
+                  PL_WORDS(pl_block_kind_name(block->kind), block->name));
+    pl_relate(problem, pl_titles(other->node)->span, "the other one is here");
   }
 }
 
 void declare_file(struct pl_arena *arena, struct file *file) {
-  size_t block_capacity = 0;
-  size_t let_capacity = 0;
+  file->blocks = pl_alloc_array(arena, file->tree->block_count, sizeof *file->blocks);
+  file->lets = pl_alloc_array(arena, file->tree->let_count, sizeof *file->lets);
   for (const struct pl_node *node = file->tree->items; node != NULL; node = node->next) {
     switch (node->kind) {
     case PL_NODE_BLOCK:
-      declare_block(arena, file, node, &block_capacity);
-      declare_inner_lets(arena, file, node->children, &let_capacity);
+      declare_block(arena, file, node);
+      declare_inner_lets(file, node->children);
       break;
-    case PL_NODE_LET: declare_let(arena, file, node, &let_capacity); break;
+    case PL_NODE_LET: declare_let(file, node); break;
     case PL_NODE_PROPERTY:
       pl_report(file->problems, PL_PROPERTY_OUTSIDE, node->span,
                 PL_WORDS(pl_span_text(arena, pl_name_span(node))));

@@ -516,6 +516,7 @@ struct pl_tree *pl_parse(struct pl_arena *arena, struct pl_names *names,
                            .items = reader.parse.items.first,
                            .tokens = reader.tokens + 1,
                            .token_count = reader.token_count - 1,
-                           .let_count = reader.parse.let_count};
+                           .let_count = reader.parse.let_count,
+                           .block_count = reader.parse.block_count};
   return tree;
 }

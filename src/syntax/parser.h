@@ -78,6 +78,7 @@ struct parse {
   struct known_unit *units; ///< the newest first
   size_t unit_count;
   size_t let_count;
+  size_t block_count;
   bool quiet;          ///< the place was reported already: no second problem before a line end
   bool spoiled;        ///< the line holds what cannot be read: its value is not to be trusted
   bool overflowed;     ///< the parser's stack is full

@@ -122,6 +122,7 @@ struct pl_node *node_block(struct parse *parse, struct lexeme kind, struct chain
                            struct lexeme close) {
   struct pl_node *const node = node_key(parse, PL_NODE_BLOCK, kind);
   node->span = pl_span_join(span_of(parse, kind), span_of(parse, close));
+  parse->block_count++;
   node->head = head_of(parse, titles.first, bases.first, condition);
   node->children = items.first;
   return node;
