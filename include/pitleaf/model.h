@@ -360,7 +360,8 @@ bool pl_is_varied(const struct pl_program *program, const struct pl_program *var
 enum pl_file_status pl_program_beside(struct pl_program *program,
                                       const struct pl_source *beside, const char *path,
                                       const struct pl_source **file);
-/// The tree of one of the program's files; null for a source that is none of them.
+/// The tree of one of the program's files, with its tokens; null for a source that is none of
+/// them.
 const struct pl_tree *pl_program_tree(const struct pl_program *program,
                                       const struct pl_source *source);
 struct pl_arena *pl_program_arena(const struct pl_program *program);

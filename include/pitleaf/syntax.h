@@ -130,7 +130,7 @@ struct pl_node pl_key_node(const struct pl_node *property);
 struct pl_tree {
   const struct pl_source *source;
   struct pl_node *items;
-  const struct pl_token *tokens; ///< see pl_token_start
+  const struct pl_token *tokens; ///< see pl_token_start; null: they were not kept
   size_t token_count;
   size_t let_count; ///< at the top and in blocks, as the next
   size_t block_count;
@@ -144,6 +144,11 @@ uint32_t pl_token_start(const struct pl_token *token);
 /// `names`.
 struct pl_tree *pl_parse(struct pl_arena *arena, struct pl_names *names,
                          struct pl_diagnostics *problems, const struct pl_source *source);
+/// The same without tokens: for who asks what a file says and not how it is written.
+struct pl_tree *pl_parse_items(struct pl_arena *arena, struct pl_names *names,
+                               struct pl_diagnostics *problems, const struct pl_source *source);
+/// Gives the tree its tokens, owned by `arena`, if it has none.
+void pl_add_tokens(struct pl_arena *arena, struct pl_tree *tree);
 
 /// A line of a file as it is written, in one form whatever its blanks and comments.
 struct pl_flat_line {

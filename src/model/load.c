@@ -91,11 +91,12 @@ static struct file *file_of_source(struct pl_session *session, struct pl_arena *
                                    struct pl_diagnostics *problems,
                                    const struct pl_source *source) {
   struct file *const file = pl_alloc(arena, sizeof *file);
+  file->arena = arena;
   file->source = source;
   file->problems = problems;
   file->shown_folder = pl_folder_of(arena, source->path);
   file->real_folder = pl_folder_of(arena, source->real_path);
-  file->tree = pl_parse(arena, session->names, problems, source);
+  file->tree = pl_parse_items(arena, session->names, problems, source);
   declare_file(arena, file);
   return file;
 }
@@ -505,7 +506,10 @@ const struct pl_source *pl_program_file(const struct pl_program *program, size_t
 const struct pl_tree *pl_program_tree(const struct pl_program *program,
                                       const struct pl_source *source) {
   for (size_t i = 0; i < program->file_count; i++) {
-    if (program->files[i]->source == source) return program->files[i]->tree;
+    const struct file *const file = program->files[i];
+    if (file->source != source) continue;
+    pl_add_tokens(file->arena, file->tree);
+    return file->tree;
   }
   return NULL;
 }

@@ -15,8 +15,9 @@ struct let {
 
 /// A file that was read and parsed, with what it declares.
 struct file {
+  struct pl_arena *arena;
   const struct pl_source *source;
-  const struct pl_tree *tree;
+  struct pl_tree *tree;
   const char *shown_folder; ///< of the path as shown, for the paths of its includes
   const char *real_folder;
   struct pl_diagnostics *problems; ///< of its text and its declarations

@@ -25,8 +25,8 @@ struct opening {
 struct reader {
   struct parse parse;
   struct lexer lexer;
-  void *parser;
-  struct pl_token *tokens; ///< of which the first stands before the file
+  void *parser;            ///< null: only tokens are wanted
+  struct pl_token *tokens; ///< of which the first stands before the file; null: none are wanted
   size_t token_count;
   size_t token_capacity;
   struct opening *open; ///< braces and brackets that wait for their other half
@@ -69,6 +69,7 @@ static void make_room_for_tokens(struct reader *reader) {
 }
 
 static void keep_token(struct reader *reader, struct pl_span span, enum pl_token_class class) {
+  if (reader->tokens == NULL) return;
   if (reader->token_count == reader->token_capacity)
     reader->tokens = pl_grow(reader->parse.arena, reader->tokens, reader->token_count,
                              &reader->token_capacity, sizeof *reader->tokens);
@@ -84,7 +85,8 @@ static bool is_too_deep(const struct reader *reader) {
 static void feed(struct reader *reader, int kind, struct pl_span span) {
   struct parse *const parse = &reader->parse;
   if (parse->overflowed || is_too_deep(reader)) return;
-  pl_grammar(reader->parser, kind, (struct lexeme){span.start, span.end}, parse);
+  if (reader->parser != NULL)
+    pl_grammar(reader->parser, kind, (struct lexeme){span.start, span.end}, parse);
   if (kind == PL_TOKEN_END) parse->quiet = false;
   if (span.end > span.start) parse->last = span;
   reader->recent[1] = reader->recent[0];
@@ -492,31 +494,66 @@ static void read_tokens(struct reader *reader) {
 
 /// A source that is no text is one token and no items.
 static void read_source(struct reader *reader) {
-  make_room_for_tokens(reader);
-  if (!look_over(&reader->parse)) {
-    keep_token(reader, span_at(reader->parse.source, 0, reader->parse.source->length),
-               PL_CLASS_BAD);
+  if (look_over(&reader->parse)) {
+    read_tokens(reader);
     return;
   }
-  reader->parser = pl_alloc(reader->parse.arena, pl_grammarSize());
+  keep_token(reader, span_at(reader->parse.source, 0, reader->parse.source->length),
+             PL_CLASS_BAD);
+}
+
+static struct reader reader_of(struct pl_arena *arena, struct pl_names *names,
+                               struct pl_diagnostics *problems,
+                               const struct pl_source *source) {
+  return (struct reader){.parse = {.arena = arena,
+                                   .names = names,
+                                   .problems = problems,
+                                   .source = source,
+                                   .last = empty_span(source, 0)},
+                         .lexer = lexer_for(source),
+                         .line_is_blank = true};
+}
+
+static struct pl_tree *tree_of(struct reader *reader) {
+  struct pl_arena *const arena = reader->parse.arena;
+  reader->parser = pl_alloc(arena, pl_grammarSize());
   pl_grammarInit(reader->parser);
-  read_tokens(reader);
+  read_source(reader);
+  struct pl_tree *const tree = pl_alloc(arena, sizeof *tree);
+  *tree = (struct pl_tree){.source = reader->parse.source,
+                           .items = reader->parse.items.first,
+                           .let_count = reader->parse.let_count,
+                           .block_count = reader->parse.block_count};
+  return tree;
+}
+
+static void give_tokens(const struct reader *reader, struct pl_tree *tree) {
+  tree->tokens = reader->tokens + 1;
+  tree->token_count = reader->token_count - 1;
+}
+
+struct pl_tree *pl_parse_items(struct pl_arena *arena, struct pl_names *names,
+                               struct pl_diagnostics *problems,
+                               const struct pl_source *source) {
+  struct reader reader = reader_of(arena, names, problems, source);
+  return tree_of(&reader);
 }
 
 struct pl_tree *pl_parse(struct pl_arena *arena, struct pl_names *names,
                          struct pl_diagnostics *problems, const struct pl_source *source) {
-  struct reader reader = {
-      .parse = {.arena = arena, .names = names, .problems = problems, .source = source},
-      .lexer = lexer_for(source),
-      .line_is_blank = true};
-  reader.parse.last = empty_span(source, 0);
-  read_source(&reader);
-  struct pl_tree *const tree = pl_alloc(arena, sizeof *tree);
-  *tree = (struct pl_tree){.source = source,
-                           .items = reader.parse.items.first,
-                           .tokens = reader.tokens + 1,
-                           .token_count = reader.token_count - 1,
-                           .let_count = reader.parse.let_count,
-                           .block_count = reader.parse.block_count};
+  struct reader reader = reader_of(arena, names, problems, source);
+  make_room_for_tokens(&reader);
+  struct pl_tree *const tree = tree_of(&reader);
+  give_tokens(&reader, tree);
   return tree;
+}
+
+void pl_add_tokens(struct pl_arena *arena, struct pl_tree *tree) {
+  if (tree->tokens != NULL) return;
+  // What is wrong with the source was reported when its items were read.
+  struct reader reader =
+      reader_of(arena, pl_names_new(arena), pl_diagnostics_new(arena), tree->source);
+  make_room_for_tokens(&reader);
+  read_source(&reader);
+  give_tokens(&reader, tree);
 }

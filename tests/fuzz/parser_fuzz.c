@@ -52,6 +52,19 @@ static void check_problems(struct target *target, const struct pl_source *source
   }
 }
 
+/// A tree that was read without tokens gets the same ones afterwards.
+static void check_added(struct target *target, const struct pl_tree *tree) {
+  struct pl_tree *const bare = pl_parse_items(target->arena, pl_session_names(target->session),
+                                              pl_diagnostics_new(target->arena), tree->source);
+  pl_add_tokens(target->arena, bare);
+  if (bare->token_count != tree->token_count) broken("another number of tokens is added");
+  for (size_t i = 0; i < tree->token_count; i++) {
+    if (bare->tokens[i].end != tree->tokens[i].end ||
+        bare->tokens[i].class != tree->tokens[i].class)
+      broken("the added token %zu is another", i);
+  }
+}
+
 void try_input(struct target *target) {
   const struct pl_source *const source =
       pl_source_of_bytes(target->arena, "input.leaf", target->bytes, target->length);
@@ -60,6 +73,7 @@ void try_input(struct target *target) {
       pl_parse(target->arena, pl_session_names(target->session), problems, source);
   check_nodes(source, tree->items, 0);
   check_tokens(tree);
+  check_added(target, tree);
   check_problems(target, source, problems);
   size_t count = 0;
   (void)pl_flat_lines(target->arena, tree, &count);

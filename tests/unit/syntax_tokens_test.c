@@ -39,6 +39,20 @@ static long first_gap(const struct pl_tree *tree) {
   return at == tree->source->length ? -1 : (long)at;
 }
 
+/// Does a tree that was read without tokens get the same ones afterwards?
+static bool tokens_are_added(struct pl_bench *bench, const struct pl_tree *tree) {
+  struct pl_tree *const bare = pl_parse_items(bench->arena, pl_names_new(bench->arena),
+                                              pl_diagnostics_new(bench->arena), tree->source);
+  assert_null(bare->tokens);
+  pl_add_tokens(bench->arena, bare);
+  if (bare->token_count != tree->token_count) return false;
+  for (size_t i = 0; i < tree->token_count; i++)
+    if (bare->tokens[i].end != tree->tokens[i].end ||
+        bare->tokens[i].class != tree->tokens[i].class)
+      return false;
+  return true;
+}
+
 /// The nodes of a tree lie within their source, and children within their parents.
 static bool spans_fit(const struct pl_node *node, uint32_t start, uint32_t end) {
   for (; node != NULL; node = node->next) {
@@ -58,12 +72,13 @@ static bool problems_fit(const struct pl_diagnostics *problems, size_t length) {
   return true;
 }
 
-static void check_tree(const struct pl_tree *tree, const struct pl_diagnostics *problems,
-                       const char *what) {
+static void check_tree(struct pl_bench *bench, const struct pl_tree *tree,
+                       const struct pl_diagnostics *problems, const char *what) {
   if (!problems_fit(problems, tree->source->length))
     fail_msg("%s: the place of a problem reaches out of the source", what);
   const long gap = first_gap(tree);
   if (gap >= 0) fail_msg("%s: the tokens do not tile the source at byte %ld", what, gap);
+  if (!tokens_are_added(bench, tree)) fail_msg("%s: tokens added later are others", what);
   if (!spans_fit(tree->items, 0, (uint32_t)tree->source->length))
     fail_msg("%s: a node reaches out of its parent", what);
 }
@@ -74,7 +89,7 @@ static void check_source(struct pl_bench *bench, const char *path, const char *b
                          size_t length) {
   struct pl_diagnostics *problems = NULL;
   const struct pl_tree *const tree = parse(bench, bytes, length, &problems);
-  check_tree(tree, problems, path);
+  check_tree(bench, tree, problems, path);
 }
 
 static void tokens_tile_every_file(struct pl_bench *bench) {
@@ -87,7 +102,7 @@ static void check_mutation(struct pl_bench *bench, int number, const char *bytes
   (void)snprintf(name, sizeof name, "mutation %d", number);
   struct pl_diagnostics *problems = NULL;
   const struct pl_tree *const tree = parse(bench, bytes, length, &problems);
-  check_tree(tree, problems, name);
+  check_tree(bench, tree, problems, name);
   assert_true(problems->count <= PL_MOST_PROBLEMS + 1);
 }
 
@@ -105,7 +120,7 @@ static void tokens_tile_every_start(struct pl_bench *bench) {
   for (size_t length = 0; length < sizeof text; length++) {
     struct pl_diagnostics *problems = NULL;
     const struct pl_tree *const tree = parse(bench, text, length, &problems);
-    check_tree(tree, problems, "a start of a file");
+    check_tree(bench, tree, problems, "a start of a file");
   }
 }
 
