@@ -114,7 +114,8 @@ static void choose(struct run *run, const struct pl_setup *setup,
   if (choice->too_many > 0) {
     complain(run, "these are %s combinations, and at most %s are looked through at once",
              pl_count_shown(choice->too_many).text, pl_count_shown(PL_MOST_COMBINATIONS).text);
-    put_message(
+    put_run_message(
+        run,
         "What varies, with the ways of each: %s. Write what is to stay into the aim, as "
         "in keep = [front.spring].",
         varied_words(run, space, choice));

@@ -92,7 +92,7 @@ void write_output(struct run *run, const char *name, const unsigned char *bytes,
     complain_not_written(run, name, error, "name another file behind -o");
     return;
   }
-  put_message("%s written", name);
+  put_run_message(run, "%s written", name);
 }
 
 enum pl_paper_size paper_of(const struct run *run) {

@@ -174,6 +174,9 @@ void put_bytes(struct run *run, const void *bytes, size_t length);
 /// Says something on standard error, in one line whatever is named in it: what would end a
 /// line or steer a terminal is shown by its code.
 void put_message(const char *format, ...) __attribute__((format(printf, 1, 2)));
+/// The same of a run, whose status tells where memory did not suffice for that.
+void put_run_message(struct run *run, const char *format, ...)
+    __attribute__((format(printf, 2, 3)));
 /// Says on standard error why something was not done.
 void complain(struct run *run, const char *format, ...) __attribute__((format(printf, 2, 3)));
 /// The same for a name that nothing has; `near` is the one that was meant, or null.

@@ -51,19 +51,29 @@ static void print_message(void *context) {
   fprintf(stderr, "%s%s\n", message->before, pl_text_safe(message->arena, text));
 }
 
-static void put_message_list(const char *before, const char *format, va_list *list) {
+/// False where there was no memory to say it, which is said instead.
+static bool put_message_list(const char *before, const char *format, va_list *list) {
   struct message message = {
       .guard = pl_guard_new(), .before = before, .format = format, .list = list};
-  if (message.guard == NULL || !pl_with_memory(message.guard, print_message, &message))
-    fputs("pitleaf: error: there is not enough memory\n", stderr);
+  const bool whole =
+      message.guard != NULL && pl_with_memory(message.guard, print_message, &message);
+  if (!whole) fputs("pitleaf: error: there is not enough memory\n", stderr);
   pl_arena_free(message.arena);
   pl_guard_free(message.guard);
+  return whole;
 }
 
 void put_message(const char *format, ...) {
   va_list list;
   va_start(list, format);
   put_message_list("", format, &list);
+  va_end(list);
+}
+
+void put_run_message(struct run *run, const char *format, ...) {
+  va_list list;
+  va_start(list, format);
+  if (!put_message_list("", format, &list)) raise_status(run, STATUS_NOT_DONE);
   va_end(list);
 }
 

@@ -138,10 +138,10 @@ static void put_reasons(struct run *run, struct pl_arena *arena,
                                 : i == PL_FRONT_LEFT ? PL_FRONT
                                                      : PL_REAR;
     if (!corner->present)
-      put_message("pitleaf: %s is not simulated%s", pl_place_name(place),
-                  corner->need_count == 0 && corner->reason != NULL
-                      ? pl_format(arena, ": %s", corner->reason)
-                      : what_it_needs(arena, corner->needs, corner->need_count));
+      put_run_message(run, "pitleaf: %s is not simulated%s", pl_place_name(place),
+                      corner->need_count == 0 && corner->reason != NULL
+                          ? pl_format(arena, ": %s", corner->reason)
+                          : what_it_needs(arena, corner->needs, corner->need_count));
     i += axle ? 1 : 0;
   }
 }

@@ -61,7 +61,8 @@ static bool open_subject(struct subject *subject) {
   subject->tree = pl_parse(subject->arena, names, problems, subject->source);
   if (problems->errors == 0) return true;
   put_diagnostics(run, subject->arena, problems, NULL);
-  put_message("pitleaf: `%s` stays as it is until it is mended", subject->source->path);
+  put_run_message(run, "pitleaf: `%s` stays as it is until it is mended",
+                  subject->source->path);
   return false;
 }
 
