@@ -6,6 +6,8 @@
 
 #include "pitleaf/simulation.h"
 
+#include <math.h>
+
 /// A corner with what it borrows.
 struct pl_test_corner {
   struct pl_corner corner;
