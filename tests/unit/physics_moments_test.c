@@ -206,11 +206,10 @@ static size_t swings(const struct seen *seen) {
 
 /// The time of the last moment at which the chassis is not near its rest: farther than a
 /// fiftieth of its greatest distance, or a tenth of a millimetre.
-static double last_away(const struct seen *seen) {
-  const double rest = seen->result.rest_height;
+static double last_away(const struct seen *seen, double rest) {
   double farthest = 0;
   for (size_t i = 0; i < seen->count; i++)
-    farthest = fmax(farthest, fabs(moments[i].chassis - rest));
+    farthest = fmax(farthest, fabs(moments[i].chassis - seen->result.rest_height));
   const double near = fmax(farthest / 50, 0.1e-3);
   double last = seen->origin;
   for (size_t i = 0; i < seen->count; i++)
@@ -271,14 +270,98 @@ static void check_void(const struct seen *seen) {
   assert_within(result->cavitation_time, moments[first].time, 1.01 * INTERVAL);
 }
 
+// What the car lost in height, and what springs and tyre hold at the last moment more than at
+// the first; and nothing is missing.
+static void check_energies(const struct seen *seen) {
+  const struct pl_corner *const corner = seen->corner;
+  const struct pl_energies *const energies = &seen->result.energies;
+  const struct pl_moment *const first = &moments[0];
+  const struct pl_moment *const last = &moments[seen->count - 1];
+  const double weight = (corner->sprung_mass + corner->unsprung_mass) * corner->gravity;
+  const double before = 0.5 * corner->gravity * seen->origin * seen->origin; // m
+  const double fell =
+      corner->gravity * (corner->sprung_mass * (first->chassis - last->chassis) +
+                         corner->unsprung_mass * (first->wheel - last->wheel)) +
+      weight * before;
+  const double springs = pl_shock_spring_energy(&corner->springs, last->compression) -
+                         pl_shock_spring_energy(&corner->springs, first->compression);
+  const double tyre = (last->tyre_force * last->tyre_force - //
+                       first->tyre_force * first->tyre_force) /
+                      (2 * corner->tyre_rate);
+  assert_within(energies->fallen, fell, 2e-5);
+  assert_within(energies->springs, springs, 2e-5);
+  assert_within(energies->tyre, tyre, 2e-5);
+  assert_within(energies->missing, 0, 1e-7);
+}
+
+// ---------------------------------------------------------------- blows
+
+static bool lies(const struct seen *seen, const struct pl_moment *moment) {
+  (void)seen;
+  return moment->chassis <= 0.35e-3; // it may be lifted at once
+}
+
+static bool hangs(const struct seen *seen, const struct pl_moment *moment) {
+  return moment->wheel - moment->chassis <= seen->corner->path.lowest + 1e-12;
+}
+
+static bool is_at_end(const struct seen *seen, const struct pl_moment *moment) {
+  return moment->compression >= seen->result.end - 1e-12;
+}
+
+static double falling(const struct pl_moment *moment) {
+  return (moment[-1].chassis - moment->chassis) / INTERVAL;
+}
+
+static double shaft_speed(const struct pl_moment *moment) {
+  return fabs(moment->shaft_speed);
+}
+
+// Each arrival at an end of travel is a blow, at about the speed of the moment before.
+static void check_blows(const struct seen *seen, const struct pl_blows *told,
+                        bool (*is_there)(const struct seen *, const struct pl_moment *),
+                        double (*speed)(const struct pl_moment *)) {
+  size_t count = 0;
+  double hardest = 0;
+  double then = 0; // speed at the time that is told
+  for (size_t i = 2; i < seen->count; i++) {
+    if (!is_there(seen, &moments[i]) || is_there(seen, &moments[i - 1])) continue;
+    const double here = speed(&moments[i - 1]);
+    count++;
+    hardest = fmax(hardest, here);
+    if (fabs(told->time - moments[i].time) < 2.01 * INTERVAL) then = here;
+  }
+  assert_true(told->count >= count && (told->count > 0) == (count > 0)); // some are brief
+  assert_true(told->speed >= 0.9 * hardest - 0.02);
+  if (told->count == count) {
+    assert_within(told->speed, hardest, 0.1 * hardest + 0.02);
+    assert_within(told->speed, then, 0.1 * hardest + 0.02);
+  }
+  if (told->count == 1) assert_true(told->total == told->energy);
+  if (told->count > 1) assert_true(told->total > told->energy);
+  assert_true((told->energy > 0) == (count > 0));
+}
+
+static void check_all_blows(const struct seen *seen) {
+  const struct pl_motion_result *const result = &seen->result;
+  check_blows(seen, &result->chassis, lies, falling);
+  check_blows(seen, &result->shock_out, hangs, shaft_speed);
+  check_blows(seen, &result->shock_in, is_at_end, shaft_speed);
+  assert_true(result->energies.at_chassis == result->chassis.total);
+  assert_true(result->energies.at_shock_ends ==
+              result->shock_in.total + result->shock_out.total);
+}
+
 static void check(const struct seen *seen) {
   assert_true(seen->count > 500 && seen->count < MOMENTS && seen->result.settled);
   check_extremes(seen);
   assert_int_equal(seen->result.swings, swings(seen));
-  const double away = last_away(seen);
+  const double away = last_away(seen, seen->result.rest_height);
   assert_within(seen->result.settle_time, away - seen->origin, 1.5 * INTERVAL);
   check_contact(seen, fmax(away, seen->over));
   check_void(seen);
+  check_energies(seen);
+  check_all_blows(seen);
   assert_within(seen->result.end_time, moments[seen->count - 1].time, 1.01 * INTERVAL);
 }
 
@@ -291,7 +374,13 @@ static void drops(void **state) {
     const struct seen seen = drop(&test, heights[i]);
     check(&seen);
   }
+  test.corner.tyre_radius = 0.07;
+  pl_spring_curve_linear(522, 12e-3, &test.spring);
+  const struct seen bound = drop(&test, 0.5);
+  check(&bound);
+  assert_true(bound.result.shock_in.count > 0);
   pl_linear_corner(&test, 300, 1.5, 0, 0.05); // swings and bounces for long
+  test.corner.tyre_radius = 0.06;
   const struct seen seen = drop(&test, 0.04);
   check(&seen);
   assert_true(seen.result.swings > 3 && seen.result.losses > 1);
@@ -338,6 +427,70 @@ static void mirrored(void **state) {
   assert_int_equal(down.result.swings, up.result.swings);
 }
 
+// Friction holds the shaft off its rest, and the corner swings there on its tyre without end:
+// settled it has where it stays.
+static void stuck(void **state) {
+  (void)state;
+  struct pl_test_corner test;
+  pl_linear_corner(&test, 300, 2, 0, 0.05);
+  test.corner.seal_friction = 0.4;
+  const struct seen seen = drop(&test, 0.02);
+  assert_true(seen.result.settled);
+  const double period =
+      2 * PL_PI *
+      sqrt((test.corner.sprung_mass + test.corner.unsprung_mass) / test.corner.tyre_rate);
+  double low = INFINITY;
+  double high = -INFINITY;
+  for (size_t i = 0; i < seen.count; i++) {
+    if (moments[i].time < seen.result.end_time - period) continue;
+    low = fmin(low, moments[i].chassis);
+    high = fmax(high, moments[i].chassis);
+  }
+  const double rest = 0.5 * (low + high);
+  assert_true(fabs(rest - seen.result.rest_height) > 0.3e-3);
+  assert_within(seen.result.settle_time, last_away(&seen, rest) - seen.origin, 3 * INTERVAL);
+  check_energies(&seen);
+}
+
+// Over a bump of no height nothing moves: what bears is told by statics.
+static void bears_at_rest(void **state) {
+  (void)state;
+  struct pl_test_corner test;
+  struct pl_motion_result result;
+  const struct pl_bumps flat = {.height = 0, .length = 0.1, .speed = 5, .count = 1};
+  // It lies, hangs, or stands at the shock's end.
+  for (int kind = 0; kind < 3; kind++) {
+    pl_buggy_corner(&test);
+    struct pl_corner *const corner = &test.corner;
+    if (kind == 0) corner->tyre_radius = 0.02;
+    if (kind == 1) corner->springs.preload = 30e-3;
+    if (kind == 2) {
+      corner->tyre_radius = 0.08;
+      corner->springs.preload = 0;
+      pl_spring_curve_linear(50, INFINITY, &test.spring);
+    }
+    assert_int_equal(pl_simulate_bumps(simulator, corner, &flat, NULL, &result), PL_SIMULATED);
+    const double sprung = corner->sprung_mass * corner->gravity;
+    const double unsprung = corner->unsprung_mass * corner->gravity;
+    const double still = pl_shock_spring_force(&corner->springs, result.rest_position) +
+                         pl_gas_force(&corner->gas, result.rest_position);
+    double travel = corner->tyre_radius - result.rest_height;
+    if (kind == 0)
+      travel =
+          corner->tyre_radius + (sprung + unsprung - result.tyre_force) / corner->tyre_rate;
+    double ratio;
+    pl_shock_path_at(&corner->path, travel, &ratio);
+    const double bears = still - sprung / ratio; // the shock's end, pulled
+    assert_within(result.chassis.bearing, kind == 0 ? sprung + unsprung - result.tyre_force : 0,
+                  1e-9);
+    assert_within(result.shock_out.bearing, kind == 1 ? bears : 0, 1e-9);
+    assert_within(result.shock_in.bearing, kind == 2 ? -bears : 0, 1e-9);
+    if (kind == 0) assert_near(result.tyre_force - unsprung, still * ratio, 1e-6);
+    assert_true(result.swings == 0 && result.losses == 0);
+    assert_int_equal(result.chassis.count + result.shock_in.count + result.shock_out.count, 0);
+  }
+}
+
 // A record does not change what is told, but for peaks that are found only where steps end.
 static void without_record(void **state) {
   (void)state;
@@ -359,10 +512,9 @@ static void without_record(void **state) {
 
 int main(void) {
   const struct CMUnitTest tests[] = {
-      cmocka_unit_test(drops),
-      cmocka_unit_test(bumps),
-      cmocka_unit_test(mirrored),
-      cmocka_unit_test(without_record),
+      cmocka_unit_test(drops),         cmocka_unit_test(bumps),
+      cmocka_unit_test(mirrored),      cmocka_unit_test(stuck),
+      cmocka_unit_test(bears_at_rest), cmocka_unit_test(without_record),
   };
   return cmocka_run_group_tests(tests, make_simulator, free_simulator);
 }

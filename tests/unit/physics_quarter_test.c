@@ -65,16 +65,16 @@ static void numbers_of_a_corner(void **state) {
   struct pl_test_corner test;
   pl_buggy_corner(&test);
   struct pl_corner *const corner = &test.corner;
-  const struct number numbers[] = {{.place = &corner->sprung_mass},
-                                   {.place = &corner->unsprung_mass},
-                                   {.place = &corner->gravity},
-                                   {.place = &corner->tyre_radius},
-                                   {.place = &corner->tyre_rate},
-                                   {.place = &corner->ambient},
-                                   {.place = &corner->seal_friction, .zero = true},
-                                   {.place = &corner->springs.preload, .zero = true,
-                                    .negative = true},
-                                   {.place = &corner->gas.volume}};
+  const struct number numbers[] = {
+      {.place = &corner->sprung_mass},
+      {.place = &corner->unsprung_mass},
+      {.place = &corner->gravity},
+      {.place = &corner->tyre_radius},
+      {.place = &corner->tyre_rate},
+      {.place = &corner->ambient},
+      {.place = &corner->seal_friction, .zero = true},
+      {.place = &corner->springs.preload, .zero = true, .negative = true},
+      {.place = &corner->gas.volume}};
   try_numbers(numbers, sizeof numbers / sizeof numbers[0], corner, &level);
   // Without gas nobody looks at its volume.
   corner->has_gas = false;
@@ -272,8 +272,7 @@ static void parts_of_the_shock(void **state) {
       assert_within(forces.rod, 0, 1e-9);
       // What passes the piston is what the pressure drives: nothing is swept but by the void.
       const double passing = area * speed - forces.growth;
-      const double alone =
-          pl_piston_pressure(&corner->piston, &corner->fluid, passing / area);
+      const double alone = pl_piston_pressure(&corner->piston, &corner->fluid, passing / area);
       assert_near(alone, forces.cap, 1e-9);
     } else {
       assert_true(forces.growth == 0);
@@ -306,8 +305,8 @@ static void energy(void **state) {
       struct pl_energies energies = {.fallen = 0};
       for (int j = 0; j < QUANTITIES; j++) there[j] = here[j] + away * slopes[j];
       pl_quarter_stored(&moment.quarter, moment.time + away, there, &energies);
-      stored[side] = energies.springs + energies.gas + energies.tyre + energies.cavity +
-                     energies.moving;
+      stored[side] =
+          energies.springs + energies.gas + energies.tyre + energies.cavity + energies.moving;
     }
     const double weight = corner->gravity * (corner->sprung_mass * here[CHASSIS_SPEED] +
                                              corner->unsprung_mass * slopes[WHEEL]);
@@ -488,7 +487,8 @@ static double least_by_trying(const struct pl_quarter *quarter, enum where where
   const int pieces = where == ANYWHERE ? 300 : 3000;
   double least = INFINITY;
   for (int i = 0; i <= pieces; i++) {
-    const double travel = where == ENDED ? quarter->end : low + (quarter->end - low) * i / pieces;
+    const double travel =
+        where == ENDED ? quarter->end : low + (quarter->end - low) * i / pieces;
     const int heights = where == LYING ? 0 : where == ENDED ? 3000 : 300;
     if (where == ENDED && i > 0) break;
     for (int j = 0; j <= heights; j++) {
