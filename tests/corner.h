@@ -84,4 +84,14 @@ static inline void pl_buggy_corner(struct pl_test_corner *test) {
                    &test->corner.path);
 }
 
+/// The road beneath one point, `x` m behind the foot of the first bump.
+static inline double pl_haversines(const struct pl_bumps *bumps, double x) {
+  for (size_t i = 0; i < bumps->count; i++) {
+    const double along = x - (double)i * bumps->spacing;
+    if (along < 0 || along > bumps->length) continue;
+    return bumps->height / 2 * (1 - cos(2 * PL_PI * along / bumps->length));
+  }
+  return 0;
+}
+
 #endif
