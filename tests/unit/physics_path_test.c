@@ -27,7 +27,8 @@ static void as_the_linkage(void **state) {
     worst = fmax(worst, fabs(test.longest - at.shock_length - compression));
     worst_ratio = fmax(worst_ratio, fabs(at.motion_ratio - ratio));
   }
-  print_message("  off by %.1e m, and by %.1e of the ratio, at the worst\n", worst, worst_ratio);
+  print_message("  off by %.1e m, and by %.1e of the ratio, at the worst\n", worst,
+                worst_ratio);
   assert_true(worst < 1e-9 && worst_ratio < 1e-5);
   // At the ends it is the linkage to the last digit but some.
   double ratio;
