@@ -6,6 +6,8 @@
 
 #include "pitleaf/simulation.h"
 
+#include <math.h>
+
 /// A corner with what it borrows.
 struct pl_test_corner {
   struct pl_corner corner;
@@ -80,6 +82,16 @@ static inline void pl_buggy_corner(struct pl_test_corner *test) {
   pl_linkage_at_shock_length(&test->linkage, test->longest - 18.5e-3, &bump);
   pl_shock_path_of(&test->linkage, droop.wheel_centre.z, bump.wheel_centre.z, test->longest,
                    &test->corner.path);
+}
+
+/// The road beneath one point, `x` m behind the foot of the first bump.
+static inline double pl_haversines(const struct pl_bumps *bumps, double x) {
+  for (size_t i = 0; i < bumps->count; i++) {
+    const double along = x - (double)i * bumps->spacing;
+    if (along < 0 || along > bumps->length) continue;
+    return bumps->height / 2 * (1 - cos(2 * PL_PI * along / bumps->length));
+  }
+  return 0;
 }
 
 #endif

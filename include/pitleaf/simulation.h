@@ -54,10 +54,11 @@ enum pl_step {
 
 /// Takes one step of `motion` from `*time` toward `end`, not beyond it, and moves `*time` and
 /// `state` on. Where a function of an event falls below zero, the step ends there, at most 1e-9
-/// s behind the place where it does (integrated to, not interpolated), and `*event` is its
-/// number; of several the first one counts. A function that is below zero already at the start
-/// ends the step at once. What falls below zero and rises again within one step is found only
-/// if another event splits that step: keep steps shorter than what is looked for.
+/// s behind the place where it does (integrated to, not interpolated; 2e-9 s where the function
+/// jumps), and `*event` is its number; of several the first one counts. A function that is
+/// below zero already at the start ends the step at once. What falls below zero and rises again
+/// within one step is found only if another event splits that step: keep steps shorter than
+/// what is looked for.
 enum pl_step pl_integrator_step(struct pl_integrator *integrator,
                                 const struct pl_motion *motion, double *time, double end,
                                 double *state, size_t *event);

@@ -23,19 +23,25 @@ static bool bumps_are_possible(const struct pl_bumps *bumps) {
          (bumps->count == 1 || (isfinite(bumps->spacing) && bumps->spacing >= bumps->length));
 }
 
-// The height at which the shock is compressed so far, within its path.
+// A compression of the shock on its path.
+struct compressed {
+  const struct pl_shock_path *path;
+  double so_far;
+};
+
+static double compressed_more(double height, const void *context) {
+  const struct compressed *const compressed = context;
+  double ratio;
+  return pl_shock_path_at(compressed->path, height, &ratio) - compressed->so_far;
+}
+
+// The height at which the shock is compressed so far, or its lowest.
 static double height_at(const struct pl_shock_path *path, double compression) {
-  double low = path->lowest;
-  double high = path->highest;
-  for (int i = 0; i < 60; i++) {
-    const double middle = 0.5 * (low + high);
-    double ratio;
-    if (pl_shock_path_at(path, middle, &ratio) < compression)
-      low = middle;
-    else
-      high = middle;
-  }
-  return high;
+  const struct compressed compressed = {path, compression};
+  double height;
+  const bool found =
+      pl_find_root(compressed_more, &compressed, path->lowest, path->highest, 0.0, &height);
+  return found ? height : path->lowest;
 }
 
 // The pressure below which nothing passes: the least at which a way opens.

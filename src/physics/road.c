@@ -40,34 +40,28 @@ static struct centre centre_at(const struct pl_bumps *bumps, double p) {
                          slope, 1.0 - radius * bend / (secant * pl_square(secant))};
 }
 
-// What is halved: below zero before the place that is looked for, in [low, high].
-typedef double place_function(const struct pl_bumps *bumps, double p);
-
-static double place_between(place_function *value, const struct pl_bumps *bumps, double low,
+// Where a function of the points of a bump, which is below zero before it, crosses zero in
+// [low, high].
+static double place_between(pl_root_function *value, const struct pl_bumps *bumps, double low,
                             double high) {
-  for (int i = 0; i < 60; i++) {
-    const double middle = 0.5 * (low + high);
-    if (value(bumps, middle) < 0.0)
-      low = middle;
-    else
-      high = middle;
-  }
-  return high;
+  double place;
+  return pl_find_root(value, bumps, low, high, 0.0, &place) ? place : high;
 }
 
-static double change_of_centre(const struct pl_bumps *bumps, double p) {
+static double change_of_centre(double p, const void *bumps) {
   return centre_at(bumps, p).change;
 }
 
-static double cannot_touch(const struct pl_bumps *bumps, double p) {
+static double cannot_touch(double p, const void *bumps) {
   return -centre_at(bumps, p).change;
 }
 
-static double above_level(const struct pl_bumps *bumps, double p) {
+static double above_level(double p, const void *bumps) {
   return centre_at(bumps, p).above;
 }
 
-static double beyond_middle(const struct pl_bumps *bumps, double p) {
+static double beyond_middle(double p, const void *context) {
+  const struct pl_bumps *const bumps = context;
   return centre_at(bumps, p).along - 0.5 * bumps->length;
 }
 
@@ -76,12 +70,12 @@ void pl_road_of(const struct pl_bumps *bumps, struct pl_road *road) {
   if (bumps->count == 0) return;
   const double half = 0.5 * bumps->length;
   road->last = half;
-  if (bumps->height > 0.0 && change_of_centre(bumps, 0.0) < 0.0) {
+  if (bumps->height > 0.0 && change_of_centre(0.0, bumps) < 0.0) {
     const double turns = place_between(change_of_centre, bumps, 0.0, 0.5 * half);
     road->first = place_between(above_level, bumps, turns, half);
     road->reach = half - centre_at(bumps, road->first).along;
     road->has_kinks = true;
-  } else if (bumps->height < 0.0 && change_of_centre(bumps, half) < 0.0) {
+  } else if (bumps->height < 0.0 && change_of_centre(half, bumps) < 0.0) {
     const double turns = place_between(cannot_touch, bumps, 0.5 * half, half);
     road->last = place_between(beyond_middle, bumps, 0.0, turns);
     road->has_kinks = true;
@@ -100,6 +94,27 @@ static double middle_of(const struct pl_bumps *bumps, double which) {
   return 0.5 * bumps->length + (which > 0.0 ? which * bumps->spacing : 0.0);
 }
 
+// A place of the wheel's centre along a bump.
+struct place {
+  const struct pl_bumps *bumps;
+  double along;
+};
+
+static double beyond_place(double p, const void *context) {
+  const struct place *const place = context;
+  return centre_at(place->bumps, p).along - place->along;
+}
+
+// The point that the wheel touches there; an end of what it ever touches where rounding has put
+// the place beyond it.
+static double touched_at(const struct pl_road *road, double along) {
+  if (road->bumps->radius == 0.0) return along;
+  const struct place place = {road->bumps, along};
+  double p;
+  if (pl_find_root(beyond_place, &place, road->first, road->last, 0.0, &p)) return p;
+  return beyond_place(road->first, &place) > 0.0 ? road->first : road->last;
+}
+
 double pl_road_height(const struct pl_road *road, double way, double *slope) {
   const struct pl_bumps *const bumps = road->bumps;
   *slope = 0.0;
@@ -107,22 +122,7 @@ double pl_road_height(const struct pl_road *road, double way, double *slope) {
   const double from_middle = way - middle_of(bumps, nearest(bumps, way));
   const double along = 0.5 * bumps->length - fabs(from_middle);
   if (along <= -road->lead) return 0.0;
-  // Newton's method within a bracket; without a radius the first guess is the place.
-  double low = road->first;
-  double high = road->last;
-  double p = fmin(fmax(along, low), high);
-  struct centre centre = centre_at(bumps, p);
-  for (int i = 0; i < 100 && fabs(centre.along - along) > 1e-16 * bumps->length; i++) {
-    if (centre.along < along)
-      low = p;
-    else
-      high = p;
-    const double next = p + (along - centre.along) / centre.change;
-    const double within = next > low && next < high ? next : 0.5 * (low + high);
-    if (within == p) break;
-    p = within;
-    centre = centre_at(bumps, p);
-  }
+  const struct centre centre = centre_at(bumps, touched_at(road, along));
   *slope = copysign(1.0, -from_middle) * centre.slope;
   return centre.above;
 }

@@ -52,7 +52,8 @@ struct pl_run {
   bool stuck;
   double left_at;  // when the tyre left the ground last
   double airborne; // s
-  // Swings: the last turning point that may still move, and the way since.
+  // Swings: the last turning point that may still move, and the way since: 1 up, -1 down, 0
+  // before the first one.
   double turn;
   double swing_way;
   struct pl_record *record;

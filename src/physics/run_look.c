@@ -129,7 +129,11 @@ void pl_run_remember(struct pl_run *run, double from) {
 // The chassis has come to an extreme, or to its rest: were it and the last one a swing?
 void pl_run_extreme(struct pl_run *run, double height) {
   const double way = (height - run->turn) * run->swing_way;
-  if (way >= 0.0) {
+  if (run->swing_way == 0.0) { // the first way of all reverses none
+    if (fabs(height - run->turn) <= PL_SWING) return;
+    run->swing_way = copysign(1.0, height - run->turn);
+    run->turn = height;
+  } else if (way >= 0.0) {
     run->turn = height; // further the same way
   } else if (-way > PL_SWING) {
     run->result->swings++;

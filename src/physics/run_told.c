@@ -58,6 +58,7 @@ void pl_run_tell_settling(struct pl_run *run) {
   const struct pl_simulator *const simulator = run->simulator;
   const double rest =
       run->stuck ? 0.5 * (run->window_low + run->window_high) : run->rest[CHASSIS];
+  pl_run_extreme(run, run->state[CHASSIS]); // it may be quiet in the midst of its last swing
   pl_run_extreme(run, rest);
   double until = run->time;
   result->settle_time = NAN;

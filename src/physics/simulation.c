@@ -199,7 +199,6 @@ static enum pl_simulation_status perform(struct pl_run *run) {
   memcpy(start, run->state, sizeof start);
   run->origin = run->time;
   run->turn = start[CHASSIS];
-  run->swing_way = start[CHASSIS_SPEED] < 0.0 ? -1.0 : 1.0;
   pl_quarter_settle(&run->quarter, run->time, run->state);
   open_window(run);
   pl_run_look(run, run->time, run->state);
