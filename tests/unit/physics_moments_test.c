@@ -487,8 +487,34 @@ static void bears_at_rest(void **state) {
     assert_within(result.shock_in.bearing, kind == 2 ? -bears : 0, 1e-9);
     if (kind == 0) assert_near(result.tyre_force - unsprung, still * ratio, 1e-6);
     assert_true(result.swings == 0 && result.losses == 0);
+    assert_within(result.settle_time, 0, 1e-9);
     assert_int_equal(result.chassis.count + result.shock_in.count + result.shock_out.count, 0);
   }
+}
+
+// So long that steps have to be forgotten, every second one: what is told is as near as ever.
+static void long_run(void **state) {
+  (void)state;
+  struct pl_test_corner test;
+  pl_linear_corner(&test, 300, 1.6, 0, 0.05);
+  test.corner.tyre_radius = 0.06;
+  const struct seen seen = drop(&test, 0.02);
+  assert_true(seen.result.steps > 8192 + 2000);
+  check(&seen);
+}
+
+// Swings about as small as they may be.
+static void small_swings(void **state) {
+  (void)state;
+  struct pl_test_corner test;
+  size_t several = 0;
+  for (int i = 0; i < 40; i++) {
+    pl_linear_corner(&test, 300, 3 + 0.2 * i, 0, 0.05);
+    const struct seen seen = drop(&test, 1e-3 + 0.2e-3 * i);
+    assert_int_equal(seen.result.swings, swings(&seen));
+    several += seen.result.swings > 1;
+  }
+  assert_true(several > 10);
 }
 
 // A record does not change what is told, but for peaks that are found only where steps end.
@@ -496,25 +522,32 @@ static void without_record(void **state) {
   (void)state;
   struct pl_test_corner test;
   pl_buggy_corner(&test);
-  const struct seen seen = drop(&test, 0.3);
-  struct pl_motion_result alone;
-  assert_int_equal(pl_simulate_drop(simulator, &test.corner, 0.3, NULL, &alone), PL_SIMULATED);
-  assert_near(alone.lowest + 1, seen.result.lowest + 1, 1e-7);
-  assert_near(alone.compression, seen.result.compression, 1e-5);
-  assert_near(alone.speed_in, seen.result.speed_in, 5e-3);
-  assert_near(alone.speed_out, seen.result.speed_out, 5e-3);
-  assert_near(alone.tyre_force, seen.result.tyre_force, 5e-3);
-  assert_near(alone.cavity, seen.result.cavity, 5e-3);
-  assert_near(alone.settle_time, seen.result.settle_time, 1e-3);
-  assert_near(alone.airborne, seen.result.airborne, 1e-4);
-  assert_true(alone.steps < seen.result.steps);
+  for (int i = 0; i < 6; i++) {
+    const double height = 0.01 + 0.06 * i;
+    const struct seen seen = drop(&test, height);
+    struct pl_motion_result alone;
+    assert_int_equal(pl_simulate_drop(simulator, &test.corner, height, NULL, &alone),
+                     PL_SIMULATED);
+    assert_near(alone.lowest + 1, seen.result.lowest + 1, 1e-7);
+    assert_near(alone.compression, seen.result.compression, 1e-5);
+    assert_near(alone.speed_in, seen.result.speed_in, 5e-3);
+    assert_near(alone.speed_out, seen.result.speed_out, 5e-3);
+    assert_near(alone.shock_force, seen.result.shock_force, 5e-3);
+    assert_near(alone.tyre_force, seen.result.tyre_force, 5e-3);
+    assert_near(alone.cavity, seen.result.cavity, 5e-3);
+    assert_near(alone.settle_time, seen.result.settle_time, 2e-5);
+    assert_near(alone.airborne, seen.result.airborne, 1e-4);
+    assert_int_equal(alone.swings, seen.result.swings);
+    assert_true(alone.steps < seen.result.steps);
+  }
 }
 
 int main(void) {
   const struct CMUnitTest tests[] = {
       cmocka_unit_test(drops),         cmocka_unit_test(bumps),
       cmocka_unit_test(mirrored),      cmocka_unit_test(stuck),
-      cmocka_unit_test(bears_at_rest), cmocka_unit_test(without_record),
+      cmocka_unit_test(bears_at_rest), cmocka_unit_test(long_run),
+      cmocka_unit_test(small_swings),  cmocka_unit_test(without_record),
   };
   return cmocka_run_group_tests(tests, make_simulator, free_simulator);
 }
