@@ -449,6 +449,11 @@ static void stuck(void **state) {
   const double rest = 0.5 * (low + high);
   assert_true(fabs(rest - seen.result.rest_height) > 0.3e-3);
   assert_within(seen.result.settle_time, last_away(&seen, rest) - seen.origin, 3 * INTERVAL);
+  assert_true(high - low < 0.02 * (seen.result.rest_height - seen.result.lowest));
+  // It is looked at for one swing on the tyre after the other, each up to the end of a step.
+  const double whole = seen.result.end_time - seen.origin;
+  const double count = floor(whole / period);
+  assert_true(count > 3 && whole - count * period < count * INTERVAL);
   check_energies(&seen);
 }
 
