@@ -3,31 +3,35 @@
 #include "numbers.h"
 #include "run.h"
 
-// Height of the chassis between two remembered steps.
-static double height_between(const struct pl_past *one, const struct pl_past *two, double s) {
+// Two remembered steps, one after the other, and a band about a height.
+struct crossing {
+  const struct pl_past *one, *two;
+  double height, span;
+};
+
+// How far outside the band the chassis is between the steps.
+static double outside(double s, const void *context) {
+  const struct crossing *const crossing = context;
+  const struct pl_past *const one = crossing->one;
+  const struct pl_past *const two = crossing->two;
   const double length = two->time - one->time;
-  return one->height * (1.0 + 2.0 * s) * pl_square(1.0 - s) +
-         two->height * pl_square(s) * (3.0 - 2.0 * s) +
-         length * s * (1.0 - s) * (one->speed * (1.0 - s) - two->speed * s);
+  const double here = one->height * (1.0 + 2.0 * s) * pl_square(1.0 - s) +
+                      two->height * pl_square(s) * (3.0 - 2.0 * s) +
+                      length * s * (1.0 - s) * (one->speed * (1.0 - s) - two->speed * s);
+  return fabs(here - crossing->height) - crossing->span;
 }
 
 // The step in whose midst the chassis comes within `span` of `height` for good, and where in
-// it.
+// it: at its start where it was never outside.
 static size_t last_outside(const struct pl_simulator *simulator, double height, double span,
                            double *share) {
+  const struct pl_past *const past = simulator->past;
   size_t i = simulator->count - 1;
-  while (i > 0 && fabs(simulator->past[i].height - height) <= span) i--;
-  *share = 1.0;
+  while (i > 0 && fabs(past[i].height - height) <= span) i--;
+  *share = 0.0;
   if (i + 1 >= simulator->count) return i;
-  double low = 0.0;
-  for (int half = 0; half < 40; half++) {
-    const double middle = 0.5 * (low + *share);
-    const double here = height_between(&simulator->past[i], &simulator->past[i + 1], middle);
-    if (fabs(here - height) > span)
-      low = middle;
-    else
-      *share = middle;
-  }
+  const struct crossing crossing = {&past[i], &past[i + 1], height, span};
+  if (!pl_find_root(outside, &crossing, 0.0, 1.0, 1e-12, share)) *share = 0.0;
   return i;
 }
 
