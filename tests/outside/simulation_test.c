@@ -87,6 +87,7 @@ static void two_masses(void **state) {
     if (moments[i].time <= touch) {
       const double fallen = 0.5 * corner->gravity * moments[i].time * moments[i].time;
       assert_within(moments[i].wheel, free_radius + height - fallen, 1e-15);
+      assert_within(moments[i].chassis, moments[i].wheel - corner->path.lowest, 1e-15);
       continue;
     }
     if (moments[i].tyre_force <= 0) break;
