@@ -104,14 +104,13 @@ static double error_share(const struct pl_integrator *integrator) {
 #define MOST_SHARE   1.1
 #define LITTLE_SHARE 0.5
 
-// How much longer or shorter the next step had better be: the error goes with the eighth power
+// How much longer or shorter the next step may be: the error goes with the eighth power
 // of the length, and the estimate is not to be trusted too far (GSL's manual, on the adaptive
 // control of steps).
 static double change_of_length(double share) {
   if (isnan(share)) return 0.2;
   if (share > MOST_SHARE) return fmax(0.2, 0.9 * pow(share, -1.0 / 8.0));
-  if (share < LITTLE_SHARE) return fmin(4.9, fmax(1.0, 0.9 * pow(share, -1.0 / 9.0)));
-  return 1.0;
+  return fmin(4.9, fmax(1.0, 0.9 * pow(share, -1.0 / 9.0)));
 }
 
 // The longest step up to `length` whose error is within bounds; 0 where there is none.
@@ -129,8 +128,7 @@ static double good_step(struct pl_integrator *integrator, const struct pl_motion
       integrator->next = share < LITTLE_SHARE ? next : fmax(length, integrator->next);
       return length;
     }
-    integrator->next = next;
-    length = next < length ? next : 0.5 * length;
+    integrator->next = length = next; // shorter by a tenth at the least
   }
   return 0.0;
 }

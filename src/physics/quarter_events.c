@@ -37,15 +37,21 @@ static double way_of(double speed, double acceleration, double former) {
   return acceleration != 0.0 ? copysign(1.0, acceleration) : former;
 }
 
+// The forces with the shaft settled.
+static bool settled_forces(struct pl_quarter *quarter, double time, const double *state,
+                           struct pl_forces *forces) {
+  if (quarter->mode.held || state[WHEEL_SPEED] == state[CHASSIS_SPEED])
+    settle_shaft(quarter, time, state);
+  return pl_forces_of(quarter, time, state, forces);
+}
+
 void pl_quarter_settle(struct pl_quarter *quarter, double time, double *state) {
   struct pl_mode *const mode = &quarter->mode;
-  struct pl_forces forces = {.bearing = 0.0};
-  for (int i = 0; i < 3; i++) {
-    if (mode->held || state[WHEEL_SPEED] == state[CHASSIS_SPEED])
-      settle_shaft(quarter, time, state);
-    if (!pl_forces_of(quarter, time, state, &forces)) return;
-    if (!mode->grounded || forces.bearing >= 0.0) break;
+  struct pl_forces forces;
+  if (!settled_forces(quarter, time, state, &forces)) return;
+  if (mode->grounded && forces.bearing < 0.0) {
     mode->grounded = false; // it would have to pull; then the shaft may be free, too
+    if (!settled_forces(quarter, time, state, &forces)) return;
   }
   mode->chassis_way =
       way_of(state[CHASSIS_SPEED], forces.chassis_acceleration, mode->chassis_way);
@@ -73,7 +79,7 @@ static void shock_ends(struct pl_quarter *quarter, double *state, struct pl_blow
     const double common =
         (sprung * state[CHASSIS_SPEED] + unsprung * state[WHEEL_SPEED]) / (sprung + unsprung);
     state[CHASSIS_SPEED] = state[WHEEL_SPEED] = common;
-    mode->grounded = mode->grounded && common <= 0.0;
+    mode->grounded = false; // a chassis that lay is lifted
   }
   mode->held = true;
 }
@@ -97,7 +103,7 @@ static void chassis_lands(struct pl_quarter *quarter, double *state, struct pl_b
     on_shock->energy = 0.5 * corner->unsprung_mass * pl_square(state[WHEEL_SPEED]);
     state[WHEEL_SPEED] = 0.0;
     mode->held = true;
-  } else if (state[WHEEL_SPEED] != 0.0) {
+  } else {
     mode->held = false;
     mode->way = copysign(1.0, state[WHEEL_SPEED]);
   }
@@ -107,15 +113,11 @@ static void chassis_lands(struct pl_quarter *quarter, double *state, struct pl_b
 
 static void shaft_event(struct pl_quarter *quarter, size_t event, double *state,
                         struct pl_blow *on_shock) {
-  struct pl_mode *const mode = &quarter->mode;
-  if (mode->held) {
-    mode->held = false;
-    mode->way = event == AT_TURN ? 1.0 : -1.0;
-  } else if (event == AT_END) {
+  if (quarter->mode.held) return; // it starts: pl_quarter_settle() says which way
+  if (event == AT_END)
     shock_ends(quarter, state, on_shock);
-  } else {
+  else
     state[WHEEL_SPEED] = state[CHASSIS_SPEED];
-  }
 }
 
 void pl_quarter_happens(struct pl_quarter *quarter, size_t event, double time, double *state,

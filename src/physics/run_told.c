@@ -3,32 +3,43 @@
 #include "numbers.h"
 #include "run.h"
 
-// Height of the chassis between two remembered steps.
-static double height_between(const struct pl_past *one, const struct pl_past *two, double s) {
+// Two remembered steps, one after the other, and a band about a height.
+struct crossing {
+  const struct pl_past *one, *two;
+  double height, span;
+};
+
+// How far outside the band the chassis is between the steps.
+static double outside(double s, const void *context) {
+  const struct crossing *const crossing = context;
+  const struct pl_past *const one = crossing->one;
+  const struct pl_past *const two = crossing->two;
   const double length = two->time - one->time;
-  return one->height * (1.0 + 2.0 * s) * pl_square(1.0 - s) +
-         two->height * pl_square(s) * (3.0 - 2.0 * s) +
-         length * s * (1.0 - s) * (one->speed * (1.0 - s) - two->speed * s);
+  const double here = one->height * (1.0 + 2.0 * s) * pl_square(1.0 - s) +
+                      two->height * pl_square(s) * (3.0 - 2.0 * s) +
+                      length * s * (1.0 - s) * (one->speed * (1.0 - s) - two->speed * s);
+  return fabs(here - crossing->height) - crossing->span;
 }
 
-// The step in whose midst the chassis comes within `span` of `height` for good, and where in
-// it.
-static size_t last_outside(const struct pl_simulator *simulator, double height, double span,
-                           double *share) {
+// A moment between two remembered steps.
+struct place {
+  const struct pl_past *one, *two;
+  double share;
+};
+
+// Where the chassis comes within `span` of `height` for good: at the start if it was never
+// outside.
+static struct place last_outside(const struct pl_simulator *simulator, double height,
+                                 double span) {
+  const struct pl_past *const past = simulator->past;
   size_t i = simulator->count - 1;
-  while (i > 0 && fabs(simulator->past[i].height - height) <= span) i--;
-  *share = 1.0;
-  if (i + 1 >= simulator->count) return i;
-  double low = 0.0;
-  for (int half = 0; half < 40; half++) {
-    const double middle = 0.5 * (low + *share);
-    const double here = height_between(&simulator->past[i], &simulator->past[i + 1], middle);
-    if (fabs(here - height) > span)
-      low = middle;
-    else
-      *share = middle;
-  }
-  return i;
+  while (i > 0 && fabs(past[i].height - height) <= span) i--;
+  struct place place = {&past[i], &past[i], 0.0};
+  if (i + 1 >= simulator->count) return place;
+  place.two = &past[i + 1];
+  const struct crossing crossing = {place.one, place.two, height, span};
+  if (!pl_find_root(outside, &crossing, 0.0, 1.0, 1e-12, &place.share)) place.share = 0.0;
+  return place;
 }
 
 static double along(double one, double two, double share) {
@@ -39,11 +50,12 @@ static double along(double one, double two, double share) {
 static void tell_loads(struct pl_run *run, double time) {
   struct pl_motion_result *const result = run->result;
   const struct pl_past *const past = run->simulator->past;
+  result->airborne = result->mean_load = result->load_variation = NAN;
+  if (run->simulator->count < 2) return; // it ended where it began
   size_t i = 0;
   while (i + 2 < run->simulator->count && past[i + 1].time < time) i++;
-  const struct pl_past *const two = &past[run->simulator->count > 1 ? i + 1 : i];
-  const double length = two->time - past[i].time;
-  const double share = length > 0.0 ? fmin((time - past[i].time) / length, 1.0) : 1.0;
+  const struct pl_past *const two = &past[i + 1];
+  const double share = fmin((time - past[i].time) / (two->time - past[i].time), 1.0);
   const double whole = along(past[i].time, two->time, share) - run->origin;
   const double load = along(past[i].load, two->load, share) / whole;
   const double square = along(past[i].load_squared, two->load_squared, share) / whole;
@@ -55,7 +67,6 @@ static void tell_loads(struct pl_run *run, double time) {
 
 void pl_run_tell_settling(struct pl_run *run) {
   struct pl_motion_result *const result = run->result;
-  const struct pl_simulator *const simulator = run->simulator;
   const double rest =
       run->stuck ? 0.5 * (run->window_low + run->window_high) : run->rest[CHASSIS];
   pl_run_extreme(run, run->state[CHASSIS]); // it may be quiet in the midst of its last swing
@@ -63,12 +74,8 @@ void pl_run_tell_settling(struct pl_run *run) {
   double until = run->time;
   result->settle_time = NAN;
   if (result->settled) {
-    double share;
-    const double span = pl_run_settled_within(run);
-    const size_t i = last_outside(simulator, rest, span, &share);
-    const struct pl_past *const one = &simulator->past[i];
-    const struct pl_past *const two = i + 1 < simulator->count ? one + 1 : one;
-    until = along(one->time, two->time, share);
+    const struct place place = last_outside(run->simulator, rest, pl_run_settled_within(run));
+    until = along(place.one->time, place.two->time, place.share);
     result->settle_time = until - run->origin;
   }
   tell_loads(run, fmax(until, run->calm));

@@ -87,6 +87,7 @@ static void two_masses(void **state) {
     if (moments[i].time <= touch) {
       const double fallen = 0.5 * corner->gravity * moments[i].time * moments[i].time;
       assert_within(moments[i].wheel, free_radius + height - fallen, 1e-15);
+      assert_within(moments[i].chassis, moments[i].wheel - corner->path.lowest, 1e-15);
       continue;
     }
     if (moments[i].tyre_force <= 0) break;
@@ -119,6 +120,36 @@ static void on_the_tyre(void **state) {
   assert_near(result.tyre_force, corner->tyre_rate * deepest, 1e-6);
   assert_false(result.settled);
   assert_true(result.energies.damped == 0);
+}
+
+// The same bounces for five seconds without loss, in closed form: it flies for 2 v/g, and
+// between two flights it swings on its tyre about where it rests, with w^2 = k/m, for
+// 2/w (pi - atan(v/(w d))), d the tyre's deflection under its weight.
+static void bounces(void **state) {
+  (void)state;
+  struct pl_test_corner test;
+  for (int i = 1; i <= 5; i++) {
+    pl_linear_corner(&test, 3000, 8, 0.1, 0.05);
+    const struct pl_corner *const corner = &test.corner;
+    struct pl_motion_result result;
+    const double height = 5e-3 * i;
+    assert_int_equal(drop(corner, height, NULL, &result), PL_SIMULATED);
+    const double mass = corner->sprung_mass + corner->unsprung_mass;
+    const double omega = sqrt(corner->tyre_rate / mass);
+    const double speed = sqrt(2 * corner->gravity * height);
+    const double under_weight = mass * corner->gravity / corner->tyre_rate;
+    const double contact = 2 / omega * (PL_PI - atan(speed / (omega * under_weight)));
+    const double flight = 2 * speed / corner->gravity;
+    const double whole = floor(5 / (contact + flight));
+    const double rest = 5 - whole * (contact + flight);
+    const double airborne = whole * flight + fmax(rest - contact, 0);
+    assert_near(result.airborne, airborne / 5, 2e-5);
+    assert_near(result.longest_loss, flight, 1e-5);
+    assert_int_equal(result.losses, (size_t)whole + (rest > contact));
+    // It turns around in each contact and in each flight.
+    const double turns = 2 * whole + (rest > contact / 2) + (rest > contact + flight / 2);
+    assert_within((double)result.swings, turns, 1); // the last one may be too small
+  }
 }
 
 // Trapped air, compressed fast: 101 325 Pa (V0/V)^1.4; at V/V0 0.8, 138 481 Pa.
@@ -170,9 +201,8 @@ static void free_flight(void **state) {
 
 int main(void) {
   const struct CMUnitTest tests[] = {
-      cmocka_unit_test(two_masses),
-      cmocka_unit_test(on_the_tyre),
-      cmocka_unit_test(polytropic_gas),
+      cmocka_unit_test(two_masses),  cmocka_unit_test(on_the_tyre),
+      cmocka_unit_test(bounces),     cmocka_unit_test(polytropic_gas),
       cmocka_unit_test(free_flight),
   };
   return cmocka_run_group_tests(tests, NULL, NULL);

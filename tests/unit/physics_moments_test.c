@@ -449,6 +449,11 @@ static void stuck(void **state) {
   const double rest = 0.5 * (low + high);
   assert_true(fabs(rest - seen.result.rest_height) > 0.3e-3);
   assert_within(seen.result.settle_time, last_away(&seen, rest) - seen.origin, 3 * INTERVAL);
+  assert_true(high - low < 0.02 * (seen.result.rest_height - seen.result.lowest));
+  // It is looked at for one swing on the tyre after the other, each up to the end of a step.
+  const double whole = seen.result.end_time - seen.origin;
+  const double count = floor(whole / period);
+  assert_true(count > 3 && whole - count * period < count * INTERVAL);
   check_energies(&seen);
 }
 
@@ -487,7 +492,68 @@ static void bears_at_rest(void **state) {
     assert_within(result.shock_in.bearing, kind == 2 ? -bears : 0, 1e-9);
     if (kind == 0) assert_near(result.tyre_force - unsprung, still * ratio, 1e-6);
     assert_true(result.swings == 0 && result.losses == 0);
+    assert_within(result.settle_time, 0, 1e-9);
     assert_int_equal(result.chassis.count + result.shock_in.count + result.shock_out.count, 0);
+  }
+}
+
+// So long that steps have to be forgotten, every second one: what is told is as near as ever.
+static void long_run(void **state) {
+  (void)state;
+  struct pl_test_corner test;
+  pl_linear_corner(&test, 300, 1.6, 0, 0.05);
+  test.corner.tyre_radius = 0.06;
+  const struct seen seen = drop(&test, 0.02);
+  assert_true(seen.result.steps > 8192 + 2000);
+  check(&seen);
+}
+
+// Steps so short that what is looked for lies among those of which every second one, or three
+// of four, are forgotten.
+static void forgotten_steps(void **state) {
+  (void)state;
+  struct pl_test_corner test;
+  pl_buggy_corner(&test);
+  const struct pl_bumps road = {.height = 8e-3, .length = 60e-3, .speed = 5, .count = 1};
+  for (int i = 0; i < 2; i++) {
+    struct pl_record record = {moments, MOMENTS, 0, 2e-5, 0};
+    struct pl_motion_result dense;
+    struct pl_motion_result alone;
+    for (int j = 0; j < 2; j++) {
+      struct pl_record *const kept = j == 0 ? &record : NULL;
+      struct pl_motion_result *const result = j == 0 ? &dense : &alone;
+      if (i == 0) pl_simulate_bumps(simulator, &test.corner, &road, kept, result);
+      if (i > 0) pl_simulate_drop(simulator, &test.corner, 0.03 * i, kept, result);
+    }
+    assert_true(dense.settled && dense.steps > 8192 + 4096);
+    assert_near(dense.settle_time, alone.settle_time, 1e-5);
+    assert_near(dense.airborne + 1, alone.airborne + 1, 1e-5);
+    if (i == 0) assert_near(dense.mean_load, alone.mean_load, 1e-5);
+    if (i == 0) assert_near(dense.load_variation, alone.load_variation, 1e-5);
+  }
+}
+
+// Swings about as small as they may be, also those that a bump interrupts.
+static void small_swings(void **state) {
+  (void)state;
+  struct pl_test_corner test;
+  size_t several = 0;
+  for (int i = 0; i < 14; i++) {
+    pl_linear_corner(&test, 300, 3 + 0.5 * i, 0, 0.05);
+    const struct seen seen = drop(&test, 1e-3 + 0.5e-3 * i);
+    assert_int_equal(seen.result.swings, swings(&seen));
+    several += seen.result.swings > 1;
+  }
+  assert_true(several > 4);
+  for (int i = 0; i < 14; i++) {
+    pl_linear_corner(&test, 300, 5, 0, 0.05);
+    const struct pl_bumps road = {.height = 1e-3 + 0.1e-3 * i,
+                                  .length = 0.1,
+                                  .speed = 0.7 + 0.1 * i,
+                                  .spacing = 0.13,
+                                  .count = 6};
+    const struct seen seen = bump(&test, &road);
+    assert_int_equal(seen.result.swings, swings(&seen));
   }
 }
 
@@ -496,25 +562,33 @@ static void without_record(void **state) {
   (void)state;
   struct pl_test_corner test;
   pl_buggy_corner(&test);
-  const struct seen seen = drop(&test, 0.3);
-  struct pl_motion_result alone;
-  assert_int_equal(pl_simulate_drop(simulator, &test.corner, 0.3, NULL, &alone), PL_SIMULATED);
-  assert_near(alone.lowest + 1, seen.result.lowest + 1, 1e-7);
-  assert_near(alone.compression, seen.result.compression, 1e-5);
-  assert_near(alone.speed_in, seen.result.speed_in, 5e-3);
-  assert_near(alone.speed_out, seen.result.speed_out, 5e-3);
-  assert_near(alone.tyre_force, seen.result.tyre_force, 5e-3);
-  assert_near(alone.cavity, seen.result.cavity, 5e-3);
-  assert_near(alone.settle_time, seen.result.settle_time, 1e-3);
-  assert_near(alone.airborne, seen.result.airborne, 1e-4);
-  assert_true(alone.steps < seen.result.steps);
+  for (int i = 0; i < 4; i++) {
+    const double height = 0.01 + 0.09 * i;
+    const struct seen seen = drop(&test, height);
+    struct pl_motion_result alone;
+    assert_int_equal(pl_simulate_drop(simulator, &test.corner, height, NULL, &alone),
+                     PL_SIMULATED);
+    assert_near(alone.lowest + 1, seen.result.lowest + 1, 1e-7);
+    assert_near(alone.compression, seen.result.compression, 1e-5);
+    assert_near(alone.speed_in, seen.result.speed_in, 5e-3);
+    assert_near(alone.speed_out, seen.result.speed_out, 5e-3);
+    assert_near(alone.shock_force, seen.result.shock_force, 5e-3);
+    assert_near(alone.tyre_force, seen.result.tyre_force, 5e-3);
+    assert_near(alone.cavity, seen.result.cavity, 5e-3);
+    assert_near(alone.settle_time, seen.result.settle_time, 2e-5);
+    assert_near(alone.airborne, seen.result.airborne, 1e-4);
+    assert_int_equal(alone.swings, seen.result.swings);
+    assert_true(alone.steps < seen.result.steps);
+  }
 }
 
 int main(void) {
   const struct CMUnitTest tests[] = {
-      cmocka_unit_test(drops),         cmocka_unit_test(bumps),
-      cmocka_unit_test(mirrored),      cmocka_unit_test(stuck),
-      cmocka_unit_test(bears_at_rest), cmocka_unit_test(without_record),
+      cmocka_unit_test(drops),           cmocka_unit_test(bumps),
+      cmocka_unit_test(mirrored),        cmocka_unit_test(stuck),
+      cmocka_unit_test(bears_at_rest),   cmocka_unit_test(long_run),
+      cmocka_unit_test(forgotten_steps), cmocka_unit_test(small_swings),
+      cmocka_unit_test(without_record),
   };
   return cmocka_run_group_tests(tests, make_simulator, free_simulator);
 }
