@@ -64,6 +64,20 @@ static void one_after_the_other(void **state) {
   assert_near(all.energies.damped, 2 * one.energies.damped, 0.03); // some is left at the end
 }
 
+// Each bump is taken in eight steps or more, and there are no more of them behind the last.
+static void steps_over_bumps(void **state) {
+  (void)state;
+  struct pl_test_corner test;
+  pl_linear_corner(&test, 300, 8, 0, 0.05);
+  struct pl_bumps road = {
+      .height = 1e-4, .length = 40e-3, .speed = 5, .spacing = 40e-3, .count = 100};
+  struct pl_motion_result result;
+  assert_int_equal(pl_simulate_bumps(simulator, &test.corner, &road, NULL, &result),
+                   PL_SIMULATED);
+  print_message("  %zu steps over 100 bumps\n", result.steps);
+  assert_true(result.steps >= 800 && result.steps < 1400);
+}
+
 // What never comes to rest ends five seconds behind the first touch, or the last bump, and
 // takes steps for it that are no longer than what is looked for.
 static void without_end(void **state) {
@@ -139,6 +153,7 @@ static void is_over_soon(void **state) {
 int main(void) {
   const struct CMUnitTest tests[] = {
       cmocka_unit_test(one_after_the_other),
+      cmocka_unit_test(steps_over_bumps),
       cmocka_unit_test(without_end),
       cmocka_unit_test(is_over_soon),
   };
