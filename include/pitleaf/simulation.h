@@ -49,7 +49,8 @@ void pl_integrator_restart(struct pl_integrator *integrator);
 enum pl_step {
   PL_STEP_DONE,  ///< without an event
   PL_STEP_EVENT, ///< at an event
-  PL_STEP_FAILED ///< the slopes cannot be had however short the step is
+  PL_STEP_FAILED ///< the slopes cannot be had however short the step is, or the motion is not
+                 ///< of as many quantities as the integrator
 };
 
 /// Takes one step of `motion` from `*time` toward `end`, not beyond it, and moves `*time` and

@@ -272,6 +272,7 @@ static enum pl_step end_at_event(struct pl_integrator *integrator,
 enum pl_step pl_integrator_step(struct pl_integrator *integrator,
                                 const struct pl_motion *motion, double *time, double end,
                                 double *state, size_t *event) {
+  if (motion->count != integrator->count) return PL_STEP_FAILED;
   const size_t size = integrator->count * sizeof *state;
   struct pl_functions functions = {.end = {0.0}};
   integrator->start_time = *time;

@@ -373,6 +373,20 @@ static void cut_short(void **state) {
   pl_integrator_free(integrator);
 }
 
+// A motion of more quantities, or fewer, is none for this integrator.
+static void other_quantities(void **state) {
+  (void)state;
+  struct pl_motion motion = {.count = 2, .slopes = circling};
+  struct pl_integrator *const integrator = pl_integrator_new(2, one_each, 1e-9);
+  double time = 0;
+  double y[3] = {1, 0, 0};
+  size_t event = 9;
+  for (motion.count = 1; motion.count <= 3; motion.count++)
+    assert_int_equal(pl_integrator_step(integrator, &motion, &time, 1, y, &event),
+                     motion.count == 2 ? PL_STEP_DONE : PL_STEP_FAILED);
+  pl_integrator_free(integrator);
+}
+
 int main(void) {
   const struct CMUnitTest tests[] = {
       cmocka_unit_test(few_tries),
@@ -384,6 +398,7 @@ int main(void) {
       cmocka_unit_test(shorter_where_slopes_end),
       cmocka_unit_test(shorter_where_errors_end),
       cmocka_unit_test(cut_short),
+      cmocka_unit_test(other_quantities),
   };
   return cmocka_run_group_tests(tests, NULL, NULL);
 }

@@ -352,6 +352,17 @@ static void check_all_blows(const struct seen *seen) {
               result->shock_in.total + result->shock_out.total);
 }
 
+// The rod side has the cap's pressure less that across the piston, or none.
+static void check_rod(const struct seen *seen) {
+  const struct pl_corner *const corner = seen->corner;
+  for (size_t i = 0; i < seen->count; i++) {
+    const double across =
+        pl_piston_pressure(&corner->piston, &corner->fluid, moments[i].shaft_speed);
+    const double rod = moments[i].cavity > 0 ? 0 : moments[i].cap_pressure - across;
+    assert_within(moments[i].rod_pressure, rod, 1e-6 * moments[i].cap_pressure);
+  }
+}
+
 static void check(const struct seen *seen) {
   assert_true(seen->count > 500 && seen->count < MOMENTS && seen->result.settled);
   check_extremes(seen);
@@ -360,6 +371,7 @@ static void check(const struct seen *seen) {
   assert_within(seen->result.settle_time, away - seen->origin, 1.5 * INTERVAL);
   check_contact(seen, fmax(away, seen->over));
   check_void(seen);
+  check_rod(seen);
   check_energies(seen);
   check_all_blows(seen);
   assert_within(seen->result.end_time, moments[seen->count - 1].time, 1.01 * INTERVAL);
