@@ -529,8 +529,8 @@ static void forgotten_steps(void **state) {
   const struct pl_bumps road = {.height = 8e-3, .length = 60e-3, .speed = 5, .count = 1};
   for (int i = 0; i < 2; i++) {
     struct pl_record record = {moments, MOMENTS, 0, 2e-5, 0};
-    struct pl_motion_result dense;
-    struct pl_motion_result alone;
+    struct pl_motion_result dense = {.steps = 0};
+    struct pl_motion_result alone = {.steps = 0};
     for (int j = 0; j < 2; j++) {
       struct pl_record *const kept = j == 0 ? &record : NULL;
       struct pl_motion_result *const result = j == 0 ? &dense : &alone;
