@@ -219,13 +219,12 @@ static double next_trial(const struct pl_trial *one, const struct pl_trial *othe
 }
 
 // Shortens the step until it ends just behind the event. The bracket's front is above zero, its
-// back below; the secant takes the last two trials.
+// back below; the secant takes the last two trials, at first the whole step.
 static bool locate(struct pl_integrator *integrator, const struct pl_motion *motion,
-                   size_t event, double length, double start_value, double *values) {
+                   size_t event, double length, double *values) {
   double before = 0.0;
   double behind = integrator->end_time - integrator->start_time;
   struct pl_trial last = {behind, values[event]};
-  if (start_value > 0.0 && length < 0.5 * behind) last = (struct pl_trial){0.0, start_value};
   for (int i = 0; i < PL_LOCATING_TRIES && behind - before > PL_BEHIND; i++) {
     if (!try_step(integrator, motion, length)) return false;
     motion->events(integrator->end_time, integrator->end, values, motion->context);
@@ -261,8 +260,7 @@ static enum pl_step end_at_event(struct pl_integrator *integrator,
     ended = PL_STEP_EVENT;
     *event = first;
     if (whole <= PL_MOST_BEHIND) return ended;
-    if (!locate(integrator, motion, first, length, functions->start[first], functions->end))
-      return PL_STEP_FAILED;
+    if (!locate(integrator, motion, first, length, functions->end)) return PL_STEP_FAILED;
   }
   return ended;
 }

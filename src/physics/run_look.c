@@ -145,7 +145,7 @@ void pl_run_extreme(struct pl_run *run, double height) {
 // ---------------------------------------------------------------- events
 
 static void add_blow(struct pl_blows *blows, const struct pl_blow *blow, double time) {
-  if (blow->energy == 0.0 && blow->speed == 0.0) return;
+  if (blow->speed == 0.0) return; // none
   blows->count++;
   blows->total += blow->energy;
   if (blow->speed < blows->speed) return;

@@ -202,8 +202,8 @@ static enum pl_simulation_status perform(struct pl_run *run) {
   pl_quarter_settle(&run->quarter, run->time, run->state);
   open_window(run);
   pl_run_look(run, run->time, run->state);
-  run->simulator->past[run->simulator->count++] =
-      (struct pl_past){run->time, start[CHASSIS], start[CHASSIS_SPEED], 0.0, 0.0, 0.0};
+  run->simulator->past[run->simulator->count++] = (struct pl_past){
+      .time = run->time, .height = start[CHASSIS], .speed = start[CHASSIS_SPEED]};
   if (run->time >= pl_run_next_moment(run)) pl_run_write_moment(run, run->time, run->state);
   const bool whole = go(run);
   if (run->quarter.mode.torn) run->result->cavity_time += run->time;

@@ -136,6 +136,48 @@ static void steps_as_long(void **state) {
   gsl_odeiv2_step_free(stepper);
 }
 
+/// Nothing moves, and then all at once so fast that steps are too long by far.
+static bool kicked(double t, const double *y, double *slope, const void *context) {
+  (void)y, (void)context;
+  slope[0] = t < 5 ? 0 : 1e4 * cos(1e4 * (t - 5));
+  return true;
+}
+
+static int kicked_for_library(double t, const double y[], double slope[], void *context) {
+  return kicked(t, y, slope, context) ? GSL_SUCCESS : GSL_EBADFUNC;
+}
+
+// Nor are steps shortened by more than to a fifth at once: the same as GSL's.
+static void shortened_as_much(void **state) {
+  (void)state;
+  const struct pl_motion motion = {.count = 1, .slopes = kicked};
+  gsl_odeiv2_system system = {kicked_for_library, NULL, 1, NULL};
+  gsl_odeiv2_step *const stepper = gsl_odeiv2_step_alloc(gsl_odeiv2_step_rk8pd, 1);
+  gsl_odeiv2_evolve *const evolution = gsl_odeiv2_evolve_alloc(1);
+  gsl_odeiv2_control *const control = gsl_odeiv2_control_scaled_new(1e-8, 0, 1, 0, one_each, 1);
+  struct pl_integrator *const integrator = pl_integrator_new(1, one_each, 1e-8);
+  double own = 0;
+  double theirs = 0;
+  double own_time = 0;
+  double their_time = 0;
+  double length = 1e-4;
+  size_t event = 0;
+  for (int steps = 0; own_time < 5.001; steps++) {
+    assert_int_equal(pl_integrator_step(integrator, &motion, &own_time, 100, &own, &event),
+                     PL_STEP_DONE);
+    assert_int_equal(gsl_odeiv2_evolve_apply(evolution, control, stepper, &system, &their_time,
+                                             100, &length, &theirs),
+                     GSL_SUCCESS);
+    assert_near(own_time, their_time, 1e-9);
+  }
+  print_message("  kicked: %lu tried again\n", evolution->failed_steps);
+  assert_true(evolution->failed_steps > 2);
+  pl_integrator_free(integrator);
+  gsl_odeiv2_control_free(control);
+  gsl_odeiv2_evolve_free(evolution);
+  gsl_odeiv2_step_free(stepper);
+}
+
 // An end that is nearer than any step can be taken is reached all the same, and on the way
 // there nothing moves.
 static void crumb(void **state) {
@@ -332,13 +374,10 @@ static void impossible(void **state) {
 
 int main(void) {
   const struct CMUnitTest tests[] = {
-      cmocka_unit_test(detest),
-      cmocka_unit_test(crumb),
-      cmocka_unit_test(steps_as_long),
-      cmocka_unit_test(free_fall),
-      cmocka_unit_test(damped_oscillator),
-      cmocka_unit_test(first_of_several),
-      cmocka_unit_test(no_way_to_the_event),
+      cmocka_unit_test(detest),           cmocka_unit_test(crumb),
+      cmocka_unit_test(steps_as_long),    cmocka_unit_test(shortened_as_much),
+      cmocka_unit_test(free_fall),        cmocka_unit_test(damped_oscillator),
+      cmocka_unit_test(first_of_several), cmocka_unit_test(no_way_to_the_event),
       cmocka_unit_test(impossible),
   };
   return cmocka_run_group_tests(tests, NULL, NULL);
