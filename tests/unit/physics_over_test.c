@@ -93,7 +93,7 @@ static void without_end(void **state) {
     assert_near(result.end_time, touch + 5, 1e-12);
     assert_false(result.settled);
     assert_nan(result.settle_time);
-    assert_true(result.steps > 5 * (1 - result.airborne) / 3e-3);
+    assert_true((double)result.steps > 5 * (1 - result.airborne) / 3e-3);
   }
   for (size_t count = 1; count <= 3; count++) {
     struct pl_bumps road = {
