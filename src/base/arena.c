@@ -99,7 +99,7 @@ static void *map_pages(size_t size) {
 
 /// A zeroed block, or null.
 static struct block *block_new(size_t capacity) {
-  if (capacity > SIZE_MAX / 2) return NULL;
+  if (capacity > SIZE_MAX / 4) return NULL; // a system of 32 bits might even give it
 #ifdef LARGE_PAGES
   if (capacity >= much) return map_pages(mapped_size(capacity));
 #endif
