@@ -129,7 +129,7 @@ static void few_tries(void **state) {
   }
   print_message("  tries to locate: %.2f, %zu at the most; %zu where it jumps\n",
                 (double)sum / 95, most, most_rough);
-  assert_true(sum <= 4 * 95 && most <= 5); // three or four, with the whole step
+  assert_true(sum <= (size_t)4 * 95 && most <= 5); // three or four, with the whole step
 }
 
 // ---------------------------------------------------------------- which one, and whether
