@@ -3,7 +3,9 @@
 #include "pdf.h"
 
 #include <errno.h>
+#include <stdint.h>
 #include <stdio.h>
+#include <stdlib.h>
 #include <string.h>
 
 #include "printable.h"
@@ -30,9 +32,39 @@ static const double strike_to = 0.54;
 static const double strike_beyond = 0.18;
 static const double strike_width = 0.035;
 
+// ---------------------------------------------------------------- memory
+
+// A page that the library adds without enough memory uses a dictionary that it has freed:
+// HPDF_Page_New goes on where HPDF_Dict_Add refused. What is lacking meanwhile therefore comes
+// out of the document's reserve, and the document is given up once its page is there. What
+// gives out memory is not told the document, so that the thread knows it, as long as a call of
+// the library lasts that may need the reserve or has some of it to give back.
+static _Thread_local struct pl_pdf *served;
+
+static bool is_reserved(const void *bytes) {
+  const uintptr_t at = (uintptr_t)bytes;
+  const uintptr_t from = served == NULL ? 0 : (uintptr_t)served->reserve;
+  return served != NULL && at >= from && at < from + sizeof served->reserve;
+}
+
+static void *get_memory(HPDF_UINT size) {
+  void *const bytes = malloc(size);
+  if (bytes != NULL || served == NULL) return bytes;
+  const size_t unit = _Alignof(max_align_t);
+  const size_t rounded = ((size_t)size + unit - 1) / unit * unit;
+  if (rounded > sizeof served->reserve - served->reserve_used) return NULL;
+  served->reserve_used += rounded;
+  return served->reserve + served->reserve_used - rounded;
+}
+
+static void free_memory(void *bytes) {
+  if (!is_reserved(bytes)) free(bytes);
+}
+
 /// Lack of memory comes out of the library under many names, but leaves its mark in errno,
 /// which is 0 whenever the library is entered.
 _Noreturn void pdf_give_up(struct pl_pdf *pdf, HPDF_STATUS error) {
+  served = NULL;
   pdf->error = errno == ENOMEM ? HPDF_FAILD_TO_ALLOC_MEM : error;
   longjmp(pdf->landing, 1);
 }
@@ -229,12 +261,21 @@ static void write_page(struct pl_pdf *pdf, const struct pl_page *page, HPDF_Page
   }
 }
 
+/// A page of the document, before that one, or as the last one.
+static HPDF_Page new_page(struct pl_pdf *pdf, HPDF_Page before) {
+  served = pdf;
+  HPDF_Page page =
+      before == NULL ? HPDF_AddPage(pdf->document) : HPDF_InsertPage(pdf->document, before);
+  served = NULL;
+  pdf_must(pdf, pdf->reserve_used == 0);
+  return page;
+}
+
 /// Adds the paper's pages, before that page of the document, or as the last ones.
-static void add_pages(const struct pl_pdf *pdf, const struct pl_paper *paper, HPDF_Page before,
+static void add_pages(struct pl_pdf *pdf, const struct pl_paper *paper, HPDF_Page before,
                       HPDF_Page *pages) {
   for (size_t i = 0; i < paper->page_count; i++) {
-    pages[i] =
-        before == NULL ? HPDF_AddPage(pdf->document) : HPDF_InsertPage(pdf->document, before);
+    pages[i] = new_page(pdf, before);
     HPDF_Page_SetWidth(pages[i], points(paper->pages[i]->width));
     HPDF_Page_SetHeight(pages[i], points(paper->pages[i]->height));
   }
@@ -304,8 +345,10 @@ static void free_saved_states(const struct pl_pdf *pdf) {
 static void free_document(void *thing) {
   struct pl_pdf *const pdf = thing;
   if (pdf->document == NULL) return;
+  served = pdf;
   free_saved_states(pdf);
   HPDF_Free(pdf->document);
+  served = NULL;
   pdf->document = NULL;
 }
 
@@ -320,7 +363,7 @@ struct pl_pdf *pl_pdf_new(struct pl_arena *arena) {
 static HPDF_Doc document_of(struct pl_pdf *pdf) {
   if (pdf->document != NULL) return pdf->document;
   errno = 0;
-  pdf->document = HPDF_New(refuse, pdf);
+  pdf->document = HPDF_NewEx(refuse, get_memory, free_memory, 0, pdf);
   if (pdf->document == NULL) {
     pdf->error = HPDF_FAILD_TO_ALLOC_MEM;
     return NULL;

@@ -5,7 +5,8 @@
 // Its public functions report through a handler that jumps out (`refuse`); its internal ones,
 // needed here because the public ones read fonts from files only, return null or a status. Two
 // of its functions do not bear a lack of memory, and are not used: what makes the codes of a
-// text (`pdf_codes_of`) and what describes a font (`pdf_describe_face`).
+// text (`pdf_codes_of`) and what describes a font (`pdf_describe_face`). A third one, what adds
+// a page, has a reserve.
 #ifndef PITLEAF_SHEET_PDF_H
 #define PITLEAF_SHEET_PDF_H
 
@@ -13,6 +14,7 @@
 
 #include <hpdf.h>
 #include <setjmp.h>
+#include <stddef.h>
 
 /// An entry of the list of contents, until the file is ended.
 struct content {
@@ -46,6 +48,9 @@ struct pl_pdf {
   double line_width;
   double type_size;
   bool type_bold;
+  // what a page takes where memory lacks
+  size_t reserve_used;
+  _Alignas(max_align_t) unsigned char reserve[(size_t)16 * 1024];
 };
 
 /// Gives up the document: jumps to where the library was entered.

@@ -5,6 +5,7 @@
 
 enum pl_fault {
   PL_FAULT_MALLOC, ///< and calloc, realloc
+  PL_FAULT_PAGE,   ///< those of them that the PDF library makes while it adds a page
   PL_FAULT_OPEN,   ///< and openat
   PL_FAULT_READ,
   PL_FAULT_WRITE,
@@ -23,8 +24,8 @@ enum pl_fault {
 };
 
 static const char *const pl_fault_names[PL_FAULT_COUNT] = {
-    "malloc", "open",   "read",  "write", "close",  "fsync",    "chmod", "mkstemp",
-    "rename", "unlink", "mkdir", "stat",  "access", "realpath", "print"};
+    "malloc",  "page",   "open",   "read",  "write", "close",  "fsync",    "chmod",
+    "mkstemp", "rename", "unlink", "mkdir", "stat",  "access", "realpath", "print"};
 
 // A program that is loaded with that object finds these in it, to begin again in its midst.
 

@@ -11,6 +11,7 @@
 #include <dlfcn.h>
 #include <errno.h>
 #include <fcntl.h>
+#include <malloc.h>
 #include <signal.h>
 #include <stdarg.h>
 #include <stdbool.h>
@@ -34,6 +35,8 @@ static struct {
   long which;
   int how;
   bool goes_on;
+  bool has_failed;  ///< memory lacked once
+  bool adds_a_page; ///< the PDF library does
   long calls[PL_FAULT_COUNT];
   long blocks; ///< handed out and not given back
   char report[4096];
@@ -123,6 +126,25 @@ static void find_memory(void) {
   memory.is_looking = false;
 }
 
+/// Does this call for memory fail?
+static bool lacks(void) {
+  const bool refused =
+      is_refused(PL_FAULT_MALLOC) || (state.adds_a_page && is_refused(PL_FAULT_PAGE));
+  state.has_failed = state.has_failed || refused;
+  return refused;
+}
+
+/// What is given back once memory has lacked is made unusable, and handed to nobody else: who
+/// goes on with it falls. The sanitizer looks for that itself, and takes such a block for a
+/// leak.
+static void spoil(void *block) {
+#ifdef __SANITIZE_ADDRESS__
+  memory.free(block);
+#else
+  memset(block, 0xdd, malloc_usable_size(block));
+#endif
+}
+
 static void *handed_out(void *block) {
   if (block != NULL && state.ready) state.blocks++;
   return block;
@@ -131,21 +153,21 @@ static void *handed_out(void *block) {
 void *malloc(size_t size) {
   find_memory();
   if (memory.is_looking) return early_block(size);
-  if (is_refused(PL_FAULT_MALLOC)) return NULL;
+  if (lacks()) return NULL;
   return handed_out(memory.malloc(size));
 }
 
 void *calloc(size_t count, size_t size) {
   find_memory();
   if (memory.is_looking) return early_block(count * size);
-  if (is_refused(PL_FAULT_MALLOC)) return NULL;
+  if (lacks()) return NULL;
   return handed_out(memory.calloc(count, size));
 }
 
 void *realloc(void *block, size_t size) {
   find_memory();
   if (memory.is_looking) return early_block(size);
-  if (is_refused(PL_FAULT_MALLOC)) return NULL;
+  if (lacks()) return NULL;
   void *const larger = memory.realloc(block, size);
   return block == NULL ? handed_out(larger) : larger;
 }
@@ -154,14 +176,34 @@ void free(void *block) {
   find_memory();
   if (block == NULL || is_early(block) || memory.is_looking) return;
   if (state.ready) state.blocks--;
-  memory.free(block);
+  if (state.has_failed)
+    spoil(block);
+  else
+    memory.free(block);
 }
 
 /// What a large file's arena has from the system itself.
 void *mmap(void *address, size_t size, int protection, int flags, int file, off_t offset) {
   NEXT(mmap);
-  if (is_refused(PL_FAULT_MALLOC)) return MAP_FAILED;
+  if (lacks()) return MAP_FAILED;
   return next(address, size, protection, flags, file, offset);
+}
+
+/// The PDF library's functions that add a page.
+void *HPDF_AddPage(void *document) {
+  NEXT(HPDF_AddPage);
+  state.adds_a_page = true;
+  void *const page = next(document);
+  state.adds_a_page = false;
+  return page;
+}
+
+void *HPDF_InsertPage(void *document, void *before) {
+  NEXT(HPDF_InsertPage);
+  state.adds_a_page = true;
+  void *const page = next(document, before);
+  state.adds_a_page = false;
+  return page;
 }
 
 // ---------------------------------------------------------------- files
@@ -314,6 +356,7 @@ void pl_fault_order(const char *order) {
   state.which = strtol(order + length, &rest, 10);
   state.how = (int)strtol(rest, &rest, 10);
   state.goes_on = strcmp(rest, " on") == 0;
+  state.has_failed = false;
   memset(state.calls, 0, sizeof state.calls);
   state.ready = true;
 }

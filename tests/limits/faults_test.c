@@ -151,6 +151,8 @@ struct fault {
 static const struct fault faults[] = {
     {PL_FAULT_MALLOC, ENOMEM, false, TELLS, "an allocation fails"},
     {PL_FAULT_MALLOC, ENOMEM, true, TELLS, "memory ends"},
+    {PL_FAULT_PAGE, ENOMEM, false, TELLS, "memory lacks for a page"},
+    {PL_FAULT_PAGE, ENOMEM, true, TELLS, "memory ends within a page"},
     {PL_FAULT_OPEN, EMFILE, false, TELLS, "a file cannot be opened"},
     {PL_FAULT_OPEN, EINTR, false, NOTHING, "opening is interrupted"},
     {PL_FAULT_READ, EIO, false, TELLS, "reading fails"},
@@ -256,7 +258,8 @@ static bool says(const struct pl_trial *result, const char *words) {
 /// among the output.
 static bool is_clear(const struct pl_trial *result, const struct fault *fault) {
   return says(result, strerror(fault->how)) ||
-         (fault->kind == PL_FAULT_MALLOC && says(result, "not enough memory"));
+         ((fault->kind == PL_FAULT_MALLOC || fault->kind == PL_FAULT_PAGE) &&
+          says(result, "not enough memory"));
 }
 
 /// Tells what is wrong, with the order by which it can be seen again.
@@ -318,10 +321,12 @@ static bool is_prime(long number) {
   return true;
 }
 
-/// The step by which so many calls are gone through.
-static long step_for(long calls) {
+/// The step by which so many calls are gone through. A page has one that no sample should miss.
+static long step_for(enum pl_fault kind, long calls) {
   const char *const wanted = getenv("PITLEAF_FAULTS");
-  if (calls <= SAMPLE || (wanted != NULL && strcmp(wanted, "all") == 0)) return 1;
+  if (calls <= SAMPLE || (kind == PL_FAULT_PAGE && SAMPLE > 1) ||
+      (wanted != NULL && strcmp(wanted, "all") == 0))
+    return 1;
   long step = calls / SAMPLE + 1;
   while (!is_prime(step)) step++;
   return step;
@@ -347,7 +352,7 @@ static void fail_in_turn(void **state) {
   const struct pl_scene *const scene = faulty->scene;
   const struct fault *const fault = faulty->fault;
   const long calls = faulty->reference->calls[fault->kind];
-  const long step = step_for(calls);
+  const long step = step_for(fault->kind, calls);
   struct tally tally = {0};
   for (long call = step / 2 + 1; call <= calls; call = next_call(call, step, calls)) {
     char order[64];

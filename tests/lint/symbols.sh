@@ -9,6 +9,8 @@
 #     its own room's, and in a library a second one would silently shadow the first;
 #   - external name without the prefix pl_ in physics, which others may take on its own;
 #   - variable that is static or global and not constant: several compilations live side by side.
+#     One is excepted: the document that a thread is adding a page to (src/sheet/pdf.c), which
+#     the PDF library does not tell to what gives it memory. It is set for one call at a time.
 # The exit status is 1 if it reported anything, or if it found no external name.
 set -eu
 
@@ -52,7 +54,10 @@ for object in "$@"; do objdump --syms "$object"; done | awk '
     }
     # What is constant but holds addresses stands in .data.rel.ro.
     writable = section ~ /^\.t?(data|bss)/ && section !~ /^\.data\.rel\.ro/
-    if (flags ~ /O/ && (writable || section == "*COM*")) {
+    # A variable of each thread has no O.
+    variable = flags ~ /O/ || (section ~ /^\.t(data|bss)/ && flags !~ /d/)
+    if ($NF == "served" && section == ".tbss" && object ~ /sheet\/pdf\.o$/) next
+    if (variable && (writable || section == "*COM*")) {
       problem(object " " $NF " is static and mutable")
     }
   }
@@ -66,5 +71,5 @@ for object in "$@"; do objdump --syms "$object"; done | awk '
     }
     if (symbols == 0) problem("no external name found")
     if (problems > 0) exit 1
-    print "symbols: " symbols " external names, each known where it may be, none mutable"
+    print "symbols: " symbols " external names, each known where it may be, none mutable but what is excepted"
   }'
