@@ -31,9 +31,6 @@ enum pl_history_status pl_history_open(struct pl_arena *arena, const char *folde
 /// The real path of the top folder of the work tree.
 const char *pl_history_top(const struct pl_history *history);
 
-/// Has the repository only the newest of its commits?
-bool pl_history_is_shallow(const struct pl_history *history);
-
 /// Chooses a line of commits that goes from each commit to its first parent, and a range on it,
 /// which is as git has it: "A..B", "A..", a revision; null: up to HEAD. The line is that of
 /// HEAD if the range ends on it, so that a file can be followed from its present name;
@@ -46,6 +43,10 @@ struct pl_history_line {
 };
 enum pl_history_status pl_history_choose(struct pl_history *history, const char *range,
                                          struct pl_history_line *line, const char **reason);
+
+/// Does the line begin where an older commit is not there: in a shallow clone, or where a
+/// repository is damaged?
+bool pl_history_is_cut(const struct pl_history *history);
 
 /// A commit of the line in words. Texts are as they were written.
 struct pl_commit {

@@ -265,7 +265,7 @@ static void visit(struct walk *walk, size_t which) {
   const bool is_good = load(walk, path, false);
   if (!is_good && is_before_setup(walk)) return;
   if (!pl_history_commit(walk->history, walk->scratch, which, &commit)) return;
-  entry.is_cut = which == 0 && pl_history_is_shallow(walk->history);
+  entry.is_cut = which == 0 && pl_history_is_cut(walk->history);
   tell_version(walk, &entry, is_good);
 }
 

@@ -83,6 +83,7 @@ struct pl_history {
   git_oid *line; ///< the newest first
   size_t count;
   size_t capacity;
+  bool is_cut; ///< the line's oldest commit has a parent that is not there
   git_repository *repository;
   git_tree *tree; ///< that is looked at
   // Held for the length of one call.

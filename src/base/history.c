@@ -79,8 +79,9 @@ const char *pl_history_top(const struct pl_history *history) {
   return history->top;
 }
 
-bool pl_history_is_shallow(const struct pl_history *history) {
-  return history->git->repository_is_shallow(history->repository) == 1;
+bool pl_history_is_cut(const struct pl_history *history) {
+  // As of 1.7 libgit2 has it that a shallow clone's oldest commit has no parent.
+  return history->is_cut || history->git->repository_is_shallow(history->repository) == 1;
 }
 
 // ---------------------------------------------------------------- the line of commits
@@ -127,6 +128,7 @@ static bool follow_first_parents(struct pl_history *history, const git_oid *newe
   const struct git *const git = history->git;
   git_oid next = *newest;
   history->count = 0;
+  history->is_cut = true;
   while (git->commit_lookup(&history->commit, history->repository, &next) == 0) {
     history->line = pl_grow(history->arena, history->line, history->count, &history->capacity,
                             sizeof *history->line);
@@ -135,6 +137,7 @@ static bool follow_first_parents(struct pl_history *history, const git_oid *newe
     if (!is_last) next = *git->commit_parent_id(history->commit, 0);
     git->commit_free(history->commit);
     history->commit = NULL;
+    history->is_cut = !is_last;
     if (is_last) break;
   }
   return history->count > 0;

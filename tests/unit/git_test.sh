@@ -428,6 +428,11 @@ HASH 2026-03-22  The same name twice
     preload needed 1.20 mm; rear preload needed 5.81 mm
 END
 result "a shallow clone" $?
+cp -R "$work/season" "$work/damaged" && cd "$work/damaged" &&
+  gone=$(git rev-parse HEAD~2) &&
+  rm -f ".git/objects/$(printf %s "$gone" | cut -c1-2)/$(printf %s "$gone" | cut -c3-)" &&
+  log setups/heats.leaf && grep -q "the oldest version that this clone has" "$work/is"
+result "a repository that lacks a commit" $?
 cd "$work/season" || exit 1
 run 2 log setups/heats.leaf nonsense && err 'git knows no `nonsense`'
 result "a range that is not there" $?
