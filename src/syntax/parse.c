@@ -1,10 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 // The driver: text is looked over once for what no file may hold, cut into tokens, and handed
 // to the parser, with line ends made into the separators that the grammar knows.
-#include "parser.h"
-
-#include <string.h>
-#include <utf8proc.h>
+#include "reader.h"
 
 #include "pitleaf.h"
 
@@ -12,45 +9,6 @@
 size_t pl_grammarSize(void);
 void pl_grammarInit(void *parser);
 void pl_grammar(void *parser, int kind, struct lexeme token, struct parse *parse);
-
-/// An open brace or bracket.
-struct opening {
-  struct pl_span span;
-  char mark;
-  uint32_t line;   ///< where its line starts
-  uint32_t indent; ///< blanks before its line's first token
-};
-
-/// A source being read.
-struct reader {
-  struct parse parse;
-  struct lexer lexer;
-  void *parser;            ///< null: only tokens are wanted
-  struct pl_token *tokens; ///< of which the first stands before the file; null: none are wanted
-  size_t token_count;
-  size_t token_capacity;
-  struct opening *open; ///< braces and brackets that wait for their other half
-  size_t open_count;
-  size_t open_capacity;
-  size_t brackets; ///< how many of the innermost are ( or [
-  uint32_t line;   ///< where the line starts
-  uint32_t indent; ///< blanks before its first token
-  bool line_is_open;
-  bool line_is_blank;     ///< so far
-  bool in_value;          ///< past a line's `=`, where capitals may stand in a name
-  bool in_condition;      ///< and that is what a rule requires, or stands behind `when`
-  int recent[2];          ///< kinds of the last tokens, the newest first
-  bool brace_is_late;     ///< the line's `{` stands on the next
-  struct pl_span suspect; ///< the `{` that is closed by a `}` of a block further out
-};
-
-static struct pl_span span_at(const struct pl_source *source, size_t start, size_t length) {
-  return (struct pl_span){source, (uint32_t)start, (uint32_t)(start + length)};
-}
-
-static struct pl_span empty_span(const struct pl_source *source, uint32_t at) {
-  return (struct pl_span){source, at, at};
-}
 
 // ---------------------------------------------------------------- feeding the parser
 
@@ -68,7 +26,7 @@ static void make_room_for_tokens(struct reader *reader) {
   reader->token_count = 1;
 }
 
-static void keep_token(struct reader *reader, struct pl_span span, enum pl_token_class class) {
+void keep_token(struct reader *reader, struct pl_span span, enum pl_token_class class) {
   if (reader->tokens == NULL) return;
   if (reader->token_count == reader->token_capacity)
     reader->tokens = pl_grow(reader->parse.arena, reader->tokens, reader->token_count,
@@ -82,7 +40,7 @@ static bool is_too_deep(const struct reader *reader) {
   return reader->open_count > PL_MOST_NESTING;
 }
 
-static void feed(struct reader *reader, int kind, struct pl_span span) {
+void feed(struct reader *reader, int kind, struct pl_span span) {
   struct parse *const parse = &reader->parse;
   if (parse->overflowed || is_too_deep(reader)) return;
   if (reader->parser != NULL)
@@ -100,8 +58,7 @@ static void feed(struct reader *reader, int kind, struct pl_span span) {
   }
 }
 
-/// Ends the property that the line leaves open, if there is one.
-static void end_line(struct reader *reader, struct pl_span span) {
+void end_line(struct reader *reader, struct pl_span span) {
   if (reader->line_is_open) feed(reader, PL_TOKEN_END, span);
 }
 
@@ -118,14 +75,12 @@ static void push_open(struct reader *reader, struct pl_span span, char mark) {
   reader->parse.quiet = true;
 }
 
-static void pop_open(struct reader *reader) {
+void pop_open(struct reader *reader) {
   if (reader->open[--reader->open_count].mark != '{') reader->brackets--;
   reader->lexer.in_brackets = reader->brackets > 0;
 }
 
-/// Gives up the brackets that are open: the outermost is reported, the line ended, and the
-/// parser goes on with the next.
-static void abandon_brackets(struct reader *reader, struct pl_span here) {
+void abandon_brackets(struct reader *reader, struct pl_span here) {
   if (reader->brackets == 0) return;
   const struct opening first = reader->open[reader->open_count - reader->brackets];
   if (!reader->parse.quiet)
@@ -202,192 +157,6 @@ static void take_unit(struct reader *reader, struct pl_span word) {
   feed(reader, membership ? PL_TOKEN_IN : PL_TOKEN_UNIT, span);
 }
 
-// ---------------------------------------------------------------- tokens with a mistake
-
-static void take_decimal_comma(struct reader *reader, struct pl_span span) {
-  struct pl_arena *const arena = reader->parse.arena;
-  const char *const written = pl_span_text(arena, span);
-  const char *const meant = comma_meant(&reader->parse, span);
-  const char *const comma = strchr(written, ',');
-  const int whole = (int)(comma - written);
-  if (meant == NULL && strpbrk(comma + 1, ",.") == NULL && strchr(written, '.') == NULL)
-    pl_report(reader->parse.problems, PL_THOUSANDS_COMMA, span,
-              PL_WORDS(written, pl_format(arena, "%.*s.%s", whole, written, comma + 1),
-                       pl_format(arena, "%.*s%s", whole, written, comma + 1)));
-  else
-    pl_report(reader->parse.problems, PL_DECIMAL_COMMA, span, PL_WORDS(written, meant));
-  keep_token(reader, span, PL_CLASS_NUMBER);
-  feed(reader, PL_TOKEN_NUMBER, span);
-}
-
-// ---------------------------------------------------------------- signs of other languages
-
-/// Reads a token as the sign that was meant; where that does not fit either, the parser says so
-/// and nothing else is said.
-static void take_as(struct reader *reader, struct pl_span span, struct meant_sign meant) {
-  struct parse *const parse = &reader->parse;
-  const bool was_quiet = parse->quiet;
-  feed(reader, meant.kind, span);
-  if (was_quiet == parse->quiet && !was_quiet)
-    pl_report(parse->problems, PL_ODD_SIGN, span,
-              PL_WORDS(pl_span_text(parse->arena, span), meant.sign));
-}
-
-/// Keeps what was read as one, word by word and blank by blank, for those who colour it.
-static void keep_apart(struct reader *reader, struct pl_span span, enum pl_token_class class) {
-  const unsigned char *const bytes = span.source->bytes;
-  for (uint32_t at = span.start; at < span.end;) {
-    const bool blank = bytes[at] == ' ' || bytes[at] == '\t';
-    struct pl_span piece = {span.source, at, at};
-    while (piece.end < span.end &&
-           (bytes[piece.end] == ' ' || bytes[piece.end] == '\t') == blank)
-      piece.end++;
-    // A `!` without `=` behind it is no sign at all.
-    const bool odd = class == PL_CLASS_MARK && !blank && bytes[piece.end - 1] == '!';
-    if (odd) piece.end--;
-    keep_token(reader, piece, blank ? PL_CLASS_SPACE : class);
-    if (odd) keep_token(reader, span_at(span.source, piece.end++, 1), PL_CLASS_BAD);
-    at = piece.end;
-  }
-}
-
-static void take_odd_sign(struct reader *reader, struct pl_span span) {
-  keep_apart(reader, span, PL_CLASS_MARK);
-  take_as(reader, span, sign_meant(span));
-}
-
-/// Behind a whole value, a word and `=` are the next line, of which the `;` is missing.
-static bool begins_next(const struct reader *reader) {
-  const int before = reader->recent[1];
-  return reader->recent[0] == PL_TOKEN_WORD &&
-         (before == PL_TOKEN_UNIT || before == PL_TOKEN_NUMBER || before == PL_TOKEN_TEXT ||
-          before == PL_TOKEN_WORD || before == PL_TOKEN_RIGHT_PARENTHESIS ||
-          before == PL_TOKEN_RIGHT_BRACKET);
-}
-
-/// Behind a comma: neither the next key nor the next of a list that has no brackets.
-static bool joins_conditions(const unsigned char *at) {
-  if (begins_item(at)) return false;
-  while (*at == ' ' || *at == '\t') at++;
-  return *at < '0' || *at > '9';
-}
-
-/// Takes `=`, `,` and `at most` in a condition as what they stand for; false if it is none of
-/// these.
-static bool take_in_condition(struct reader *reader, int kind, struct pl_span span) {
-  if (!reader->in_condition) return false;
-  struct meant_sign meant = {0, ""};
-  if (kind == PL_TOKEN_SET && !begins_next(reader))
-    meant = (struct meant_sign){PL_TOKEN_EQUAL, "=="};
-  if (kind == PL_TOKEN_COMMA && reader->brackets == 0 && joins_conditions(reader->lexer.cursor))
-    meant = joint_meant(',');
-  if (kind == PL_TOKEN_AT) meant = words_meant(&span);
-  if (meant.kind == 0) return false;
-  reader->lexer.cursor = span.source->bytes + span.end;
-  keep_apart(reader, span, class_of(kind));
-  take_as(reader, span, meant);
-  return true;
-}
-
-/// Capitals and underscores: where a name is used, whoever looks it up tells the right one;
-/// where the word does not fit anyway, that is said and no more.
-static void take_strange_word(struct reader *reader, struct pl_span span) {
-  struct parse *const parse = &reader->parse;
-  const bool was_quiet = parse->quiet;
-  keep_token(reader, span, PL_CLASS_WORD);
-  const struct meant_sign sign = word_meant(span);
-  if (reader->in_condition && sign.kind != 0) {
-    take_as(reader, span, sign);
-    return;
-  }
-  feed(reader, PL_TOKEN_WORD, span);
-  if (reader->in_value || was_quiet != parse->quiet) return;
-  const struct pl_node *const meant =
-      node_key(parse, PL_NODE_NAME, (struct lexeme){span.start, span.end});
-  pl_report(parse->problems, PL_WORD_CASE, span,
-            PL_WORDS(pl_span_text(parse->arena, span), meant->name));
-}
-
-static void take_odd_text(struct reader *reader, struct pl_span span) {
-  struct parse *const parse = &reader->parse;
-  keep_token(reader, span, PL_CLASS_TEXT);
-  const struct lexeme text = {span.start, span.end};
-  pl_report(parse->problems, PL_ODD_QUOTES, span, PL_WORDS(node_text(parse, text)->name));
-  feed(reader, PL_TOKEN_TEXT, span);
-}
-
-/// The braces that an unclosed text took with it close the blocks that its line opened.
-static void close_swallowed(struct reader *reader, struct pl_span text) {
-  size_t braces = 0;
-  for (uint32_t at = text.start; at < text.end; at++)
-    if (text.source->bytes[at] == '}') braces++;
-  const struct pl_span here = empty_span(text.source, text.end);
-  while (braces-- > 0 && reader->open_count > 0) {
-    const struct opening *const top = &reader->open[reader->open_count - 1];
-    if (top->mark != '{' || top->line != reader->line) return;
-    end_line(reader, here);
-    feed(reader, PL_TOKEN_RIGHT_BRACE, here);
-    pop_open(reader);
-  }
-}
-
-static void take_foreign_date(struct reader *reader, struct pl_span span) {
-  pl_report(reader->parse.problems, PL_NO_SUCH_DAY, span,
-            PL_WORDS(pl_span_text(reader->parse.arena, span)));
-  keep_token(reader, span, PL_CLASS_DATE);
-  reader->parse.quiet = true; // the property has no value, and that was said
-}
-
-static void take_slashes(struct reader *reader, struct pl_span span) {
-  span.end = span.start + 2;
-  reader->lexer.cursor = span.source->bytes + span.end;
-  pl_report(reader->parse.problems, PL_SLASHES, span, PL_NO_WORDS);
-  while (*reader->lexer.cursor != '\n' && *reader->lexer.cursor != '\0') reader->lexer.cursor++;
-  span.end = (uint32_t)(reader->lexer.cursor - span.source->bytes);
-  keep_token(reader, span, PL_CLASS_BAD);
-}
-
-static void take_open_text(struct reader *reader, struct pl_span span) {
-  pl_report(reader->parse.problems, PL_UNCLOSED_TEXT, span, PL_NO_WORDS);
-  keep_token(reader, span, PL_CLASS_TEXT);
-  feed(reader, PL_TOKEN_TEXT, span);
-  reader->parse.quiet = true; // what stood behind it on the line went into the text
-  abandon_brackets(reader, empty_span(span.source, span.end));
-  close_swallowed(reader, span);
-}
-
-/// The whole character where the lexer stopped at a byte, and its like behind it (`&&`).
-static struct pl_span whole_character(struct pl_span span) {
-  const unsigned char *const bytes = span.source->bytes;
-  const size_t length = span.source->length;
-  while (span.end < length && (bytes[span.end] & 0xC0) == 0x80) span.end++;
-  const uint32_t size = span.end - span.start;
-  while (span.end + size <= length && memcmp(bytes + span.start, bytes + span.end, size) == 0)
-    span.end += size;
-  return span;
-}
-
-static void take_bad(struct reader *reader, struct pl_span byte) {
-  struct parse *const parse = &reader->parse;
-  const struct pl_span span = whole_character(byte);
-  reader->lexer.cursor = span.source->bytes + span.end;
-  keep_token(reader, span, PL_CLASS_BAD);
-  utf8proc_int32_t code = 0;
-  utf8proc_iterate(span.source->bytes + span.start, (utf8proc_ssize_t)(span.end - span.start),
-                   &code);
-  if (code == 0xFEFF && span.start == 0) return; // the mark that some editors put first
-  if (reader->in_condition && joint_meant(code).kind != 0) {
-    take_as(reader, span, joint_meant(code));
-    return;
-  }
-  if (!is_screened(code))
-    pl_report(parse->problems, PL_BAD_CHARACTER, span,
-              PL_WORDS(pl_span_text(parse->arena, span), mend_for(code)));
-  parse->quiet = true; // without it the rest of the line need not make sense
-  parse->spoiled = true;
-  reader->line_is_open = true;
-}
-
 // ---------------------------------------------------------------- one token after the other
 
 /// Is a `{` the next thing in the file?
@@ -411,7 +180,7 @@ static void take_line_end(struct reader *reader, struct pl_span span) {
 }
 
 static void take_plain(struct reader *reader, int kind, struct pl_span span) {
-  if (take_in_condition(reader, kind, span)) return;
+  if (reader->in_condition && take_in_condition(reader, kind, span)) return;
   keep_token(reader, span, class_of(kind));
   switch (kind) {
   case PL_TOKEN_LEFT_BRACE: open_brace(reader, span); return;
