@@ -117,6 +117,21 @@ const char *absolute_path(struct pl_arena *arena, const char *path);
 const char *tidy_path(struct pl_arena *arena, const char *path);
 /// Declares what a file's tree holds; problems go to the file's.
 void declare_file(struct pl_arena *arena, struct file *file);
+/// Notes a file that is about to be read, whether or not it can be. Null: nobody knows where
+/// it is.
+void note_file(struct pl_session *session, const char *real_path);
+/// A program without a file, to which a folder that it may read in is added.
+struct pl_program *program_new(struct pl_session *session, struct pl_arena *arena);
+void add_root(struct pl_program *program, const char *folder);
+/// Is that a path of the program's roots or of the session's libraries? `arena` is for what is
+/// needed meanwhile.
+bool inside_roots(const struct pl_program *program, struct pl_arena *arena,
+                  const char *real_path);
+/// Works through the main file, which lies in that folder. The roots were chosen.
+void finish_program(struct pl_program *program, const struct pl_source *source,
+                    const char *real_folder);
+/// The program's file that was made of this source; the main file if none was.
+const struct file *file_of(const struct pl_program *program, const struct pl_source *source);
 /// Reads the main file's includes, and theirs, each once.
 void load_includes(struct pl_program *program);
 /// Joins the declarations of all files: `let`s, and names that stand twice.
