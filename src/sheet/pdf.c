@@ -50,7 +50,7 @@ static bool is_reserved(const void *bytes) {
 static void *get_memory(HPDF_UINT size) {
   void *const bytes = malloc(size);
   if (bytes != NULL || served == NULL) return bytes;
-  const size_t unit = _Alignof(max_align_t);
+  const size_t unit = alignof(max_align_t);
   const size_t rounded = ((size_t)size + unit - 1) / unit * unit;
   if (rounded > sizeof served->reserve - served->reserve_used) return NULL;
   served->reserve_used += rounded;

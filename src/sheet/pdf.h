@@ -14,6 +14,7 @@
 
 #include <hpdf.h>
 #include <setjmp.h>
+#include <stdalign.h>
 #include <stddef.h>
 
 /// An entry of the list of contents, until the file is ended.
@@ -50,7 +51,7 @@ struct pl_pdf {
   bool type_bold;
   // what a page takes where memory lacks
   size_t reserve_used;
-  _Alignas(max_align_t) unsigned char reserve[(size_t)16 * 1024];
+  alignas(max_align_t) unsigned char reserve[(size_t)16 * 1024];
 };
 
 /// Gives up the document: jumps to where the library was entered.
