@@ -196,6 +196,10 @@ bool pl_tree_same(const struct pl_tree *one, const struct pl_tree *other,
 
 /// The text of a span as it stands in the source (copied into the arena).
 const char *pl_span_text(struct pl_arena *arena, struct pl_span span);
+/// The same on one line: blanks and line ends are one blank each.
+const char *pl_span_line(struct pl_arena *arena, struct pl_span span);
+/// The same for a problem, below which its line stands: after some 60 bytes it breaks off.
+const char *pl_span_shown(struct pl_arena *arena, struct pl_span span);
 /// "file:line" of its start, or "" for none.
 const char *pl_span_place(struct pl_arena *arena, struct pl_span span);
 

@@ -74,7 +74,7 @@ static void report_unit(struct reading *reading, const struct pl_node *line,
   const char *const unit = pl_figure_rows[figure].unit;
   const char *const words =
       pl_dimension_words(pl_unit_named(unit).dimension, pl_alloc(arena, 80), 80);
-  const char *const shown = pl_span_text(arena, line->children->span);
+  const char *const shown = pl_span_shown(arena, line->children->span);
   if (pl_dimension_equal(dimension, PL_DIMENSIONLESS))
     pl_report(reading->problems, PL_NEEDS_UNIT, line->children->span,
               PL_WORDS(line->name, words, shown, NULL));
@@ -91,7 +91,7 @@ static bool read_value(struct reading *reading, const struct pl_node *line,
   const struct pl_value value = pl_evaluate(reading->program, line->children, NULL);
   if (value.kind == PL_VALUE_NONE) return false; // that was reported
   const struct pl_value *const ends = value.kind == PL_VALUE_RANGE ? value.many.items : NULL;
-  const char *const shown = pl_span_text(reading->arena, line->children->span);
+  const char *const shown = pl_span_shown(reading->arena, line->children->span);
   const bool is_number =
       value.kind == PL_VALUE_NUMBER && line->children->kind == PL_NODE_TOLERANCE;
   const bool is_range = ends != NULL && ends[0].kind == PL_VALUE_NUMBER;
@@ -208,7 +208,7 @@ static void read_kept(struct reading *reading, const struct pl_node *node) {
   if (!found)
     pl_report(
         reading->problems, PL_AIM_KEEP, node->span,
-        PL_WORDS(pl_span_text(reading->arena, node->span), kinds_in_words(reading->arena)));
+        PL_WORDS(pl_span_shown(reading->arena, node->span), kinds_in_words(reading->arena)));
 }
 
 static void read_keep(struct reading *reading, const struct pl_node *line) {

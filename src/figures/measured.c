@@ -61,7 +61,7 @@ static void report_unit(struct pl_program *program, const struct pl_node *line,
   char *const space = pl_alloc(arena, 80);
   char *const own_space = pl_alloc(arena, 80);
   const char *const words = pl_dimension_words(pl_unit_named(thing->unit).dimension, space, 80);
-  const char *const shown = pl_span_text(arena, line->children->span);
+  const char *const shown = pl_span_shown(arena, line->children->span);
   const bool bare = pl_dimension_equal(dimension, PL_DIMENSIONLESS);
   pl_report(pl_program_problems(program), bare ? PL_NEEDS_UNIT : PL_WRONG_DIMENSION,
             line->children->span,
@@ -89,7 +89,7 @@ static void check_unit(struct pl_program *program, const struct pl_node *line,
   const bool quoted = line->children->kind == PL_NODE_TEXT;
   pl_report(pl_program_problems(program), PL_RULE_VALUE, line->children->span,
             PL_WORDS(line->name, pl_dimension_words(wanted, pl_alloc(arena, 80), 80),
-                     pl_span_text(arena, line->children->span),
+                     pl_span_shown(arena, line->children->span),
                      quoted ? "write the number with its unit and without quotes" : NULL));
 }
 
@@ -100,7 +100,7 @@ static void check_choice(struct pl_program *program, const struct pl_node *line,
   const bool is_word = word->kind == PL_NODE_NAME || word->kind == PL_NODE_TEXT;
   if (is_word && pl_choice_has(choices, word->name)) return;
   struct pl_arena *const arena = pl_program_arena(program);
-  const char *const shown = is_word ? word->name : pl_span_text(arena, word->span);
+  const char *const shown = is_word ? word->name : pl_span_shown(arena, word->span);
   pl_report(
       pl_program_problems(program), PL_RULE_CHOICE, word->span,
       PL_WORDS(line->name, pl_format(arena, "`%s`", shown), pl_choice_words(arena, choices)));

@@ -207,9 +207,9 @@ static void report_unknown_key(const struct collector *collector, const struct p
   }
   if (near == NULL && kind == PL_BLOCK_ENTRY && node->children->kind == PL_NODE_NUMBER) {
     // What an entry says of itself is words.
-    pl_report(
-        problems, PL_ENTRY_MEASURED, pl_name_span(node),
-        PL_WORDS(node->name, pl_span_text(program_of(collector)->arena, node->children->span)));
+    pl_report(problems, PL_ENTRY_MEASURED, pl_name_span(node),
+              PL_WORDS(node->name,
+                       pl_span_shown(program_of(collector)->arena, node->children->span)));
     return;
   }
   if (near == NULL && has_few_keys(kind)) {

@@ -23,28 +23,8 @@ struct pl_value value_truth(bool truth) {
   return (struct pl_value){.kind = PL_VALUE_TRUTH, .number = truth ? 1 : 0};
 }
 
-/// Most bytes of a value that a problem shows: the line itself stands below it.
-#define SHOWN_VALUE ((size_t)60)
-
-static bool is_blank(char c) {
-  return c == ' ' || c == '\t' || c == '\r' || c == '\n';
-}
-
 const char *node_text_shown(struct evaluator *evaluator, const struct pl_node *node) {
-  const char *const written = pl_span_text(evaluator->arena, node->span);
-  struct pl_buffer shown = {.arena = evaluator->arena};
-  for (const char *at = written; *at != '\0'; at++) {
-    const bool starts = ((unsigned char)*at & 0xC0) != 0x80;
-    if (shown.length >= SHOWN_VALUE && starts) {
-      pl_buffer_text(&shown, "…");
-      break;
-    }
-    if (!is_blank(*at))
-      pl_buffer_add(&shown, at, 1);
-    else if (at == written || !is_blank(at[-1]))
-      pl_buffer_add(&shown, " ", 1);
-  }
-  return pl_buffer_string(&shown);
+  return pl_span_shown(evaluator->arena, node->span);
 }
 
 const char *key_text_shown(struct evaluator *evaluator, const struct pl_node *property) {

@@ -50,11 +50,11 @@ static void check_choice(struct checking *checking, const struct pl_node *word,
   if (!read_name(arena, key->name, &name) ||
       (is_word && pl_choice_has(choices_of_name(&name), word->name)))
     return;
-  pl_report(
-      checking->reading->problems, PL_RULE_CHOICE, word->span,
-      PL_WORDS(key->name,
-               pl_format(arena, "`%s`", is_word ? word->name : pl_span_text(arena, word->span)),
-               pl_choice_words(arena, choices_of_name(&name))));
+  pl_report(checking->reading->problems, PL_RULE_CHOICE, word->span,
+            PL_WORDS(key->name,
+                     pl_format(arena, "`%s`",
+                               is_word ? word->name : pl_span_shown(arena, word->span)),
+                     pl_choice_words(arena, choices_of_name(&name))));
 }
 
 static bool is_side(const char *place) {
@@ -174,8 +174,8 @@ static void report_sides(struct checking *checking, const struct pl_node *left,
   const bool texts = left_value->kind == PL_VALUE_TEXT && right_value->kind == PL_VALUE_TEXT;
   pl_report(checking->reading->problems, PL_RULE_CANNOT_COMPARE,
             pl_span_join(left->span, right->span),
-            PL_WORDS(pl_span_text(arena, left->span), words_of_value(checking, left_value),
-                     pl_span_text(arena, right->span), words_of_value(checking, right_value),
+            PL_WORDS(pl_span_shown(arena, left->span), words_of_value(checking, left_value),
+                     pl_span_shown(arena, right->span), words_of_value(checking, right_value),
                      texts ? "==" : NULL));
 }
 
@@ -242,7 +242,7 @@ static void check_in(struct checking *checking, const struct pl_node *node,
   const struct pl_node *const right = left->next;
   if (right->kind == PL_NODE_LIST && right->children == NULL) {
     pl_report(checking->reading->problems, PL_RULE_NEVER_TRUE, node->span,
-              PL_WORDS(pl_span_text(checking->reading->arena, left->span)));
+              PL_WORDS(pl_span_shown(checking->reading->arena, left->span)));
     return;
   }
   if (is_list_of_words(checking, right, left)) {
@@ -302,7 +302,7 @@ static void check_condition(struct checking *checking, const struct pl_node *nod
   } else {
     const struct pl_value value = sample(checking, node);
     pl_report(checking->reading->problems, PL_RULE_NEEDS_CONDITION, node->span,
-              PL_WORDS(pl_span_text(checking->reading->arena, node->span),
+              PL_WORDS(pl_span_shown(checking->reading->arena, node->span),
                        words_of_value(checking, &value),
                        comparison_for(checking, node, &value)));
   }

@@ -20,14 +20,14 @@ static void report_value(struct reading *reading, const struct pl_node *property
                          const char *wanted, const char *mend) {
   pl_report(reading->problems, PL_RULE_VALUE, property->children->span,
             PL_WORDS(property->name, wanted,
-                     pl_span_text(reading->arena, property->children->span), mend));
+                     pl_span_shown(reading->arena, property->children->span), mend));
 }
 
 /// Words that were written without their quotes; null where that is not it.
 static const char *in_quotes(struct reading *reading, const struct pl_node *value) {
   const bool words = value->kind == PL_NODE_NAME || value->kind == PL_NODE_ROW ||
                      value->kind == PL_NODE_NUMBER;
-  const char *const text = pl_span_text(reading->arena, value->span);
+  const char *const text = pl_span_line(reading->arena, value->span);
   return words && strchr(text, '"') == NULL ? pl_format(reading->arena, "\"%s\"", text) : NULL;
 }
 
@@ -39,21 +39,6 @@ static const char *text_in(struct reading *reading, const struct pl_node *proper
                    ? NULL
                    : pl_format(reading->arena, "write %s = %s", property->name, quoted));
   return "";
-}
-
-/// An expression as it is written, on one line.
-static const char *written(struct reading *reading, const struct pl_node *node) {
-  const char *const text = pl_span_text(reading->arena, node->span);
-  struct pl_buffer out = {.arena = reading->arena};
-  for (const char *at = text; *at != '\0'; at++) {
-    const bool blank = *at == ' ' || *at == '\t' || *at == '\r' || *at == '\n';
-    const bool after = out.length > 0 && out.bytes[out.length - 1] == ' ';
-    if (!blank)
-      pl_buffer_add(&out, at, 1);
-    else if (!after)
-      pl_buffer_text(&out, " ");
-  }
-  return pl_buffer_string(&out);
 }
 
 // ---------------------------------------------------------------- a rule
@@ -147,7 +132,7 @@ static const char *rule_meant(struct reading *reading, const struct pl_node *pro
                                       scopes[scope == PL_SCOPE_CORNER ? 2
                                              : scope == PL_SCOPE_AXLE ? 1
                                                                       : 0],
-                                      key, pl_span_text(arena, property->children->span));
+                                      key, pl_span_line(arena, property->children->span));
   return in_rule ? lines : pl_format(arena, "rule \"a name\" { %s }", lines);
 }
 
@@ -172,7 +157,7 @@ static void report_key(struct reading *reading, const struct pl_node *property, 
               PL_WORDS(what, property->name, "the set of rules around it"));
   } else if (!in_rule && is_one_of(property->name, keys_of_rule, RULE_KEYS)) {
     pl_report(problems, PL_RULE_KEY_OUTSIDE, at,
-              PL_WORDS(property->name, pl_span_text(reading->arena, property->span)));
+              PL_WORDS(property->name, pl_span_line(reading->arena, property->span)));
   } else if (near != NULL) {
     pl_report(problems, PL_UNKNOWN_KEY, at, PL_WORDS(what, property->name, near));
   } else if (meant != NULL) {
@@ -226,7 +211,7 @@ static void read_property(struct reading *reading, const struct pl_node *propert
   case 0: read_scope(reading, property, rule); break;
   case 1:
     rule->require = property->children;
-    rule->requires = written(reading, property->children);
+    rule->requires = pl_span_line(reading->arena, property->children->span);
     break;
   case 2: read_tolerance(reading, property, rule); break;
   case 3: rule->measure = text_in(reading, property); break;
@@ -242,15 +227,16 @@ static void note_key(struct reading *reading, struct pl_map *seen, struct pl_nod
 }
 
 static struct pl_rule read_rule(struct reading *reading, const struct pl_node *block) {
-  struct pl_rule rule = {
-      .name = pl_titles(block)->name,
-      .span = pl_titles(block)->span,
-      .condition = pl_condition(block),
-      .requires = "",
-      .when = pl_condition(block) == NULL ? "" : written(reading, pl_condition(block)),
-      .tolerance_text = "",
-      .measure = "",
-      .because = ""};
+  struct pl_rule rule = {.name = pl_titles(block)->name,
+                         .span = pl_titles(block)->span,
+                         .condition = pl_condition(block),
+                         .requires = "",
+                         .when = pl_condition(block) == NULL
+                                     ? ""
+                                     : pl_span_line(reading->arena, pl_condition(block)->span),
+                         .tolerance_text = "",
+                         .measure = "",
+                         .because = ""};
   const size_t errors = reading->problems->errors;
   bool whole = true; // every line of it was understood: else what it requires may be in one
   struct pl_map *const seen = pl_map_new(reading->arena);

@@ -113,7 +113,7 @@ static const char *placed(struct checking *checking, const struct row *row) {
   struct pl_span wanted = checking->rule->require->span;
   wanted.end = row->items[end - 1]->span.end;
   if (wanted.end <= wanted.start) return NULL;
-  return pl_format(arena, "for = %s; require = %s", places, pl_span_text(arena, wanted));
+  return pl_format(arena, "for = %s; require = %s", places, pl_span_line(arena, wanted));
 }
 
 /// "damper.bore between 9 mm and 13 mm", of which `row` is what stands before the `and`.
@@ -122,9 +122,9 @@ static const char *between(struct pl_arena *arena, const struct row *row,
   if (row->count != 3 || !is_word(row->items[1], "between") || whole->kind != PL_NODE_BINARY ||
       whole->action != PL_AND || whole->children->next->kind != PL_NODE_NUMBER)
     return NULL;
-  return pl_format(arena, "%s in %s .. %s", pl_span_text(arena, row->items[0]->span),
-                   pl_span_text(arena, row->items[2]->span),
-                   pl_span_text(arena, whole->children->next->span));
+  return pl_format(arena, "%s in %s .. %s", pl_span_line(arena, row->items[0]->span),
+                   pl_span_line(arena, row->items[2]->span),
+                   pl_span_line(arena, whole->children->next->span));
 }
 
 void report_words(struct checking *checking, const struct pl_node *whole,
@@ -137,7 +137,7 @@ void report_words(struct checking *checking, const struct pl_node *whole,
   if (meant == NULL) meant = compared(arena, &row);
   if (meant == NULL) meant = joined(arena, &row);
   pl_report(checking->reading->problems, meant == NULL ? PL_RULE_WORDS_FAR : PL_RULE_WORDS,
-            node->span, PL_WORDS(pl_span_text(arena, node->span), meant));
+            node->span, PL_WORDS(pl_span_shown(arena, node->span), meant));
 }
 
 // ---------------------------------------------------------------- brackets
@@ -157,11 +157,11 @@ bool report_inside(struct checking *checking, const struct pl_node *call) {
       inner->kind != PL_NODE_BINARY || inner->action < PL_LESS || inner->action > PL_GREATER)
     return false;
   pl_report(checking->reading->problems, PL_RULE_COMPARES_INSIDE, call->span,
-            PL_WORDS(pl_span_text(arena, call->span),
+            PL_WORDS(pl_span_shown(arena, call->span),
                      pl_format(arena, "%s(%s) %s %s", call->name,
-                               pl_span_text(arena, inner->children->span),
+                               pl_span_line(arena, inner->children->span),
                                pl_operator_sign(inner->action),
-                               pl_span_text(arena, inner->children->next->span))));
+                               pl_span_line(arena, inner->children->next->span))));
   return true;
 }
 
@@ -184,7 +184,7 @@ bool report_quotes(struct checking *checking, const struct pl_node *text,
   if (!unknown_word && other->kind != PL_NODE_ROW && other->kind != PL_NODE_NUMBER)
     return false;
   pl_report(checking->reading->problems, PL_TEXT_NEEDS_QUOTES, other->span,
-            PL_WORDS(text->name, pl_span_text(arena, other->span)));
+            PL_WORDS(text->name, pl_span_shown(arena, other->span)));
   return true;
 }
 
@@ -214,7 +214,7 @@ bool report_bare(struct checking *checking, const struct pl_node *quantity,
   const char *const shown = pl_span_text(arena, number->span);
   const char *const unit = unit_beside(checking, quantity, value);
   pl_report(checking->reading->problems, PL_NEEDS_UNIT, number->span,
-            PL_WORDS(pl_span_text(arena, quantity->span), words_of_value(checking, value),
+            PL_WORDS(pl_span_shown(arena, quantity->span), words_of_value(checking, value),
                      shown, unit == NULL ? NULL : pl_format(arena, "%s %s", shown, unit)));
   return true;
 }

@@ -86,7 +86,7 @@ static void check_number(struct checking *checking, const struct name *name,
   const char *const meant = meant_in(arena, &usual, node);
   pl_report(checking->reading->problems, meant == NULL ? PL_RULE_UNUSUAL_FAR : PL_RULE_UNUSUAL,
             node->span,
-            PL_WORDS(pl_span_text(arena, node->span), name->key,
+            PL_WORDS(pl_span_shown(arena, node->span), name->key,
                      told(arena, usual.least, usual.unit),
                      told(arena, usual.greatest, usual.unit), meant));
 }

@@ -142,7 +142,7 @@ static void read_block(struct reading *reading, const struct pl_node *block,
         reading->problems, PL_TEMPLATE_VALUE, pl_titles(block)->span,
         PL_WORDS(block->name,
                  pl_format(reading->arena, "a name of up to %d bytes", PL_MOST_TITLE_BYTES),
-                 pl_span_text(reading->arena, pl_titles(block)->span)));
+                 pl_span_shown(reading->arena, pl_titles(block)->span)));
     return;
   }
   struct pl_template_part *part = kind == PL_PAGE_BREAK ? NULL
@@ -213,7 +213,7 @@ void pl_template_drop(struct reading *reading, const struct pl_node *property) {
     const bool named = one->kind == PL_NODE_TEXT || one->kind == PL_NODE_NAME;
     if (named && drop(&reading->template->parts, one)) continue;
     pl_report(reading->problems, PL_TEMPLATE_NO_PART, one->span,
-              PL_WORDS(pl_span_text(reading->arena, one->span)));
+              PL_WORDS(pl_span_shown(reading->arena, one->span)));
   }
 }
 

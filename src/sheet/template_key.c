@@ -6,9 +6,9 @@
 
 void pl_template_misfit(struct reading *reading, const struct pl_node *property,
                         const char *wanted) {
-  pl_report(
-      reading->problems, PL_TEMPLATE_VALUE, property->children->span,
-      PL_WORDS(property->name, wanted, pl_span_text(reading->arena, property->children->span)));
+  pl_report(reading->problems, PL_TEMPLATE_VALUE, property->children->span,
+            PL_WORDS(property->name, wanted,
+                     pl_span_shown(reading->arena, property->children->span)));
 }
 
 // ---------------------------------------------------------------- numbers

@@ -90,7 +90,7 @@ struct pl_things pl_things_read(struct pl_arena *arena, const struct pl_node *va
   for (const struct pl_node *one = value->children; one != NULL; one = one->next) {
     if (one->kind != PL_NODE_NAME) {
       pl_report(problems, PL_TEMPLATE_THING, one->span,
-                PL_WORDS(pl_span_text(arena, one->span)));
+                PL_WORDS(pl_span_shown(arena, one->span)));
       continue;
     }
     struct pl_thing thing;
@@ -127,7 +127,7 @@ void pl_label_read(struct pl_arena *arena, const struct pl_node *property,
     pl_report(problems, PL_TEMPLATE_VALUE, value->span,
               PL_WORDS(property->name,
                        "a short text in quotes, and another for sentences behind it if need be",
-                       pl_span_text(arena, value->span)));
+                       pl_span_shown(arena, value->span)));
     return;
   }
   for (int i = 0; i < PL_SETTING_COUNT; i++) {

@@ -201,6 +201,9 @@ static void values_of_the_wrong_kind(struct pl_bench *bench) {
   } cases[] = {
       {"paper = 3", "`paper` wants `a4` or `letter`; not `3`."},
       {"margin = 80 mm", "`margin` wants a length from 4 mm to 30 mm; not `80 mm`."},
+      {"margin = [\"one and another\", \"two and another\",\n  \"three and another\", \"four\"]",
+       "`margin` wants a length from 4 mm to 30 mm; not `[\"one and another\", \"two and "
+       "another\", \"three and another\", …`."},
       {"margin = 9", "`margin` wants a length from 4 mm to 30 mm; not `9`."},
       {"heading = car", "`heading` wants a list of settings and figures in [ ]; not `car`."},
       {"runs { lines = 2.5 }", "`lines` wants a whole number from 0 to 60; not `2.5`."},
