@@ -9,29 +9,8 @@
 
 #include <cmocka.h>
 
-#include "corner.h"
 #include "near.h"
-
-static struct pl_simulator *simulator;
-
-static int make_simulator(void **state) {
-  (void)state;
-  simulator = pl_simulator_new(PL_SIMULATION_TOLERANCE);
-  return simulator == NULL;
-}
-
-static int free_simulator(void **state) {
-  (void)state;
-  pl_simulator_free(simulator);
-  return 0;
-}
-
-static struct pl_motion_result dropped(const struct pl_test_corner *test, double height) {
-  struct pl_motion_result result;
-  assert_int_equal(pl_simulate_drop(simulator, &test->corner, height, NULL, &result),
-                   PL_SIMULATED);
-  return result;
-}
+#include "simulator.h"
 
 static void highest_drop(void **state) {
   (void)state;

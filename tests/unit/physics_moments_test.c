@@ -10,26 +10,13 @@
 
 #include <cmocka.h>
 
-#include "corner.h"
 #include "near.h"
+#include "simulator.h"
 
 #define MOMENTS  20000
 #define INTERVAL 2e-4
 
-static struct pl_simulator *simulator;
 static struct pl_moment moments[MOMENTS];
-
-static int make_simulator(void **state) {
-  (void)state;
-  simulator = pl_simulator_new(PL_SIMULATION_TOLERANCE);
-  return simulator == NULL;
-}
-
-static int free_simulator(void **state) {
-  (void)state;
-  pl_simulator_free(simulator);
-  return 0;
-}
 
 /// A run with its record and what its results count from.
 struct seen {
