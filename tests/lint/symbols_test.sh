@@ -59,6 +59,16 @@ expect 1 'pl_count is static and mutable' 'a global variable'
 plant units one 'static int x; extern int *pl_table[1]; int *pl_table[1] = {&x};'
 expect 1 'pl_table is static and mutable' 'a mutable table of addresses'
 
+plant units one 'static _Thread_local int calls; int pl_one(void); int pl_one(void) { return calls++; }'
+expect 1 'calls is static and mutable' "a thread's counter"
+
+served='static _Thread_local int served; int pl_one(void); int pl_one(void) { return served++; }'
+plant sheet pdf "$served"
+expect 0 'external names' 'what is excepted'
+
+plant sheet other "$served"
+expect 1 'served is static and mutable' 'what is excepted, in another file'
+
 expect 1 'no external name' 'nothing to read'
 
 [ "$failures" -eq 0 ]
