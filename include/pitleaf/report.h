@@ -265,8 +265,9 @@ const char *pl_sweep_csv(struct pl_arena *arena, const struct pl_sweep *sweep,
                          const struct pl_sweep_shown *shown, size_t count);
 /// "setup", "sweep" (each setting with its "scope", "key", "unit" and "values"), "points" (each
 /// with its "values", "figures" by place and key, and those "missing"), "remarks" (what is to
-/// be known of points, counted from 0), "diagnostics" (of the file). `sweep` may be null: then
-/// there are the problems alone.
+/// be known of points, counted from 0; where one "differs", its words are those of its first
+/// point, and the others have numbers of their own), "diagnostics" (of the file). `sweep` may
+/// be null: then there are the problems alone.
 const char *pl_sweep_json(struct pl_arena *arena, const struct pl_sweep *sweep,
                           const struct pl_sweep_shown *shown, size_t count,
                           const struct pl_diagnostics *problems);

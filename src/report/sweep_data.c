@@ -197,6 +197,7 @@ static json_t *json_remark(struct pl_arena *arena, const struct pl_sweep_remark 
   pl_json_put(arena, object, "hint", pl_json_text(arena, remark->problem.hint));
   if (remark->place[0] != '\0')
     pl_json_put(arena, object, "place", pl_json_text(arena, remark->place));
+  if (remark->differs) pl_json_put(arena, object, "differs", json_true());
   pl_json_put(arena, object, "points", points);
   return object;
 }

@@ -71,6 +71,12 @@ remark = d['remarks'][0]
 assert remark['points'] == [1] and remark['severity'] == 'warning' and 'preload' in remark['message'], remark
 assert 'place' not in remark and remark['hint'], remark"
 result "a warning of the file is none of the values" $?
+run 0 sweep warned.leaf front-left.preload '[40 mm, 1 mm, 41 mm]' --figures total-mass --as json && json "
+[remark] = d['remarks']
+assert remark['points'] == [0, 2] and '40' in remark['message'] and remark['differs'] is True, remark" &&
+  run 0 sweep warned.leaf front-left.preload '[1 mm, 40 mm]' --figures total-mass --as json && json "
+assert 'differs' not in d['remarks'][0], d['remarks']"
+result "a remark whose words are those of its first point says so" $?
 run 1 sweep "$demo" 'front.preload [3 mm, 500 mm]' --figures settled-ride-height,first-to-stop --as json && json "
 first, second = d['points']
 assert first['figures']['front-left']['first-to-stop'] == {'value': 'shock'}, first
