@@ -165,6 +165,53 @@ static void names_stand_over_shared_values(struct pl_bench *bench) {
   }
 }
 
+// ---------------------------------------------------------------- heading
+
+/// Is the word part of a text in the heading of the first page?
+static bool heading_has(const struct pl_paper *paper, const char *word) {
+  const struct pl_page *const page = paper->pages[0];
+  for (size_t i = 0; i < page->count; i++) {
+    const struct pl_mark *const mark = &page->marks[i];
+    if (mark->kind == PL_MARK_TEXT && mark->y < 60 && strstr(mark->text, word) != NULL)
+      return true;
+  }
+  return false;
+}
+
+/// The page of a drop has no list of changes that could tell the base's name.
+static void a_long_name_of_the_base_stands_whole_in_the_heading(struct pl_bench *bench) {
+  static const char *const words[] = {"Herring", "Avocet", "Bittern", "Curlew",  "Dunlin",
+                                      "Eider",   "Fulmar", "Gannet",  "Knot",    "Lapwing",
+                                      "Merlin",  "Osprey", "Plover",  "Redshank"};
+  const size_t count = sizeof words / sizeof words[0];
+  struct pl_buffer name = {.arena = bench->arena};
+  for (size_t i = 0; i < count; i++)
+    pl_buffer_format(&name, "%s%s", i == 0 ? "" : " ", words[i]);
+  struct pl_program *const program = pl_bench_program(
+      bench, pl_format(bench->arena,
+                       "template \"page\" { section \"Drive\" { show = [pinion] } }\n"
+                       "setup \"%s\" { pinion = 23 }\n"
+                       "setup \"new\" from \"%s\" { pinion = 24 }\n",
+                       pl_buffer_string(&name), pl_buffer_string(&name)));
+  struct pl_figures *const base =
+      pl_figures_new(pl_program_setup(program, pl_buffer_string(&name)), NULL);
+  struct pl_figures *const figures = pl_figures_new(pl_program_setup(program, "new"), base);
+  struct pl_template_choice page = {.name = "page"};
+  const struct pl_sheet_request request = {
+      .figures = figures,
+      .base = base,
+      .comparison = pl_compare(bench->arena, base, figures, PL_METRIC),
+      .templates = &page,
+      .template_count = 1,
+      .version = "0"};
+  const struct pl_paper *const paper =
+      pl_sheet_new(bench->arena, &request, pl_program_problems(program));
+  assert_non_null(paper);
+  for (size_t i = 0; i < count; i++) {
+    if (!heading_has(paper, words[i])) fail_msg("%s is not in the heading", words[i]);
+  }
+}
+
 // ---------------------------------------------------------------- pages
 
 /// A sheet with a first page full of lines, and a list of so many entries behind it.
@@ -253,6 +300,7 @@ int main(void) {
       PL_BENCH_TEST(words_start_where_two_digits_do),
       PL_BENCH_TEST(what_is_computed_stands_back),
       PL_BENCH_TEST(names_stand_over_shared_values),
+      PL_BENCH_TEST(a_long_name_of_the_base_stands_whole_in_the_heading),
       PL_BENCH_TEST(a_list_gets_closer_before_there_is_a_third_page),
       PL_BENCH_TEST(blank_lines_fill_the_page)};
   return cmocka_run_group_tests_name("layout of sheets", tests, NULL, NULL);
