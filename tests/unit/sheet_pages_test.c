@@ -253,6 +253,50 @@ static void what_a_meeting_says_goes_before(struct pl_bench *bench) {
   assert_says(bench, paper, "31");
 }
 
+// ---------------------------------------------------------------- units of parts
+
+static const char parts[] =
+    "spring \"measured\" { table = [0 mm 0 N, 5 mm 2 N, 10 mm 5 N] }\n"
+    "spring \"wound\" { wire = 1.2 mm; mean-diameter = 18 mm; material = music-wire\n"
+    "  groups = [4 coils gap 1.2 mm, 3 coils gap 0.5 mm] }\n"
+    "piston \"valved\" { thickness = 2.5 mm\n"
+    "  ports = 3 x 1.6 mm to 1.4 mm + 1 x 1 mm one-way rebound opens-at 20 kPa }\n"
+    "oil \"thin\" { viscosity = [350 cSt at 25 degC, 140 cSt at 75 degC] }\n"
+    "setup \"mixed\" {\n"
+    "  front { spring = 3.5 lbf/in; piston = 2 x 1.6 mm; oil = 300 cSt at 40 degC }\n"
+    "  rear { spring = \"measured\"; piston = \"valved\"; oil = \"thin\" }\n"
+    "  rear-left { spring = \"wound\" } }\n";
+
+static const struct pl_paper *parts_in(struct pl_bench *bench, enum pl_unit_system system) {
+  struct pl_program *const program = pl_bench_program(bench, parts);
+  const struct pl_sheet_request request = {
+      .figures = pl_figures_new(pl_program_setup(program, NULL), NULL),
+      .system = system,
+      .version = "0"};
+  return pl_sheet_new(bench->arena, &request, pl_program_problems(program));
+}
+
+/// Factors from the definitions: 1 in = 25.4 mm, 1 lbf = 4.4482216152605 N; NIST SP 811, B.8.
+static void imperial_paper_has_parts_in_its_own_units(struct pl_bench *bench) {
+  const struct pl_paper *const paper = parts_in(bench, PL_IMPERIAL);
+  assert_says(bench, paper, "3.50 lbf/in");
+  assert_says(bench, paper, "2 × 0.063 in");
+  assert_says(bench, paper, "300 cSt at 104 °F");
+  assert_says(bench, paper, "0.197 in 0.450 lbf, 0.394 in 1.124 lbf");
+  assert_says(bench, paper, "4 coils gap 0.047 in, 3 coils gap 0.020 in");
+  assert_says(bench, paper,
+              "3 × 0.063 to 0.055 in + 1 × 0.039 in one-way rebound opens at 2.9 psi");
+  assert_says(bench, paper, "350 cSt at 77 °F, 140 cSt at 167 °F");
+}
+
+static void metric_paper_has_no_more_digits_than_somebody_sets(struct pl_bench *bench) {
+  const struct pl_paper *const paper = parts_in(bench, PL_METRIC);
+  assert_says(bench, paper, "0.61294 N/mm"); // 3.5 * 4.4482216152605 / 25.4 = 0.6129439...
+  assert_silent(bench, paper, "0.612943");
+  assert_says(bench, paper, "5 mm 2 N, 10 mm 5 N");
+  assert_says(bench, paper, "300 cSt at 40 °C");
+}
+
 // ---------------------------------------------------------------- the build sheet
 
 static void shocks_that_differ_have_a_column(struct pl_bench *bench) {
@@ -422,6 +466,8 @@ int main(void) {
       PL_BENCH_TEST(a_form_has_labels_and_no_values),
       PL_BENCH_TEST(only_a_form_needs_no_setup),
       PL_BENCH_TEST(what_a_meeting_says_goes_before),
+      PL_BENCH_TEST(imperial_paper_has_parts_in_its_own_units),
+      PL_BENCH_TEST(metric_paper_has_no_more_digits_than_somebody_sets),
       PL_BENCH_TEST(shocks_that_differ_have_a_column),
       PL_BENCH_TEST(steps_tell_lengths_that_a_builder_measures),
       PL_BENCH_TEST(a_setup_without_shocks_has_no_column),
