@@ -99,6 +99,9 @@ result "pages without a file to write" $?
 
 run 2 scrutineer && run 2 scrutineer rules.leaf && run 2 scrutineer rules.leaf good.leaf --as pdf
 result "calls that make no sense" $?
+run 2 scrutineer rules.leaf nowhere.leaf && out "cannot be judged  nowhere.leaf" && out 'There is no file `nowhere.leaf`' &&
+  run 2 scrutineer rules.leaf nowhere.leaf nothing.leaf --as csv && run 1 scrutineer rules.leaf nowhere.leaf good.leaf
+result "files of which none is there" $?
 run 2 scrutineer absent.leaf good.leaf && err "nothing was judged" && [ ! -s out ]
 result "rules that are not there" $?
 run 1 scrutineer good.leaf good.leaf && err "There are no rules in this file" && [ ! -s out ]
