@@ -255,6 +255,52 @@ static void a_list_gets_closer_before_there_is_a_third_page(struct pl_bench *ben
   assert_true(loose > 0 && close > 0 && before > 2);
 }
 
+/// The highest text on a page beneath its title.
+static const struct pl_mark *highest(const struct pl_page *page) {
+  const struct pl_mark *top = NULL;
+  for (size_t i = 0; i < page->count; i++) {
+    const struct pl_mark *const mark = &page->marks[i];
+    if (mark->kind == PL_MARK_TEXT && mark->y > 15 && (top == NULL || mark->y < top->y - 0.1))
+      top = mark;
+  }
+  return top;
+}
+
+/// What one change does is on one page with the change, wherever the page ends.
+static void a_change_is_not_parted_from_what_it_does(struct pl_bench *bench) {
+  size_t ends = 0;
+  for (int lines = 0; lines < 70; lines++) {
+    struct pl_buffer text = {.arena = bench->arena};
+    pl_buffer_text(&text,
+                   "template \"race sheet\" { margin = 9 mm\n notes { }\n changes { } }\n"
+                   "damper \"d\" { bore = 13 mm; shaft = 3 mm; extended-length = 77 mm\n"
+                   "  stroke = 19.5 mm }\n"
+                   "setup \"base\" { mass = 1600 g; front-share = 40 %; air = 20 degC\n"
+                   "  all { damper = \"d\"; piston = 3 x 1.5 mm; oil = 350 cSt\n"
+                   "  ride-height = 21 mm; tyre-radius = 42 mm; unsprung-mass = 62 g\n"
+                   "  spring = 0.5 N/mm; arm-inner = (22 mm, 12 mm)\n"
+                   "  arm-outer = (88 mm, 11 mm); wheel-centre = (104 mm, 21 mm)\n"
+                   "  link-inner = (38 mm, 35 mm); link-outer = (83 mm, 38.5 mm)\n"
+                   "  shock-top = (37 mm, 79 mm); shock-bottom = (65 mm, 14 mm) } }\n"
+                   "setup \"new\" from \"base\" { notes = \"");
+    for (int i = 0; i < lines; i++) pl_buffer_text(&text, "line\\n");
+    pl_buffer_text(&text, "end\"\n");
+    static const char *const corners[] = {"front-left", "front-right", "rear-left",
+                                          "rear-right"};
+    for (int i = 0; i < 4; i++)
+      pl_buffer_format(&text, "  %s { oil = %d cSt +- 1 cSt; piston = 3 x 1.%d mm\n }\n",
+                       corners[i], 400 + 10 * i, 6 + i % 4);
+    pl_buffer_text(&text, "  air = 9 degC }\n");
+    const struct pl_paper *const paper = sheet_of(bench, pl_buffer_string(&text));
+    for (size_t i = 1; i < paper->page_count; i++) {
+      const struct pl_mark *const top = highest(paper->pages[i]);
+      if (top->x > 30) fail_msg("with %d lines, \"%s\" is parted", lines, top->text);
+      if (strstr(top->text, "oil ") != NULL || strstr(top->text, "piston ") != NULL) ends++;
+    }
+  }
+  assert_true(ends > 0);
+}
+
 /// The lines to write on beneath a heading.
 static size_t count_lines_beneath(const struct pl_page *page, const char *heading) {
   const struct pl_mark *const head = text_on(page, heading, 0);
@@ -302,6 +348,7 @@ int main(void) {
       PL_BENCH_TEST(names_stand_over_shared_values),
       PL_BENCH_TEST(a_long_name_of_the_base_stands_whole_in_the_heading),
       PL_BENCH_TEST(a_list_gets_closer_before_there_is_a_third_page),
+      PL_BENCH_TEST(a_change_is_not_parted_from_what_it_does),
       PL_BENCH_TEST(blank_lines_fill_the_page)};
   return cmocka_run_group_tests_name("layout of sheets", tests, NULL, NULL);
 }
