@@ -304,11 +304,16 @@ void pl_column_row(struct pl_sheet *sheet, struct pl_column *column,
   const double label =
       down + pl_label_lines(sheet, cell, indent, down, above ? column->width - indent : beside,
                             datum->label);
-  // What stands beneath its label has the whole width.
+  // A number keeps to its column's point also beneath its label; words have the whole width
+  // there.
   const double top = above ? label : 0;
-  const double start = above ? indent : x;
+  const bool at_point =
+      !above || start_of_number(sheet, datum->text, datum->unit,
+                                (struct pl_type){.size = size, .bold = datum->changed},
+                                shape.point, room) >= 0;
+  const double start = at_point ? x : indent;
   const double value = top + pl_value_pieces(sheet, cell, start, top, column->width - start,
-                                             above ? -1 : shape.point, datum, size);
+                                             at_point ? shape.point : -1, datum, size);
   cell->height = (label > value ? label : value) + 0.25 * sheet->type.air;
   cell->rule = !datum->is_figure;
   cell->bar = datum->changed && !datum->is_figure;

@@ -11,6 +11,7 @@
 
 #include <string.h>
 
+#include "near.h"
 #include "paper.h"
 #include "support.h"
 
@@ -321,6 +322,41 @@ static void steps_tell_lengths_that_a_builder_measures(struct pl_bench *bench) {
   assert_says(bench, paper, "eye protection");
 }
 
+/// The decimal point of the first text that is so, mm from the left edge of its page.
+static double point_of(const struct pl_paper *paper, const char *text) {
+  for (size_t i = 0; i < paper->page_count; i++) {
+    const struct pl_page *const page = paper->pages[i];
+    for (size_t j = 0; j < page->count; j++) {
+      const struct pl_mark *const mark = &page->marks[j];
+      if (mark->kind != PL_MARK_TEXT || strcmp(mark->text, text) != 0) continue;
+      return mark->x + mark->width -
+             pl_text_width(strchr(text, '.'), mark->type.size, mark->type.bold);
+    }
+  }
+  fail_msg("%s is not printed", text);
+  return 0;
+}
+
+/// Of four columns, each has no room for "Shaft displacement" beside its value; 20 mm of a
+/// shaft of 3 mm displace 0.141 ml.
+static void a_value_beneath_its_label_keeps_to_the_point(struct pl_bench *bench) {
+  struct pl_program *const program = pl_bench_program(
+      bench, pl_format(bench->arena,
+                       "%ssetup \"four\" from \"Spring tide\" { front-left { preload = 3 mm }\n"
+                       "  rear-left { preload = 4 mm } }\n",
+                       setup));
+  const struct pl_template_choice build = {.name = "build sheet"};
+  const struct pl_sheet_request request = {
+      .figures = pl_figures_new(pl_program_setup(program, "four"), NULL),
+      .templates = &build,
+      .template_count = 1,
+      .version = "0"};
+  const struct pl_paper *const four =
+      pl_sheet_new(bench->arena, &request, pl_program_problems(program));
+  assert_non_null(four);
+  assert_near(point_of(four, "0.14"), point_of(four, "3.20"), 0.05);
+}
+
 static void a_setup_without_shocks_has_no_column(struct pl_bench *bench) {
   struct pl_program *const program =
       pl_bench_program(bench, "setup \"bare\" { pinion = 24 }\n");
@@ -470,6 +506,7 @@ int main(void) {
       PL_BENCH_TEST(metric_paper_has_no_more_digits_than_somebody_sets),
       PL_BENCH_TEST(shocks_that_differ_have_a_column),
       PL_BENCH_TEST(steps_tell_lengths_that_a_builder_measures),
+      PL_BENCH_TEST(a_value_beneath_its_label_keeps_to_the_point),
       PL_BENCH_TEST(a_setup_without_shocks_has_no_column),
       PL_BENCH_TEST(other_words_reach_everything),
       PL_BENCH_TEST(a_translation_has_the_same_places),
