@@ -25,8 +25,8 @@ static const char *key_of(struct pl_arena *arena, const struct pl_input *input) 
 }
 
 /// A fallback of the table is no line of anybody's.
-static void add_setting(struct search *search, const struct pl_input *input) {
-  const struct pl_resolved *const resolved = input->resolved;
+static void add_line(struct search *search, const char *key,
+                     const struct pl_resolved *resolved) {
   if (resolved == NULL || !resolved->given || resolved->touch_count == 0) return;
   const struct pl_span at = resolved->touches[resolved->touch_count - 1].span;
   for (size_t i = 0; i < search->count; i++) {
@@ -34,8 +34,15 @@ static void add_setting(struct search *search, const struct pl_input *input) {
   }
   search->found = pl_grow(search->arena, search->found, search->count, &search->capacity,
                           sizeof *search->found);
-  search->found[search->count++] =
-      (struct pl_origin){.key = key_of(search->arena, input), .at = at};
+  search->found[search->count++] = (struct pl_origin){.key = key, .at = at};
+}
+
+/// Ballast has no key: the figures that count it read it by themselves.
+static void add_ballast(struct search *search) {
+  size_t count = 0;
+  const struct pl_ballast *const pieces =
+      pl_setup_ballast(pl_figures_setup(search->figures), &count);
+  for (size_t i = 0; i < count; i++) add_line(search, "ballast", &pieces[i].mass);
 }
 
 static void add_figure(struct search *search, enum pl_figure figure, enum pl_place place) {
@@ -47,8 +54,11 @@ static void add_figure(struct search *search, enum pl_figure figure, enum pl_pla
     if (input->is_figure)
       add_figure(search, input->figure, input->place);
     else
-      add_setting(search, input);
+      add_line(search, key_of(search->arena, input), input->resolved);
   }
+  // Where the scales tell a corner's mass, ballast has no part in it.
+  const bool counted = figure == PL_FIGURE_CORNER_MASS && value->input_count > 1;
+  if (counted || figure == PL_FIGURE_TOTAL_MASS) add_ballast(search);
 }
 
 const struct pl_origin *origins_of(const struct judged *judged, const struct known *known,

@@ -128,6 +128,9 @@ run 1 scrutineer made.leaf heavy.leaf && grep -A 1 'fails: Light: 1.580 kg' out 
 result "the lines of what is computed" $?
 run 1 scrutineer made.leaf heavy.leaf --as json && out '"made-of"' && out '"key": "spring.active-coils"'
 result "the same in JSON" $?
+printf 'setup "Laden" {\n  mass = 980 g\n  ballast "brass" { mass = 30 g; at = (0 mm, 0 mm, 5 mm) }\n}\n' >laden.leaf
+run 1 scrutineer made.leaf laden.leaf && out '    made of mass, laden.leaf:2; ballast, laden.leaf:3'
+result "ballast among them" $?
 run 2 scrutineer absent.leaf good.leaf && err "nothing was judged" && [ ! -s out ]
 result "rules that are not there" $?
 run 1 scrutineer good.leaf good.leaf && err "There are no rules in this file" && [ ! -s out ]
