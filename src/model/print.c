@@ -272,11 +272,26 @@ const char *pl_value_text(struct pl_arena *arena, const struct pl_value *value) 
   return text_told(arena, value, TELL_ALL);
 }
 
+static const char *part_told(struct pl_arena *arena, const struct pl_part *part,
+                             enum telling how);
+
+/// "soft on 0.9 N/mm".
+static const char *stack_told(struct pl_arena *arena, const struct pl_part *stack,
+                              enum telling how) {
+  struct pl_buffer text = {.arena = arena};
+  for (size_t i = 0; i < stack->share_count; i++)
+    pl_buffer_format(&text, "%s%s", i == 0 ? "" : " on ",
+                     part_told(arena, stack->shares[i].part, how));
+  return pl_buffer_string(&text);
+}
+
 /// What stands for a part on paper: its name, and of one that was given on the spot its value.
 static const char *part_told(struct pl_arena *arena, const struct pl_part *part,
                              enum telling how) {
   static const enum pl_setting values[] = {PL_SETTING_RATE, PL_SETTING_VISCOSITY,
                                            PL_SETTING_PORTS};
+  if (!part->named && part->share_count > 0 && part->kind == PL_BLOCK_SPRING)
+    return stack_told(arena, part, how);
   for (size_t i = 0; !part->named && i < sizeof values / sizeof values[0]; i++) {
     const struct pl_resolved *const resolved = pl_part_get(part, values[i]);
     if (part->share_count == 0 && resolved->given)

@@ -266,7 +266,8 @@ static const char parts[] =
     "setup \"mixed\" {\n"
     "  front { spring = 3.5 lbf/in; piston = 2 x 1.6 mm; oil = 300 cSt at 40 degC }\n"
     "  rear { spring = \"measured\"; piston = \"valved\"; oil = \"thin\" }\n"
-    "  rear-left { spring = \"wound\" } }\n";
+    "  rear-left { spring = \"wound\" }\n"
+    "  front-left { spring = [3.5 lbf/in, 1 N/mm] } }\n";
 
 static const struct pl_paper *parts_in(struct pl_bench *bench, enum pl_unit_system system) {
   struct pl_program *const program = pl_bench_program(bench, parts);
@@ -281,6 +282,7 @@ static const struct pl_paper *parts_in(struct pl_bench *bench, enum pl_unit_syst
 static void imperial_paper_has_parts_in_its_own_units(struct pl_bench *bench) {
   const struct pl_paper *const paper = parts_in(bench, PL_IMPERIAL);
   assert_says(bench, paper, "3.50 lbf/in");
+  assert_says(bench, paper, "3.50 lbf/in on 5.71 lbf/in");
   assert_says(bench, paper, "2 × 0.063 in");
   assert_says(bench, paper, "300 cSt at 104 °F");
   assert_says(bench, paper, "0.197 in 0.450 lbf, 0.394 in 1.124 lbf");
