@@ -132,6 +132,12 @@ struct pl_sight {
   struct pl_told_value measured; ///< likewise
 };
 
+/// A line that a computed value was made of.
+struct pl_origin {
+  const char *key; ///< what the line gives: "spring", "spring.wire"
+  struct pl_span at;
+};
+
 /// A rule judged at a place.
 struct pl_verdict {
   const struct pl_rule *rule;
@@ -143,7 +149,9 @@ struct pl_verdict {
   const char *excess;  ///< of a failure: how far beyond, "0.4 mm"; "" where it has no measure
   bool tolerance_used; ///< it passes by the tolerance alone
   bool measured;       ///< the value was measured, not declared
-  struct pl_span at;   ///< the line that set the value; nowhere for what is computed
+  struct pl_span at;   ///< the line that set the value; nowhere for what several lines did
+  const struct pl_origin *origins; ///< of a failure: those lines; else none
+  size_t origin_count;
   const char *const *needs; ///< of what cannot be judged: keys that are not declared
   size_t need_count;
   const struct pl_sight *sights; ///< of an entrant `with_sights`; of a number of things none

@@ -44,7 +44,8 @@ const struct command commands[] = {
      "the measuring table as PDF, or, with --template certificate, a page for each entry. The "
      "exit status is 0 if nothing fails, also where something cannot be judged; 1 if an entry "
      "fails, or has mistakes in its file or in the meeting, or if the rules have some and nothing "
-     "is judged; 2 if the rules cannot be read or the list cannot be written.",
+     "is judged; 2 if the rules or all of the files cannot be read, or the list cannot be "
+     "written.",
      "as output template paper direction rules meeting setup library root units colour",
      "text json csv junit", 2, 100000, command_scrutineer},
     {"compare", "BASE FILE", "say what differs and what that does",

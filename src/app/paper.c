@@ -5,6 +5,7 @@
 #include <errno.h>
 #include <stdio.h>
 #include <string.h>
+#include <unistd.h>
 
 const char *output_name(const struct run *run) {
   if (run->options->output != NULL) return run->options->output;
@@ -92,7 +93,9 @@ void write_output(struct run *run, const char *name, const unsigned char *bytes,
     complain_not_written(run, name, error, "name another file behind -o");
     return;
   }
-  put_run_message(run, "%s written", name);
+  // In a pipe nobody looks on, and who named the file knows its name.
+  if (run->options->output == NULL || isatty(STDERR_FILENO) != 0)
+    put_run_message(run, "%s written", name);
 }
 
 enum pl_paper_size paper_of(const struct run *run) {

@@ -23,7 +23,8 @@ struct scrutiny {
   struct pl_template_choice choices[PL_MOST_TEMPLATES];
   const struct pl_template *look;
   bool certificates;
-  bool spoilt; ///< a meeting could not be read: a list without its entries would mislead
+  size_t read_count; ///< of the files that were named, those that are there
+  bool spoilt;       ///< a meeting could not be read: a list without its entries would mislead
 };
 
 // ---------------------------------------------------------------- printing
@@ -284,6 +285,7 @@ static void judge_file(struct scrutiny *scrutiny, const char *path) {
     scrutiny->spoilt = true;
     raise_status(scrutiny->run, STATUS_NOT_DONE);
   }
+  if (!pl_program_unreadable(program)) scrutiny->read_count++;
   if (!has_meeting) {
     struct pl_scrutinised entry = {
         .file = path, .setup = "", .number = "", .driver = "", .group = ""};
@@ -329,6 +331,8 @@ void command_scrutineer(struct run *run) {
   for (size_t i = 1; i < run->options->word_count; i++)
     judge_file(&scrutiny, run->options->words[i]);
   put_foot(&scrutiny);
+  // Names of which none is a file are a slip on the command line, and no entry's mistake.
+  if (scrutiny.read_count == 0) raise_status(run, STATUS_NOT_DONE);
   if (scrutiny.spoilt && on_paper)
     fputs("pitleaf: no list was written, because of the errors above\n", stderr);
   else if (scrutiny.kept != NULL)

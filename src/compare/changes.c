@@ -160,6 +160,25 @@ static const char *value_of(const struct pl_change *change, const char *text,
              : wording->value(wording->context, change, text);
 }
 
+/// Where the unit of a part starts that was given by a number alone: " N/mm" of "0.38 N/mm";
+/// null of any other text.
+static const char *unit_behind(const struct pl_change *change, const char *text) {
+  if (change->setting == PL_SETTING_COUNT || pl_settings[change->setting].type != PL_TYPE_PART)
+    return NULL;
+  const size_t digits = strspn(text, "0123456789.");
+  const char *const unit = text + digits;
+  return digits > 0 && unit[0] == ' ' && strchr(unit + 1, ' ') == NULL ? unit : NULL;
+}
+
+/// The text without the unit that it has in common with what stands behind it.
+static const char *without_shared_unit(struct pl_arena *arena, const struct pl_change *change,
+                                       const char *text, const char *next) {
+  const char *const unit = unit_behind(change, text);
+  const char *const other = unit_behind(change, next);
+  if (unit == NULL || other == NULL || strcmp(unit, other) != 0) return text;
+  return pl_copy_text(arena, text, (size_t)(unit - text));
+}
+
 /// "front preload 2.00 → 2.25 mm"; "front bar wire, new: 1.00 mm"; "…, dropped: 1.00 mm";
 /// "front oil clear 400: viscosity 400 cSt → 380 cSt".
 const char *pl_change_sentence(struct pl_arena *arena, const struct pl_change *change,
@@ -181,7 +200,8 @@ const char *pl_change_sentence(struct pl_arena *arena, const struct pl_change *c
   if (change->after[0] == '\0')
     return pl_filled(arena, is_dropped, subject,
                      pl_format(arena, "%s%s%s", before, gap, change->unit));
-  return pl_format(arena, "%s %s → %s%s%s", subject, before, after, gap, change->unit);
+  return pl_format(arena, "%s %s → %s%s%s", subject,
+                   without_shared_unit(arena, change, before, after), after, gap, change->unit);
 }
 
 const char *pl_effect_cause(struct pl_arena *arena, const struct pl_effect *effect,

@@ -35,7 +35,7 @@ static const char *shown(struct pl_arena *arena, struct pl_printed printed) {
 static const char *in_other_system(struct hinting *hinting, enum pl_setting setting,
                                    const struct pl_node *value) {
   const struct pl_setting_row *const row = &pl_settings[setting];
-  if (value->kind != PL_NODE_NUMBER || value->unit == NULL ||
+  if (value->kind != PL_NODE_NUMBER || value->unit == NULL || row->type == PL_TYPE_PART ||
       strcmp(row->of, row->imperial) == 0)
     return NULL;
   const struct pl_value number = pl_evaluate(hinting->program, value, NULL);

@@ -61,16 +61,24 @@ static struct ballast_list ballast_of(struct work *work) {
   return list;
 }
 
+static void detail_mass(struct work *work, const struct pl_ballast *piece) {
+  if (!explains(work)) return;
+  struct pl_arena *const arena = work->figures->arena;
+  detail(work, pl_format(arena, "ballast \"%s\": %s", piece->name,
+                         value_and_place(arena, &piece->mass)));
+}
+
 /// The mass of the pieces of that name, or of all others.
-static double mass_of_pieces(const struct pl_setup *setup, const char *name,
+static double mass_of_pieces(struct work *work, const struct pl_setup *setup, const char *name,
                              bool of_that_name) {
   size_t count = 0;
   const struct pl_ballast *const pieces = pl_setup_ballast(setup, &count);
   double mass = 0;
   for (size_t i = 0; i < count; i++) {
     const bool named = name != NULL && strcmp(pieces[i].name, name) == 0;
-    if (named == of_that_name && pieces[i].mass.value.kind == PL_VALUE_NUMBER)
-      mass += pieces[i].mass.value.number;
+    if (named != of_that_name || pieces[i].mass.value.kind != PL_VALUE_NUMBER) continue;
+    detail_mass(work, &pieces[i]);
+    mass += pieces[i].mass.value.number;
   }
   return mass;
 }
@@ -78,9 +86,9 @@ static double mass_of_pieces(const struct pl_setup *setup, const char *name,
 double total_mass(struct work *work) {
   const struct pl_figures *const figures = work->figures;
   double mass = need(work, PL_SETTING_MASS);
-  mass += mass_of_pieces(figures->setup, figures->changed_ballast, false);
+  mass += mass_of_pieces(work, figures->setup, figures->changed_ballast, false);
   if (figures->changed_ballast != NULL)
-    mass += mass_of_pieces(figures->other, figures->changed_ballast, true);
+    mass += mass_of_pieces(work, figures->other, figures->changed_ballast, true);
   return mass;
 }
 

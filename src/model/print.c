@@ -68,10 +68,58 @@ static struct pl_printed print_number(struct pl_arena *arena, const struct pl_se
 // ---------------------------------------------------------------- any value as a sentence's
 // part
 
-/// A number with as many digits as it needs, at most nine.
-static const char *plain_number(struct pl_arena *arena, double number) {
+/// How the numbers in a text are told: in a message as they were given, on paper in the units
+/// of the reader and with no more digits than somebody sets.
+enum telling { TELL_ALL, TELL_METRIC, TELL_IMPERIAL };
+
+static enum telling telling_in(enum pl_unit_system system) {
+  return system == PL_METRIC ? TELL_METRIC : TELL_IMPERIAL;
+}
+
+/// A number with as many digits as it needs, at most nine, on paper five and a whole part.
+static const char *plain_number(struct pl_arena *arena, double number, enum telling how) {
   char space[40];
-  pl_number_shortest(space, sizeof space, number, 9);
+  const bool all = how == TELL_ALL || fabs(number) >= 1e5;
+  pl_number_shortest(space, sizeof space, number, all ? 9 : 5);
+  return pl_copy_text(arena, space, strlen(space));
+}
+
+/// What stands for a metric unit on imperial paper, and with how many decimal places.
+struct imperial_unit {
+  const char *metric;
+  const char *name;
+  int digits;
+};
+
+/// Null if the unit is the same there.
+static const struct imperial_unit *imperial_of(const char *metric) {
+  static const struct imperial_unit units[] = {{"mm", "in", 3},
+                                               {"N", "lbf", 3},
+                                               {"N/mm", "lbf/in", 2},
+                                               {"kPa", "psi", 1},
+                                               {"degC", "degF", 0}};
+  for (size_t i = 0; i < sizeof units / sizeof units[0]; i++)
+    if (strcmp(units[i].metric, metric) == 0) return &units[i];
+  return NULL;
+}
+
+/// The unit in which what is metric by itself is told.
+static const char *unit_told(const char *metric, enum telling how) {
+  const struct imperial_unit *const imperial =
+      how == TELL_IMPERIAL ? imperial_of(metric) : NULL;
+  return imperial == NULL ? metric : imperial->name;
+}
+
+/// A number of SI in that unit; a difference counts from no zero of a scale.
+static const char *number_told(struct pl_arena *arena, double si, const char *metric,
+                               bool difference, enum telling how) {
+  const struct pl_unit unit = pl_unit_named(unit_told(metric, how));
+  const double number = difference ? si / unit.factor : pl_from_si(si, &unit);
+  const struct imperial_unit *const imperial =
+      how == TELL_IMPERIAL ? imperial_of(metric) : NULL;
+  if (imperial == NULL) return plain_number(arena, number, how);
+  char space[40];
+  pl_number_fixed(space, sizeof space, number, imperial->digits);
   return pl_copy_text(arena, space, strlen(space));
 }
 
@@ -89,45 +137,48 @@ static const char *usual_unit(const struct pl_value *value) {
   return "";
 }
 
-static const char *number_text(struct pl_arena *arena, const struct pl_value *value) {
+static const char *number_text(struct pl_arena *arena, const struct pl_value *value,
+                               enum telling how) {
   const char *const name = usual_unit(value);
-  const struct pl_unit unit = pl_unit_named(name);
-  const char *const shown = pl_unit_shown(name);
-  const char *const number = plain_number(arena, pl_from_si(value->number, &unit));
+  const char *const shown = pl_unit_shown(unit_told(name, how));
+  const char *const number = number_told(arena, value->number, name, false, how);
   const char *const gap = shown[0] == '\0' || strcmp(shown, "°") == 0 ? "" : " ";
   if (value->tolerance > 0)
     return pl_format(arena, "%s ± %s%s%s", number,
-                     plain_number(arena, value->tolerance / unit.factor), gap, shown);
+                     number_told(arena, value->tolerance, name, true, how), gap, shown);
   return pl_format(arena, "%s%s%s", number, gap, shown);
 }
 
-static const char *millimetres(struct pl_arena *arena, double length) {
-  return plain_number(arena, length * 1e3);
-}
-
-static void add_ports(struct pl_buffer *text, const struct pl_ports *ports) {
+static void add_ports(struct pl_buffer *text, const struct pl_ports *ports, enum telling how) {
   struct pl_arena *const arena = text->arena;
-  pl_buffer_format(text, "%g × %s", ports->count, millimetres(arena, ports->cap_diameter));
+  pl_buffer_format(text, "%g × %s", ports->count,
+                   number_told(arena, ports->cap_diameter, "mm", true, how));
   if (ports->shaft_diameter != ports->cap_diameter)
-    pl_buffer_format(text, " to %s", millimetres(arena, ports->shaft_diameter));
+    pl_buffer_format(text, " to %s",
+                     number_told(arena, ports->shaft_diameter, "mm", true, how));
   if (ports->tolerance > 0)
-    pl_buffer_format(text, " ± %s", millimetres(arena, ports->tolerance));
-  pl_buffer_text(text, " mm");
+    pl_buffer_format(text, " ± %s", number_told(arena, ports->tolerance, "mm", true, how));
+  pl_buffer_format(text, " %s", unit_told("mm", how));
   if (ports->one_way == PL_BOTH_WAYS) return;
   pl_buffer_format(text, " one-way %s",
                    ports->one_way == PL_ONE_WAY_COMPRESSION ? "compression" : "rebound");
   if (ports->opens_at > 0)
-    pl_buffer_format(text, " opens at %s kPa", plain_number(arena, ports->opens_at / 1e3));
+    pl_buffer_format(text, " opens at %s %s",
+                     number_told(arena, ports->opens_at, "kPa", true, how),
+                     unit_told("kPa", how));
 }
 
 static void add_viscosity(struct pl_buffer *text, const struct pl_viscosity_point *point,
-                          bool alone) {
-  pl_buffer_text(text, plain_number(text->arena, point->viscosity * 1e6));
+                          bool alone, enum telling how) {
+  pl_buffer_text(text, number_told(text->arena, point->viscosity, "cSt", true, how));
   if (point->tolerance > 0)
-    pl_buffer_format(text, " ± %s", plain_number(text->arena, point->tolerance * 1e6));
+    pl_buffer_format(text, " ± %s",
+                     number_told(text->arena, point->tolerance, "cSt", true, how));
   pl_buffer_text(text, " cSt");
   if (alone && fabs(point->temperature - 298.15) < 1e-6) return;
-  pl_buffer_format(text, " at %s °C", plain_number(text->arena, point->temperature - 273.15));
+  pl_buffer_format(text, " at %s %s",
+                   number_told(text->arena, point->temperature, "degC", false, how),
+                   pl_unit_shown(unit_told("degC", how)));
 }
 
 /// "(31, 58)" or "(5, 31, 58)", without the unit.
@@ -171,17 +222,22 @@ static const char *holes_text(struct pl_arena *arena, const struct pl_value *val
   return pl_buffer_string(&text);
 }
 
-static void add_item(struct pl_buffer *text, const struct pl_value *value, size_t i) {
+static const char *text_told(struct pl_arena *arena, const struct pl_value *value,
+                             enum telling how);
+
+static void add_item(struct pl_buffer *text, const struct pl_value *value, size_t i,
+                     enum telling how) {
   switch (value->kind) {
-  case PL_VALUE_PORTS: add_ports(text, &value->many.ports[i]); break;
+  case PL_VALUE_PORTS: add_ports(text, &value->many.ports[i], how); break;
   case PL_VALUE_VISCOSITY:
-    add_viscosity(text, &value->many.viscosity[i], value->count == 1);
+    add_viscosity(text, &value->many.viscosity[i], value->count == 1, how);
     break;
-  default: pl_buffer_text(text, pl_value_text(text->arena, &value->many.items[i])); break;
+  default: pl_buffer_text(text, text_told(text->arena, &value->many.items[i], how)); break;
   }
 }
 
-static const char *many_text(struct pl_arena *arena, const struct pl_value *value) {
+static const char *many_text(struct pl_arena *arena, const struct pl_value *value,
+                             enum telling how) {
   const char *const between = value->kind == PL_VALUE_PORTS   ? " + "
                               : value->kind == PL_VALUE_RANGE ? " .. "
                               : value->kind == PL_VALUE_ROW   ? " "
@@ -189,24 +245,59 @@ static const char *many_text(struct pl_arena *arena, const struct pl_value *valu
   struct pl_buffer text = {.arena = arena};
   for (size_t i = 0; i < value->count; i++) {
     if (i > 0) pl_buffer_text(&text, between);
-    add_item(&text, value, i);
+    add_item(&text, value, i, how);
   }
   return pl_buffer_string(&text);
 }
 
-const char *pl_value_text(struct pl_arena *arena, const struct pl_value *value) {
+static const char *text_told(struct pl_arena *arena, const struct pl_value *value,
+                             enum telling how) {
+  const enum pl_unit_system system = how == TELL_IMPERIAL ? PL_IMPERIAL : PL_METRIC;
   switch (value->kind) {
   case PL_VALUE_NONE: return "";
-  case PL_VALUE_NUMBER: return number_text(arena, value);
+  case PL_VALUE_NUMBER: return number_text(arena, value, how);
   case PL_VALUE_TRUTH: return value->number != 0 ? "yes" : "no";
   case PL_VALUE_TEXT: return value->text;
-  case PL_VALUE_POINT: return point_text(arena, value, PL_METRIC);
-  case PL_VALUE_HOLES: return holes_text(arena, value, PL_METRIC);
+  case PL_VALUE_POINT: return point_text(arena, value, system);
+  case PL_VALUE_HOLES: return holes_text(arena, value, system);
   case PL_VALUE_COILS:
-    return pl_format(arena, "%g coils gap %s mm", value->number, millimetres(arena, value->x));
+    return pl_format(arena, "%g coils gap %s %s", value->number,
+                     number_told(arena, value->x, "mm", true, how), unit_told("mm", how));
   case PL_VALUE_PART: return value->part->name;
-  default: return many_text(arena, value);
+  default: return many_text(arena, value, how);
   }
+}
+
+const char *pl_value_text(struct pl_arena *arena, const struct pl_value *value) {
+  return text_told(arena, value, TELL_ALL);
+}
+
+static const char *part_told(struct pl_arena *arena, const struct pl_part *part,
+                             enum telling how);
+
+/// "soft on 0.9 N/mm".
+static const char *stack_told(struct pl_arena *arena, const struct pl_part *stack,
+                              enum telling how) {
+  struct pl_buffer text = {.arena = arena};
+  for (size_t i = 0; i < stack->share_count; i++)
+    pl_buffer_format(&text, "%s%s", i == 0 ? "" : " on ",
+                     part_told(arena, stack->shares[i].part, how));
+  return pl_buffer_string(&text);
+}
+
+/// What stands for a part on paper: its name, and of one that was given on the spot its value.
+static const char *part_told(struct pl_arena *arena, const struct pl_part *part,
+                             enum telling how) {
+  static const enum pl_setting values[] = {PL_SETTING_RATE, PL_SETTING_VISCOSITY,
+                                           PL_SETTING_PORTS};
+  if (!part->named && part->share_count > 0 && part->kind == PL_BLOCK_SPRING)
+    return stack_told(arena, part, how);
+  for (size_t i = 0; !part->named && i < sizeof values / sizeof values[0]; i++) {
+    const struct pl_resolved *const resolved = pl_part_get(part, values[i]);
+    if (part->share_count == 0 && resolved->given)
+      return text_told(arena, &resolved->value, how);
+  }
+  return part->name;
 }
 
 // ---------------------------------------------------------------- by the settings table
@@ -223,5 +314,7 @@ struct pl_printed pl_print_setting(struct pl_arena *arena, enum pl_setting setti
     return (struct pl_printed){point_text(arena, value, system), ""};
   if (value->kind == PL_VALUE_HOLES)
     return (struct pl_printed){holes_text(arena, value, system), ""};
-  return (struct pl_printed){pl_value_text(arena, value), ""};
+  if (value->kind == PL_VALUE_PART)
+    return (struct pl_printed){part_told(arena, value->part, telling_in(system)), ""};
+  return (struct pl_printed){text_told(arena, value, telling_in(system)), ""};
 }

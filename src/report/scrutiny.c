@@ -60,11 +60,21 @@ static const char *place_words(struct pl_arena *arena, unsigned places) {
   return places == 1u << PL_CAR ? "" : pl_format(arena, ", %s", pl_places_words(arena, places));
 }
 
+static bool has_same_origins(const struct pl_verdict *a, const struct pl_verdict *b) {
+  if (a->origin_count != b->origin_count) return false;
+  for (size_t i = 0; i < a->origin_count; i++) {
+    if (a->origins[i].at.source != b->origins[i].at.source ||
+        a->origins[i].at.start != b->origins[i].at.start)
+      return false;
+  }
+  return true;
+}
+
 static bool is_same_told(const struct pl_verdict *a, const struct pl_verdict *b) {
   return a->outcome == b->outcome && a->tolerance_used == b->tolerance_used &&
          a->measured == b->measured && strcmp(a->value.text, b->value.text) == 0 &&
          strcmp(a->limit.text, b->limit.text) == 0 && a->at.source == b->at.source &&
-         a->at.start == b->at.start;
+         a->at.start == b->at.start && has_same_origins(a, b);
 }
 
 /// The places at which the verdict is the same; 0 where an earlier one has told it.
@@ -79,6 +89,22 @@ static unsigned places_told(const struct pl_judgement *judgement, size_t at) {
     places |= 1u << verdicts[i].place;
   }
   return places;
+}
+
+/// As many of the lines that a value was made of are told.
+#define TOLD_ORIGINS 3
+
+/// The lines that a computed value was made of.
+static void add_origins(struct pl_buffer *out, struct pl_arena *arena,
+                        const struct pl_verdict *verdict) {
+  for (size_t i = 0; i < verdict->origin_count && i < TOLD_ORIGINS; i++) {
+    const struct pl_origin *const origin = &verdict->origins[i];
+    pl_buffer_format(out, "%s%s, %s", i == 0 ? "    made of " : "; ", origin->key,
+                     pl_text_safe(arena, pl_span_place(arena, origin->at)));
+  }
+  if (verdict->origin_count > TOLD_ORIGINS)
+    pl_buffer_format(out, "; and %zu more", verdict->origin_count - TOLD_ORIGINS);
+  if (verdict->origin_count > 0) pl_buffer_text(out, "\n");
 }
 
 static void add_failure(struct pl_buffer *out, struct pl_arena *arena,
@@ -96,6 +122,7 @@ static void add_failure(struct pl_buffer *out, struct pl_arena *arena,
   pl_buffer_text(out, "\n");
   const char *const at = pl_span_place(arena, verdict->at);
   if (at[0] != '\0') pl_buffer_format(out, "    %s gives it\n", pl_text_safe(arena, at));
+  add_origins(out, arena, verdict);
   if (rule->because[0] != '\0')
     pl_buffer_format(out, "    %s\n", pl_text_safe(arena, rule->because));
 }

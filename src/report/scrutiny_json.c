@@ -41,6 +41,13 @@ static json_t *json_verdict(struct pl_arena *arena, const struct pl_verdict *ver
   pl_json_put(arena, object, "tolerance-used", json_boolean(verdict->tolerance_used));
   pl_json_put(arena, object, "measured", json_boolean(verdict->measured));
   pl_json_put(arena, object, "at", json_place(arena, verdict->at));
+  json_t *const made_of = pl_json_array(arena);
+  for (size_t i = 0; i < verdict->origin_count; i++) {
+    json_t *const origin = json_place(arena, verdict->origins[i].at);
+    pl_json_put(arena, origin, "key", pl_json_text(arena, verdict->origins[i].key));
+    pl_json_add(arena, made_of, origin);
+  }
+  pl_json_put(arena, object, "made-of", made_of);
   pl_json_put(arena, object, "measure", pl_json_text(arena, verdict->rule->measure));
   pl_json_put(arena, object, "because", pl_json_text(arena, verdict->rule->because));
   json_t *const needs = pl_json_array(arena);

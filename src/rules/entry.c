@@ -44,6 +44,9 @@ static void add_verdict(struct making *making, const struct pl_rule *rule, enum 
   judgement->verdicts = pl_grow(judged->arena, judgement->verdicts, judgement->count,
                                 &making->capacity, sizeof *judgement->verdicts);
   const bool unknown = decision.outcome == PL_CANNOT_BE_JUDGED;
+  size_t count = 0;
+  const struct pl_origin *const origins =
+      decision.outcome == PL_FAILS ? origins_of(judged, &decision.known, &count) : NULL;
   judgement->verdicts[judgement->count++] =
       (struct pl_verdict){.rule = rule,
                           .place = place,
@@ -53,8 +56,10 @@ static void add_verdict(struct making *making, const struct pl_rule *rule, enum 
                           .limit = decision.limit,
                           .excess = decision.excess,
                           .tolerance_used = decision.tolerance_used,
-                          .measured = decision.measured,
-                          .at = decision.at,
+                          .measured = decision.known.measured,
+                          .at = count == 1 ? origins[0].at : decision.known.at,
+                          .origins = count > 1 ? origins : NULL,
+                          .origin_count = count > 1 ? count : 0,
                           .needs = unknown ? judged->needs : NULL,
                           .need_count = unknown ? judged->need_count : 0};
   if (judged->entrant->with_sights && rule->require != NULL)

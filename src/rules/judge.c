@@ -82,8 +82,7 @@ static struct decision about(const struct judged *judged, const struct operand *
   const struct name *const name = value->is_one_name ? &value->name : NULL;
   decision.key = name == NULL ? "" : name->key;
   decision.value = told_value(judged, name, unit, &value->value);
-  decision.at = value->known.at;
-  decision.measured = value->known.measured;
+  decision.known = value->known;
   return decision;
 }
 
@@ -100,8 +99,7 @@ static struct pl_value known_bound(const struct operand *operand) {
 static struct pl_value tell_bound(const struct judged *judged, struct decision *decision,
                                   const struct operand *operand, const char *unit) {
   if (decision->outcome == PL_CANNOT_BE_JUDGED) {
-    decision->at = (struct pl_span){NULL, 0, 0};
-    decision->measured = false;
+    decision->known = (struct known){.at = {NULL, 0, 0}};
     return (struct pl_value){.kind = PL_VALUE_NONE};
   }
   const struct pl_value value = known_bound(operand);

@@ -72,7 +72,15 @@ struct known {
   bool measured;
   const char *const *needs; ///< of a figure: keys that are not declared
   size_t need_count;
+  bool is_figure; ///< computed, and so given by no one line
+  enum pl_figure figure;
+  enum pl_place place;
 };
+
+/// The lines that a computed value was made of, in the order in which its figure asks for them;
+/// none of what is no figure.
+const struct pl_origin *origins_of(const struct judged *judged, const struct known *known,
+                                   size_t *count);
 
 /// What an entry declares of a thing.
 struct known declared(const struct judged *judged, const struct name *name,
@@ -127,8 +135,7 @@ struct decision {
   struct pl_told_value value;
   struct pl_told_value limit;
   const char *excess;
-  struct pl_span at;
-  bool measured;
+  struct known known; ///< where the value comes from
 };
 
 struct decision decide(struct judged *judged, const struct pl_node *node);

@@ -27,8 +27,12 @@ static struct known of_resolved(const struct pl_resolved *resolved) {
 static struct known of_figure(const struct judged *judged, enum pl_figure figure,
                               enum pl_place place) {
   const struct pl_figure_value *const value = pl_figure_get(judged->figures, figure, place);
-  struct known known = {
-      .value = {.kind = PL_VALUE_NONE}, .needs = value->needs, .need_count = value->need_count};
+  struct known known = {.value = {.kind = PL_VALUE_NONE},
+                        .needs = value->needs,
+                        .need_count = value->need_count,
+                        .is_figure = true,
+                        .figure = figure,
+                        .place = place};
   if (!value->present) return known;
   const char *const word = pl_figure_word(judged->arena, figure, value->value);
   if (word != NULL) {

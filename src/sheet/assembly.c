@@ -87,6 +87,17 @@ static const char *length_words(const struct steps *steps, enum pl_setting like,
                    pl_paper_minus(steps->sheet->arena, printed.text), printed.unit);
 }
 
+/// A length that was worked out, with the digits of that row and no more.
+static const char *worked_out(const struct steps *steps, enum pl_setting like, double length) {
+  const struct pl_setting_row *const row = &pl_settings[like];
+  const bool metric = steps->sheet->request->system == PL_METRIC;
+  const struct pl_printed printed =
+      pl_print_number(steps->sheet->arena, length, metric ? row->of : row->imperial,
+                      metric ? row->digits : row->imperial_digits);
+  return pl_format(steps->sheet->arena, "%s %s",
+                   pl_paper_minus(steps->sheet->arena, printed.text), printed.unit);
+}
+
 // ---------------------------------------------------------------- steps on paper
 
 static void add_step(struct steps *steps, const char *text) {
@@ -226,7 +237,7 @@ static void add_oil(struct steps *steps) {
   const double back = setting_number(steps, PL_SETTING_REBOUND) * left;
   if (rebound[0] != '\0' && isfinite(back))
     add_words(steps, PL_WORD_STEP_REBOUND_LENGTH, rebound,
-              length_words(steps, PL_SETTING_STROKE, back));
+              worked_out(steps, PL_SETTING_STROKE, back));
   else if (rebound[0] != '\0')
     add_words(steps, PL_WORD_STEP_REBOUND, rebound, NULL);
   const char *const charge = damper_words(steps, PL_SETTING_CHARGE);

@@ -39,8 +39,7 @@ static void blame_name(struct pl_sheet *sheet) {
 /// More bytes of a name than any line has room for.
 #define LINE_BYTES 2000
 
-/// A name in one line, shortened to what fits: whole it stands over the first page, or over the
-/// list of changes.
+/// A name in one line, shortened to what fits: whole it stands over the first page.
 static const char *short_name(struct pl_sheet *sheet, const char *name, double size,
                               double width) {
   size_t count = 0;
@@ -135,9 +134,7 @@ static const char *words_beside(struct pl_sheet *sheet, struct pl_type *type) {
   }
   *type = (struct pl_type){.size = PL_BODY, .ink = PL_INK_GREY, .anchor = PL_ANCHOR_RIGHT};
   if (request->base == NULL || sheet->plan->blank) return "";
-  return pl_word_with(sheet, PL_WORD_AGAINST,
-                      short_name(sheet, pl_setup_name(pl_figures_setup(request->base)), PL_BODY,
-                                 AGAINST_ROOM - 18),
+  return pl_word_with(sheet, PL_WORD_AGAINST, pl_setup_name(pl_figures_setup(request->base)),
                       NULL);
 }
 
@@ -150,19 +147,26 @@ void pl_heading_draw(struct pl_sheet *sheet) {
   blame_name(sheet);
   struct pl_type type;
   const char *const beside = words_beside(sheet, &type);
-  if (beside[0] != '\0') {
-    const double fitting = pl_text_fit(beside, type.size, type.bold, AGAINST_ROOM);
-    type.size = fitting > 0 ? fitting : PL_TYPE_FLOOR;
+  const bool one_line = strchr(beside, '\n') == NULL;
+  const double fitting = !one_line ? 0
+                                   : pl_text_fit(pl_sheet_printable(sheet, beside), type.size,
+                                                 type.bold, AGAINST_ROOM);
+  if (beside[0] != '\0' && fitting > 0) {
+    type.size = fitting;
     column.width -= AGAINST_ROOM;
     pl_sheet_text(sheet, sheet->left + sheet->width, title + pl_line_base(PL_LARGE), type,
-                  fitting > 0 ? beside
-                              : short_name(sheet, beside, PL_TYPE_FLOOR, AGAINST_ROOM - 4));
+                  beside);
   }
   if (sheet->plan->blank && sheet->setup != NULL)
     add_blank_title(sheet, &column);
   else
     pl_column_paragraph(sheet, &column, 0, (struct pl_type){.size = PL_LARGE, .bold = true},
                         sheet->title);
+  // What is too long to stand beside the title stands beneath it.
+  if (beside[0] != '\0' && !(fitting > 0))
+    pl_column_paragraph(sheet, &column, 0,
+                        (struct pl_type){.size = PL_BODY, .bold = type.bold, .ink = type.ink},
+                        beside);
   pl_flow_columns(sheet, &column, 1, NULL, false);
   if (logo > 0 && sheet->y < top + LOGO_HEIGHT) sheet->y = top + LOGO_HEIGHT;
   pl_draw_line(sheet->page, sheet->left, sheet->y + 0.4, sheet->left + sheet->width,

@@ -92,6 +92,9 @@ static const struct pl_told *sentences(struct pl_sheet *sheet) {
   return sheet->told;
 }
 
+/// A row of up to so many lines stands on one page: what all corners of a car tell is less.
+#define KEPT_LINES 12
+
 /// Cause and effect beside each other; each line is a cell, so that a long list goes over
 /// pages.
 static void add_effect(struct pl_sheet *sheet, struct pl_column *column, const char *cause,
@@ -110,6 +113,7 @@ static void add_effect(struct pl_sheet *sheet, struct pl_column *column, const c
     struct pl_cell *const cell =
         pl_column_cell(sheet, column, pl_line_height(sheet->type.body));
     cell->rule = i == 0;
+    cell->keep = count <= KEPT_LINES && i + 1 < count;
     if (i < cause_count) pl_cell_text(sheet, cell, 0, 0, type, causes[i]);
     if (i == 0) pl_cell_text(sheet, cell, half + 2, 0, grey, "→");
     if (i < effect_count) pl_cell_text(sheet, cell, effects_x, 0, type, effects[i]);

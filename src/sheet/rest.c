@@ -316,7 +316,13 @@ static void draw_of_car(struct pl_sheet *sheet) {
 
 // ---------------------------------------------------------------- parts
 
-/// What a part is made of, in a sentence.
+/// A part as a setting prints it: by its name, or by its value.
+static const char *part_name(const struct pl_sheet *sheet, const struct pl_part *part) {
+  const struct pl_value value = {.kind = PL_VALUE_PART, .part = part};
+  return pl_print_setting(sheet->arena, PL_SETTING_SPRING, &value, sheet->request->system).text;
+}
+
+/// What a part is made of, in a sentence. All springs of a stack carry the whole force.
 static const char *part_words(struct pl_sheet *sheet, const struct pl_part *part) {
   struct pl_buffer words = {.arena = sheet->arena};
   for (int i = 0; i < PL_SETTING_COUNT; i++) {
@@ -332,9 +338,12 @@ static const char *part_words(struct pl_sheet *sheet, const struct pl_part *part
                      pl_thing_label(sheet->plan, &thing), text,
                      printed.unit[0] == '\0' ? "" : " ", printed.unit);
   }
-  for (size_t i = 0; i < part->share_count; i++)
-    pl_buffer_format(&words, "%s%s %.4g %%", words.length == 0 ? "" : "; ",
-                     part->shares[i].part->name, part->shares[i].share * 100);
+  for (size_t i = 0; i < part->share_count; i++) {
+    pl_buffer_format(&words, "%s%s", words.length == 0 ? "" : "; ",
+                     part_name(sheet, part->shares[i].part));
+    if (part->kind != PL_BLOCK_SPRING)
+      pl_buffer_format(&words, " %.4g %%", part->shares[i].share * 100);
+  }
   return pl_buffer_string(&words);
 }
 
@@ -348,7 +357,8 @@ static void add_part(struct pl_sheet *sheet, struct pl_column *column, struct pl
   if (pl_map_set(listed, key, column) != NULL) return;
   const char *const words = part_words(sheet, part);
   if (words[0] == '\0') return;
-  const struct pl_datum datum = {.label = pl_word_of_part(sheet, part->kind, part->name),
+  const struct pl_datum datum = {.label =
+                                     pl_word_of_part(sheet, part->kind, part_name(sheet, part)),
                                  .text = words,
                                  .unit = "",
                                  .before = "",

@@ -129,8 +129,8 @@ static double old_value(struct pl_sheet *sheet, struct pl_cell *cell, double x, 
                    datum->text[0] == '\0' ? datum->unit : "");
 }
 
-/// A word about the change at the right edge if there is room, else beneath; returns the height
-/// with it.
+/// A word about the change at the right edge if there is room, else beneath, in as many lines
+/// as it needs; returns the height with it.
 static double remark(struct pl_sheet *sheet, struct pl_cell *cell, double x, double width,
                      double used, double height, double base, struct pl_type type,
                      const char *text) {
@@ -138,9 +138,19 @@ static double remark(struct pl_sheet *sheet, struct pl_cell *cell, double x, dou
   type.anchor = PL_ANCHOR_RIGHT;
   const bool beside =
       used + CLOSE_GAP + pl_text_width(text, sheet->type.small, type.bold) <= width;
-  pl_cell_text(sheet, cell, x + width, beside ? base - pl_line_base(sheet->type.small) : height,
-               type, text);
-  return beside ? height : height + pl_line_height(sheet->type.small);
+  if (beside) {
+    pl_cell_text(sheet, cell, x + width, base - pl_line_base(type.size), type, text);
+    return height;
+  }
+  const double fitting = pl_text_fit(text, type.size, type.bold, width);
+  if (fitting > 0) type.size = fitting;
+  size_t count = 0;
+  const char *const *const lines =
+      pl_text_wrap(sheet->arena, text, type.size, type.bold, width, &count);
+  for (size_t i = 0; i < count; i++)
+    pl_cell_text(sheet, cell, x + width, height + (double)i * pl_line_height(type.size), type,
+                 lines[i]);
+  return height + (double)count * pl_line_height(type.size);
 }
 
 /// How far a figure moved.
@@ -294,11 +304,16 @@ void pl_column_row(struct pl_sheet *sheet, struct pl_column *column,
   const double label =
       down + pl_label_lines(sheet, cell, indent, down, above ? column->width - indent : beside,
                             datum->label);
-  // What stands beneath its label has the whole width.
+  // A number keeps to its column's point also beneath its label; words have the whole width
+  // there.
   const double top = above ? label : 0;
-  const double start = above ? indent : x;
+  const bool at_point =
+      !above || start_of_number(sheet, datum->text, datum->unit,
+                                (struct pl_type){.size = size, .bold = datum->changed},
+                                shape.point, room) >= 0;
+  const double start = at_point ? x : indent;
   const double value = top + pl_value_pieces(sheet, cell, start, top, column->width - start,
-                                             above ? -1 : shape.point, datum, size);
+                                             at_point ? shape.point : -1, datum, size);
   cell->height = (label > value ? label : value) + 0.25 * sheet->type.air;
   cell->rule = !datum->is_figure;
   cell->bar = datum->changed && !datum->is_figure;

@@ -231,6 +231,16 @@ static void assert_isolated(struct bench *bench, const char *change, const char 
   if (strstr(told, words) == NULL) fail_msg("\"%s\" does not tell \"%s\"", told, words);
 }
 
+// Parts that are given by a number have the unit of both once, as the design's page says it:
+// "rear spring 0.38 → 0.42 N/mm". What has more than a number stays whole.
+static void a_shared_unit_stands_once_work(struct bench *bench) {
+  const struct pl_comparison *const c = compared(
+      bench, OWN("front { spring = 0.6 N/mm; piston = 2 x 1.4 mm }\n  rear { oil = 300 cSt }"));
+  effects_for(bench, c, "front spring 0.5 → 0.6 N/mm");
+  effects_for(bench, c, "front piston 2 × 1.6 mm → 2 × 1.4 mm");
+  effects_for(bench, c, "rear oil thin → 300 cSt");
+}
+
 static void isolated_work(struct bench *bench) {
   const char *const weather = "air = 5 degC; all { limiter = 1 mm }";
   assert_isolated(bench, "front { oil = \"thick\" }", weather, "front oil");
@@ -432,6 +442,7 @@ CASE(ballast_in_units)
 CASE(an_absent_end_is_no_effect)
 CASE(effects_end)
 CASE(differences)
+CASE(a_shared_unit_stands_once)
 CASE(words_have_no_effect)
 CASE(moved_as_printed)
 CASE(equivalent_oil)
@@ -456,6 +467,7 @@ int main(void) {
       cmocka_unit_test(an_absent_end_is_no_effect),
       cmocka_unit_test(effects_end),
       cmocka_unit_test(differences),
+      cmocka_unit_test(a_shared_unit_stands_once),
       cmocka_unit_test(words_have_no_effect),
       cmocka_unit_test(moved_as_printed),
       cmocka_unit_test(equivalent_oil),

@@ -81,8 +81,8 @@ packet 1 m.leaf && out "Entries: 7" && out "Files with mistakes: 4" && out "Entr
   [ "$(grep -c "the file has mistakes" out)" -eq 4 ] && [ "$(grep -c "No sheet could be made" out)" -eq 4 ]
 result "four bad entries spoil no other" $?
 printf 'meeting "M" {\n  entry 1 { driver = "One"; setup = "entries/1/a.leaf" }\n  entry 2 { driver = "Two" }\n}\n' >m.leaf
-packet 0 m.leaf && out "no file: blank form" && [ ! -s err ] || { [ "$(cat err)" = "packet.pdf written" ]; }
-result "a meeting without mistakes" $?
+packet 0 m.leaf && out "no file: blank form" && [ ! -s err ]
+result "a meeting without mistakes, silent where nobody looks on" $?
 run 0 meeting m.leaf && [ -s m.pdf ] && rm m.pdf
 result "the packet is called like the meeting" $?
 run 2 meeting m.leaf -o m.leaf && err "is a file that the packet is made from" && grep -q "meeting" m.leaf &&

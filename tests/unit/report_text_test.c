@@ -290,6 +290,21 @@ static void every_setting_is_explained_work(struct bench *bench) {
   }
 }
 
+/// What a total is made of adds up to it: 1500 g and 25 g.
+static void ballast_is_part_of_the_total_work(struct bench *bench) {
+  struct pl_figures *const f =
+      figures_of(bench, "setup \"s\" { mass = 1500 g\n"
+                        "ballast \"brass\" { mass = 25 g; at = (0 mm, 0 mm) } }");
+  const struct pl_text_style style = style_of_width(80);
+  const char *const text =
+      pl_explain_figure(bench->arena, f, PL_FIGURE_TOTAL_MASS, PL_CAR, &style);
+  const char *const wanted[] = {"car.total-mass = 1525 g", "mass = 1500 g",
+                                "ballast \"brass\": 25 g ("};
+  for (size_t i = 0; i < sizeof wanted / sizeof wanted[0]; i++) {
+    if (strstr(text, wanted[i]) == NULL) fail_msg("no \"%s\" in\n%s", wanted[i], text);
+  }
+}
+
 static void explanations_keep_the_width_work(struct bench *bench) {
   struct pl_figures *const f = demo(bench, 0);
   const struct pl_text_style style = style_of_width(80);
@@ -343,6 +358,7 @@ static void everything_is_described_work(struct bench *bench) {
 CASE(figures_keep_the_width)
 CASE(long_names_keep_the_width)
 CASE(comparisons_keep_the_width)
+CASE(ballast_is_part_of_the_total)
 CASE(numbers_stay_together)
 CASE(points_align)
 CASE(words_do_not_align)
@@ -385,6 +401,7 @@ int main(void) {
       cmocka_unit_test(counts_of_combinations),
       cmocka_unit_test(every_figure_is_explained),
       cmocka_unit_test(every_setting_is_explained),
+      cmocka_unit_test(ballast_is_part_of_the_total),
       cmocka_unit_test(explanations_keep_the_width),
       cmocka_unit_test(everything_is_described),
   };

@@ -99,6 +99,38 @@ result "pages without a file to write" $?
 
 run 2 scrutineer && run 2 scrutineer rules.leaf && run 2 scrutineer rules.leaf good.leaf --as pdf
 result "calls that make no sense" $?
+run 2 scrutineer rules.leaf nowhere.leaf && out "cannot be judged  nowhere.leaf" && out 'There is no file `nowhere.leaf`' &&
+  run 2 scrutineer rules.leaf nowhere.leaf nothing.leaf --as csv && run 1 scrutineer rules.leaf nowhere.leaf good.leaf
+result "files of which none is there" $?
+# A value that is computed names the lines that it was made of.
+cat >made.leaf <<'END'
+rules "Made" {
+  rule "Light" { require = total-mass <= 1 kg }
+  rule "Soft"  { for = each corner; require = spring-rate <= 0.4 N/mm }
+}
+END
+cat >heavy.leaf <<'END'
+spring "wound" {
+  wire = 1.2 mm; mean-diameter = 18 mm
+  active-coils = 8
+  material = music-wire
+}
+setup "Heavy" {
+  mass = 1580 g
+  front { spring = 0.5 N/mm }
+  rear { spring = "wound" }
+}
+END
+run 1 scrutineer made.leaf heavy.leaf && grep -A 1 'fails: Light: 1.580 kg' out | grep -qF '    heavy.leaf:7 gives it' &&
+  grep -A 1 'fails: Soft, front: 0.500' out | grep -qF '    heavy.leaf:8 gives it' &&
+  grep -A 1 'fails: Soft, rear: ' out |
+  grep -qF '    made of spring, heavy.leaf:9; spring.active-coils, heavy.leaf:3; spring.wire, heavy.leaf:2; and 1 more'
+result "the lines of what is computed" $?
+run 1 scrutineer made.leaf heavy.leaf --as json && out '"made-of"' && out '"key": "spring.active-coils"'
+result "the same in JSON" $?
+printf 'setup "Laden" {\n  mass = 980 g\n  ballast "brass" { mass = 30 g; at = (0 mm, 0 mm, 5 mm) }\n}\n' >laden.leaf
+run 1 scrutineer made.leaf laden.leaf && out '    made of mass, laden.leaf:2; ballast, laden.leaf:3'
+result "ballast among them" $?
 run 2 scrutineer absent.leaf good.leaf && err "nothing was judged" && [ ! -s out ]
 result "rules that are not there" $?
 run 1 scrutineer good.leaf good.leaf && err "There are no rules in this file" && [ ! -s out ]

@@ -70,16 +70,17 @@ result "labels beyond measure in narrow columns" $?
 python3 - >long.leaf <<'PYTHON'
 print('include "base.leaf"\nsetup "x%s" from "base" { air = 9 degC }' % ("é" * 1200))
 PYTHON
-run 0 sheet other.leaf --against long.leaf --as boxes && grep -q '"against xé* …"' out &&
+run 0 sheet other.leaf --against long.leaf --as boxes && grep -q 'against xé* …, long.leaf' out &&
+  grep '^text' out | grep -v 'long.leaf' | head -40 | sed -n '/"against/,/[^é]"$/p' >heading && [ "$(grep -o é heading | wc -l)" -ge 1200 ] &&
   run 0 sheet other.leaf --against long.leaf -o long.pdf && sound long.pdf
-result "a base with a name of thousands of bytes, cut between letters" $?
+result "a base with a name of thousands of bytes, whole in the heading, cut between letters in the footer" $?
 group="a group with a name so long that it never in the world fits beside the title of a page, whatever its type"
 mkdir entries && echo 'setup "bare" { all { preload = 3 mm } }' >entries/bare.leaf && cat >meeting.leaf <<END
 meeting "m" { entry 7 { driver = "A\nB\tC"; group = "$group"; setup = "entries/bare.leaf" } }
 END
-run 0 meeting meeting.leaf -o packet.pdf && pdftotext -layout packet.pdf text && grep -q 'Entry 7, group a group with a name so long.* …' text &&
+run 0 meeting meeting.leaf -o packet.pdf && pdftotext -layout packet.pdf text && tr -s '\n ' '  ' <text | grep -qF "Entry 7, group $group" &&
   sound packet.pdf
-result "an entry of a group whose name does not fit beside the title" $?
+result "an entry of a group whose name does not fit beside the title stands whole beneath it" $?
 
 # ---- more changes than are told one by one
 

@@ -165,6 +165,53 @@ static void names_stand_over_shared_values(struct pl_bench *bench) {
   }
 }
 
+// ---------------------------------------------------------------- heading
+
+/// Is the word part of a text in the heading of the first page?
+static bool heading_has(const struct pl_paper *paper, const char *word) {
+  const struct pl_page *const page = paper->pages[0];
+  for (size_t i = 0; i < page->count; i++) {
+    const struct pl_mark *const mark = &page->marks[i];
+    if (mark->kind == PL_MARK_TEXT && mark->y < 60 && strstr(mark->text, word) != NULL)
+      return true;
+  }
+  return false;
+}
+
+/// The page of a drop has no list of changes that could tell the base's name.
+static void a_long_name_of_the_base_stands_whole_in_the_heading(struct pl_bench *bench) {
+  static const char *const words[] = {"Herring", "Avocet", "Bittern", "Curlew",  "Dunlin",
+                                      "Eider",   "Fulmar", "Gannet",  "Knot",    "Lapwing",
+                                      "Merlin",  "Osprey", "Plover",  "Redshank"};
+  const size_t count = sizeof words / sizeof words[0];
+  struct pl_buffer name = {.arena = bench->arena};
+  for (size_t i = 0; i < count; i++)
+    pl_buffer_format(&name, "%s%s", i == 0 ? "" : " ", words[i]);
+  struct pl_program *const program = pl_bench_program(
+      bench, pl_format(bench->arena,
+                       "template \"page\" { section \"Drive\" { show = [pinion] } }\n"
+                       "setup \"%s\" { pinion = 23 }\n"
+                       "setup \"new\" from \"%s\" { pinion = 24 }\n",
+                       pl_buffer_string(&name), pl_buffer_string(&name)));
+  struct pl_figures *const base =
+      pl_figures_new(pl_program_setup(program, pl_buffer_string(&name)), NULL);
+  struct pl_figures *const figures = pl_figures_new(pl_program_setup(program, "new"), base);
+  struct pl_template_choice page = {.name = "page"};
+  const struct pl_sheet_request request = {
+      .figures = figures,
+      .base = base,
+      .comparison = pl_compare(bench->arena, base, figures, PL_METRIC),
+      .templates = &page,
+      .template_count = 1,
+      .version = "0"};
+  const struct pl_paper *const paper =
+      pl_sheet_new(bench->arena, &request, pl_program_problems(program));
+  assert_non_null(paper);
+  for (size_t i = 0; i < count; i++) {
+    if (!heading_has(paper, words[i])) fail_msg("%s is not in the heading", words[i]);
+  }
+}
+
 // ---------------------------------------------------------------- pages
 
 /// A sheet with a first page full of lines, and a list of so many entries behind it.
@@ -206,6 +253,52 @@ static void a_list_gets_closer_before_there_is_a_third_page(struct pl_bench *ben
     if (paper->page_count > 2) assert_true(smallest == 6.5);
   }
   assert_true(loose > 0 && close > 0 && before > 2);
+}
+
+/// The highest text on a page beneath its title.
+static const struct pl_mark *highest(const struct pl_page *page) {
+  const struct pl_mark *top = NULL;
+  for (size_t i = 0; i < page->count; i++) {
+    const struct pl_mark *const mark = &page->marks[i];
+    if (mark->kind == PL_MARK_TEXT && mark->y > 15 && (top == NULL || mark->y < top->y - 0.1))
+      top = mark;
+  }
+  return top;
+}
+
+/// What one change does is on one page with the change, wherever the page ends.
+static void a_change_is_not_parted_from_what_it_does(struct pl_bench *bench) {
+  size_t ends = 0;
+  for (int lines = 0; lines < 70; lines++) {
+    struct pl_buffer text = {.arena = bench->arena};
+    pl_buffer_text(&text,
+                   "template \"race sheet\" { margin = 9 mm\n notes { }\n changes { } }\n"
+                   "damper \"d\" { bore = 13 mm; shaft = 3 mm; extended-length = 77 mm\n"
+                   "  stroke = 19.5 mm }\n"
+                   "setup \"base\" { mass = 1600 g; front-share = 40 %; air = 20 degC\n"
+                   "  all { damper = \"d\"; piston = 3 x 1.5 mm; oil = 350 cSt\n"
+                   "  ride-height = 21 mm; tyre-radius = 42 mm; unsprung-mass = 62 g\n"
+                   "  spring = 0.5 N/mm; arm-inner = (22 mm, 12 mm)\n"
+                   "  arm-outer = (88 mm, 11 mm); wheel-centre = (104 mm, 21 mm)\n"
+                   "  link-inner = (38 mm, 35 mm); link-outer = (83 mm, 38.5 mm)\n"
+                   "  shock-top = (37 mm, 79 mm); shock-bottom = (65 mm, 14 mm) } }\n"
+                   "setup \"new\" from \"base\" { notes = \"");
+    for (int i = 0; i < lines; i++) pl_buffer_text(&text, "line\\n");
+    pl_buffer_text(&text, "end\"\n");
+    static const char *const corners[] = {"front-left", "front-right", "rear-left",
+                                          "rear-right"};
+    for (int i = 0; i < 4; i++)
+      pl_buffer_format(&text, "  %s { oil = %d cSt +- 1 cSt; piston = 3 x 1.%d mm\n }\n",
+                       corners[i], 400 + 10 * i, 6 + i % 4);
+    pl_buffer_text(&text, "  air = 9 degC }\n");
+    const struct pl_paper *const paper = sheet_of(bench, pl_buffer_string(&text));
+    for (size_t i = 1; i < paper->page_count; i++) {
+      const struct pl_mark *const top = highest(paper->pages[i]);
+      if (top->x > 30) fail_msg("with %d lines, \"%s\" is parted", lines, top->text);
+      if (strstr(top->text, "oil ") != NULL || strstr(top->text, "piston ") != NULL) ends++;
+    }
+  }
+  assert_true(ends > 0);
 }
 
 /// The lines to write on beneath a heading.
@@ -253,7 +346,9 @@ int main(void) {
       PL_BENCH_TEST(words_start_where_two_digits_do),
       PL_BENCH_TEST(what_is_computed_stands_back),
       PL_BENCH_TEST(names_stand_over_shared_values),
+      PL_BENCH_TEST(a_long_name_of_the_base_stands_whole_in_the_heading),
       PL_BENCH_TEST(a_list_gets_closer_before_there_is_a_third_page),
+      PL_BENCH_TEST(a_change_is_not_parted_from_what_it_does),
       PL_BENCH_TEST(blank_lines_fill_the_page)};
   return cmocka_run_group_tests_name("layout of sheets", tests, NULL, NULL);
 }

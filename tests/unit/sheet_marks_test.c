@@ -8,6 +8,7 @@
 
 #include <cmocka.h>
 
+#include <math.h>
 #include <string.h>
 
 #include "near.h"
@@ -195,6 +196,50 @@ static void decimal_points_stand_below_each_other(struct pl_bench *bench) {
   assert_near(narrow->x + pl_text_width("8", narrow->type.size, true), point, 1e-9);
 }
 
+/// The texts of a page that stand on each other, counted; the lines of one paragraph touch.
+static size_t count_overlaps(const struct pl_page *page) {
+  size_t count = 0;
+  for (size_t i = 0; i < page->count; i++) {
+    const struct pl_mark *const one = &page->marks[i];
+    if (one->kind != PL_MARK_TEXT) continue;
+    for (size_t j = i + 1; j < page->count; j++) {
+      const struct pl_mark *const two = &page->marks[j];
+      if (two->kind != PL_MARK_TEXT || fabs(two->y - one->y) > 1) continue;
+      if (one->x < two->x + two->width - 0.1 && two->x < one->x + one->width - 0.1) count++;
+    }
+  }
+  return count;
+}
+
+/// What a figure was stands in a word at each corner where that differs; another language has
+/// longer ones than there is room for in a line.
+static void what_a_figure_was_stays_at_its_corner(struct pl_bench *bench) {
+  const struct pl_paper *const paper = sheet_of(
+      bench,
+      "template \"race sheet\" from \"race sheet\" { words {\n"
+      "  \"shock\" = \"Federdaempfer\"; \"chassis\" = \"Bodenplatte\"\n"
+      "  \"was {1}\" = \"vorher {1}\" } }\n"
+      "damper \"d\" { bore = 13 mm; shaft = 3 mm; extended-length = 77 mm; stroke = 19.5 mm }\n"
+      "setup \"base\" { all { damper = \"d\"; ride-height = 21 mm; tyre-radius = 42 mm\n"
+      "  arm-inner = (22 mm, 12 mm); arm-outer = (88 mm, 11 mm)\n"
+      "  wheel-centre = (104 mm, 21 mm); link-inner = (38 mm, 35 mm)\n"
+      "  link-outer = (83 mm, 38.5 mm); shock-top = (37 mm, 79 mm)\n"
+      "  shock-bottom = (65 mm, 14 mm); bump-spacer = 3 mm }\n"
+      "  front { track = 208 mm }\n rear { track = 208 mm } }\n"
+      "setup \"new\" from \"base\" {\n"
+      "  front-left { bump-spacer = 0.1 mm }\n  front-right { bump-spacer = 0.2 mm }\n"
+      "  rear-left { bump-spacer = 0.3 mm }\n  rear-right { bump-spacer = 2.5 mm } }\n");
+  bool told = false;
+  for (size_t i = 0; i < paper->page_count; i++) {
+    const struct pl_page *const page = paper->pages[i];
+    for (size_t j = 0; j < page->count; j++)
+      told |=
+          page->marks[j].kind == PL_MARK_TEXT && strstr(page->marks[j].text, "vorher") != NULL;
+    assert_int_equal(count_overlaps(page), 0);
+  }
+  assert_true(told);
+}
+
 static void the_same_input_gives_the_same_boxes(struct pl_bench *bench) {
   const char *const text = "setup \"base\" { pinion = 24 }\n"
                            "setup \"new\" from \"base\" { pinion = 26; date = 2026-05-03 }\n";
@@ -213,6 +258,7 @@ int main(void) {
       PL_BENCH_TEST(each_corner_stands_at_its_corner),
       PL_BENCH_TEST(what_both_sides_share_stands_once_between_them),
       PL_BENCH_TEST(decimal_points_stand_below_each_other),
+      PL_BENCH_TEST(what_a_figure_was_stays_at_its_corner),
       PL_BENCH_TEST(the_same_input_gives_the_same_boxes)};
   return cmocka_run_group_tests_name("marks on sheets", tests, NULL, NULL);
 }

@@ -11,6 +11,7 @@
 
 #include <string.h>
 
+#include "near.h"
 #include "paper.h"
 #include "support.h"
 
@@ -20,7 +21,7 @@ static const char setup[] =
     "  seal { rings = 2; ring-inside = 2.9 mm; ring-section = 1.78 mm; wiper = yes } }\n"
     "setup \"Spring tide\" {\n"
     "  all { spring = 0.62 N/mm; oil = 350 cSt; preload = 2 mm; damper = \"short\"\n"
-    "    piston = 3 x 1.5 mm; rebound = 30 % }\n"
+    "    piston = 3 x 1.5 mm; rebound = 31 % }\n"
     "  rear { limiter = 1.5 mm; oil = 300 cSt }\n"
     "  pinion = 24; motor = \"short can\"; driver = \"Pip Tidewrack\"\n"
     "}\n";
@@ -253,6 +254,52 @@ static void what_a_meeting_says_goes_before(struct pl_bench *bench) {
   assert_says(bench, paper, "31");
 }
 
+// ---------------------------------------------------------------- units of parts
+
+static const char parts[] =
+    "spring \"measured\" { table = [0 mm 0 N, 5 mm 2 N, 10 mm 5 N] }\n"
+    "spring \"wound\" { wire = 1.2 mm; mean-diameter = 18 mm; material = music-wire\n"
+    "  groups = [4 coils gap 1.2 mm, 3 coils gap 0.5 mm] }\n"
+    "piston \"valved\" { thickness = 2.5 mm\n"
+    "  ports = 3 x 1.6 mm to 1.4 mm + 1 x 1 mm one-way rebound opens-at 20 kPa }\n"
+    "oil \"thin\" { viscosity = [350 cSt at 25 degC, 140 cSt at 75 degC] }\n"
+    "setup \"mixed\" {\n"
+    "  front { spring = 3.5 lbf/in; piston = 2 x 1.6 mm; oil = 300 cSt at 40 degC }\n"
+    "  rear { spring = \"measured\"; piston = \"valved\"; oil = \"thin\" }\n"
+    "  rear-left { spring = \"wound\" }\n"
+    "  front-left { spring = [3.5 lbf/in, 1 N/mm] } }\n";
+
+static const struct pl_paper *parts_in(struct pl_bench *bench, enum pl_unit_system system) {
+  struct pl_program *const program = pl_bench_program(bench, parts);
+  const struct pl_sheet_request request = {
+      .figures = pl_figures_new(pl_program_setup(program, NULL), NULL),
+      .system = system,
+      .version = "0"};
+  return pl_sheet_new(bench->arena, &request, pl_program_problems(program));
+}
+
+/// Factors from the definitions: 1 in = 25.4 mm, 1 lbf = 4.4482216152605 N; NIST SP 811, B.8.
+static void imperial_paper_has_parts_in_its_own_units(struct pl_bench *bench) {
+  const struct pl_paper *const paper = parts_in(bench, PL_IMPERIAL);
+  assert_says(bench, paper, "3.50 lbf/in");
+  assert_says(bench, paper, "3.50 lbf/in on 5.71 lbf/in");
+  assert_says(bench, paper, "2 × 0.063 in");
+  assert_says(bench, paper, "300 cSt at 104 °F");
+  assert_says(bench, paper, "0.197 in 0.450 lbf, 0.394 in 1.124 lbf");
+  assert_says(bench, paper, "4 coils gap 0.047 in, 3 coils gap 0.020 in");
+  assert_says(bench, paper,
+              "3 × 0.063 to 0.055 in + 1 × 0.039 in one-way rebound opens at 2.9 psi");
+  assert_says(bench, paper, "350 cSt at 77 °F, 140 cSt at 167 °F");
+}
+
+static void metric_paper_has_no_more_digits_than_somebody_sets(struct pl_bench *bench) {
+  const struct pl_paper *const paper = parts_in(bench, PL_METRIC);
+  assert_says(bench, paper, "0.61294 N/mm"); // 3.5 * 4.4482216152605 / 25.4 = 0.6129439...
+  assert_silent(bench, paper, "0.612943");
+  assert_says(bench, paper, "5 mm 2 N, 10 mm 5 N");
+  assert_says(bench, paper, "300 cSt at 40 °C");
+}
+
 // ---------------------------------------------------------------- the build sheet
 
 static void shocks_that_differ_have_a_column(struct pl_bench *bench) {
@@ -263,18 +310,53 @@ static void shocks_that_differ_have_a_column(struct pl_bench *bench) {
   assert_says(bench, paper, "Limiter 1.5 mm");
 }
 
-/// Worked by hand: 21 mm are exposed less 1.5 mm of limiter; 30 % of 20 mm are 6 mm, and of the
-/// 18.5 mm that the limiter leaves 5.55 mm.
+/// Worked by hand: 21 mm are exposed less 1.5 mm of limiter; 31 % of 20 mm are 6.2 mm, and of
+/// the 18.5 mm that the limiter leaves 5.735 mm, of which nobody measures the last two digits.
 static void steps_tell_lengths_that_a_builder_measures(struct pl_bench *bench) {
   const struct pl_paper *const paper = sheet_with(bench, "", "build sheet");
   assert_says(bench, paper, "21.0 mm of the shaft show");
   assert_says(bench, paper, "19.5 mm of the shaft show");
-  assert_says(bench, paper, "6.0 mm.");
-  assert_says(bench, paper, "5.55 mm.");
+  assert_says(bench, paper, "6.2 mm.");
+  assert_says(bench, paper, "5.7 mm.");
   assert_says(bench, paper, "2 seal rings");
   assert_says(bench, paper, "Wiper, outermost.");
   assert_says(bench, paper, "0.50 ml of air behind the bladder");
   assert_says(bench, paper, "eye protection");
+}
+
+/// The decimal point of the first text that is so, mm from the left edge of its page.
+static double point_of(const struct pl_paper *paper, const char *text) {
+  for (size_t i = 0; i < paper->page_count; i++) {
+    const struct pl_page *const page = paper->pages[i];
+    for (size_t j = 0; j < page->count; j++) {
+      const struct pl_mark *const mark = &page->marks[j];
+      if (mark->kind != PL_MARK_TEXT || strcmp(mark->text, text) != 0) continue;
+      return mark->x + mark->width -
+             pl_text_width(strchr(text, '.'), mark->type.size, mark->type.bold);
+    }
+  }
+  fail_msg("%s is not printed", text);
+  return 0;
+}
+
+/// Of four columns, each has no room for "Shaft displacement" beside its value; 20 mm of a
+/// shaft of 3 mm displace 0.141 ml.
+static void a_value_beneath_its_label_keeps_to_the_point(struct pl_bench *bench) {
+  struct pl_program *const program = pl_bench_program(
+      bench, pl_format(bench->arena,
+                       "%ssetup \"four\" from \"Spring tide\" { front-left { preload = 3 mm }\n"
+                       "  rear-left { preload = 4 mm } }\n",
+                       setup));
+  const struct pl_template_choice build = {.name = "build sheet"};
+  const struct pl_sheet_request request = {
+      .figures = pl_figures_new(pl_program_setup(program, "four"), NULL),
+      .templates = &build,
+      .template_count = 1,
+      .version = "0"};
+  const struct pl_paper *const four =
+      pl_sheet_new(bench->arena, &request, pl_program_problems(program));
+  assert_non_null(four);
+  assert_near(point_of(four, "0.14"), point_of(four, "3.20"), 0.05);
 }
 
 static void a_setup_without_shocks_has_no_column(struct pl_bench *bench) {
@@ -422,8 +504,11 @@ int main(void) {
       PL_BENCH_TEST(a_form_has_labels_and_no_values),
       PL_BENCH_TEST(only_a_form_needs_no_setup),
       PL_BENCH_TEST(what_a_meeting_says_goes_before),
+      PL_BENCH_TEST(imperial_paper_has_parts_in_its_own_units),
+      PL_BENCH_TEST(metric_paper_has_no_more_digits_than_somebody_sets),
       PL_BENCH_TEST(shocks_that_differ_have_a_column),
       PL_BENCH_TEST(steps_tell_lengths_that_a_builder_measures),
+      PL_BENCH_TEST(a_value_beneath_its_label_keeps_to_the_point),
       PL_BENCH_TEST(a_setup_without_shocks_has_no_column),
       PL_BENCH_TEST(other_words_reach_everything),
       PL_BENCH_TEST(a_translation_has_the_same_places),
