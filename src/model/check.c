@@ -194,8 +194,12 @@ static void check_corner(struct pl_setup *setup, enum pl_place place) {
   const double bore = part_number(damper, PL_SETTING_BORE);
   const double diameter = part_number(piston, PL_SETTING_DIAMETER);
   const struct pl_resolved *const chosen = pl_setup_get(setup, PL_SETTING_PISTON, place);
-  if (bore > 0 && diameter >= bore && last_touch(chosen) != NULL)
+  if (!(bore > 0) || piston == NULL || last_touch(chosen) == NULL) return;
+  if (diameter >= bore)
     pl_report(setup->layered.problems, PL_PISTON_TOO_LARGE, last_touch(chosen)->span,
+              PL_WORDS(piston->name, damper->name));
+  if (!(diameter > 0) && ports_fill(piston, bore)) // else the piston's own check tells
+    pl_report(setup->layered.problems, PL_PORTS_BEYOND_BORE, last_touch(chosen)->span,
               PL_WORDS(piston->name, damper->name));
 }
 

@@ -105,6 +105,48 @@ static void check_less(struct evaluator *evaluator, const struct pl_part *part,
   pl_relate(problem, span_of(part, larger), "the other one is here");
 }
 
+/// `counts` is read and `idle` is not, where a spring has both.
+static void check_idle(struct evaluator *evaluator, const struct pl_part *part,
+                       enum pl_setting counts, enum pl_setting idle) {
+  if (!pl_part_get(part, counts)->given || !pl_part_get(part, idle)->given) return;
+  struct pl_diagnostic *const problem =
+      pl_report(evaluator->problems, PL_SPRING_TWICE, span_of(part, idle),
+                PL_WORDS(part->name, pl_settings[counts].key, pl_settings[idle].key));
+  pl_relate(problem, span_of(part, counts), "this counts");
+}
+
+/// The mean diameter of a coil by one of the three that may be given; NaN where it is not.
+static double mean_by(const struct pl_part *part, enum pl_setting diameter) {
+  const double given = number_in(part, diameter);
+  const double wire = number_in(part, PL_SETTING_WIRE);
+  if (diameter == PL_SETTING_OUTSIDE_DIAMETER) return given - wire;
+  if (diameter == PL_SETTING_INSIDE_DIAMETER) return given + wire;
+  return given;
+}
+
+/// Several diameters of one coil have to agree, as far as a caliper tells: within 2 %, which is
+/// 6 % of the rate. The first of them counts.
+static void check_diameters(struct evaluator *evaluator, const struct pl_part *part) {
+  static const enum pl_setting diameters[] = {
+      PL_SETTING_MEAN_DIAMETER, PL_SETTING_OUTSIDE_DIAMETER, PL_SETTING_INSIDE_DIAMETER};
+  const size_t count = sizeof diameters / sizeof diameters[0];
+  size_t first = 0;
+  while (first < count && isnan(mean_by(part, diameters[first]))) first++;
+  for (size_t i = first + 1; i < count; i++) {
+    const double mean = mean_by(part, diameters[first]);
+    const double other = mean_by(part, diameters[i]);
+    if (isnan(other) || fabs(other - mean) <= 0.02 * mean) continue;
+    const struct pl_value shown[] = {value_number(other, PL_LENGTH),
+                                     value_number(mean, PL_LENGTH)};
+    struct pl_diagnostic *const problem = pl_report(
+        evaluator->problems, PL_SPRING_DIAMETERS, span_of(part, diameters[i]),
+        PL_WORDS(pl_settings[diameters[i]].key, pl_value_text(evaluator->arena, &shown[0]),
+                 pl_settings[diameters[first]].key,
+                 pl_value_text(evaluator->arena, &shown[1])));
+    pl_relate(problem, span_of(part, diameters[first]), "this counts");
+  }
+}
+
 static void check_spring(struct evaluator *evaluator, const struct pl_part *part) {
   const bool by_diameter = has(part, PL_SETTING_MEAN_DIAMETER) ||
                            has(part, PL_SETTING_OUTSIDE_DIAMETER) ||
@@ -120,6 +162,10 @@ static void check_spring(struct evaluator *evaluator, const struct pl_part *part
   check_less(evaluator, part, PL_SETTING_WIRE, PL_SETTING_INSIDE_DIAMETER);
   check_less(evaluator, part, PL_SETTING_ACTIVE_COILS, PL_SETTING_TOTAL_COILS);
   check_less(evaluator, part, PL_SETTING_INSIDE_DIAMETER, PL_SETTING_OUTSIDE_DIAMETER);
+  check_diameters(evaluator, part);
+  check_idle(evaluator, part, PL_SETTING_RATE, PL_SETTING_TABLE);
+  check_idle(evaluator, part, PL_SETTING_RATE, PL_SETTING_GROUPS);
+  check_idle(evaluator, part, PL_SETTING_TABLE, PL_SETTING_GROUPS);
 }
 
 static void check_damper(struct evaluator *evaluator, const struct pl_part *part) {
@@ -128,16 +174,19 @@ static void check_damper(struct evaluator *evaluator, const struct pl_part *part
   check_less(evaluator, part, PL_SETTING_SEAL_RING_INSIDE, PL_SETTING_SEAL_GLAND_OUTSIDE);
 }
 
-static void check_piston(struct evaluator *evaluator, const struct pl_part *part) {
-  const struct pl_value *const ports = &pl_part_get(part, PL_SETTING_PORTS)->value;
-  const double diameter = number_in(part, PL_SETTING_DIAMETER);
-  double area = 0;
+bool ports_fill(const struct pl_part *piston, double diameter) {
+  const struct pl_value *const ports = &pl_part_get(piston, PL_SETTING_PORTS)->value;
+  double squares = 0;
   for (size_t i = 0; ports->kind == PL_VALUE_PORTS && i < ports->count; i++) {
     const double largest =
         fmax(ports->many.ports[i].cap_diameter, ports->many.ports[i].shaft_diameter);
-    area += ports->many.ports[i].count * largest * largest;
+    squares += ports->many.ports[i].count * largest * largest;
   }
-  if (!isnan(diameter) && area >= diameter * diameter)
+  return squares >= diameter * diameter;
+}
+
+static void check_piston(struct evaluator *evaluator, const struct pl_part *part) {
+  if (ports_fill(part, number_in(part, PL_SETTING_DIAMETER)))
     pl_report(evaluator->problems, PL_PORTS_TOO_LARGE, span_of(part, PL_SETTING_PORTS),
               PL_WORDS(part->name));
   if (!has(part, PL_SETTING_PORTS)) report_lack(evaluator, part, "ports");

@@ -334,7 +334,7 @@ bool is_bare_words(const struct evaluator *evaluator, const struct pl_node *node
 const char *text_in_unit(struct pl_arena *arena, double number, const char *unit);
 /// A numbered set of holes from its block.
 struct pl_value evaluate_holes(struct evaluator *evaluator, const struct pl_node *block);
-/// Checks a resolved number against the table's span.
+/// Checks a resolved number, viscosity or set of ports against the table's span.
 void check_span(struct evaluator *evaluator, enum pl_setting setting,
                 const struct pl_value *value, struct pl_span span);
 
@@ -396,6 +396,8 @@ const struct pl_part *part_stacked(struct evaluator *evaluator, const struct pl_
                                    size_t count, const struct pl_node *node);
 /// The part of a block, with its own checks done.
 const struct pl_part *part_of_block(struct evaluator *evaluator, const struct pl_block *block);
+/// Would the ports of a piston leave nothing of one with that diameter?
+bool ports_fill(const struct pl_part *piston, double diameter);
 /// The viscosity, with its tolerance, that an oil weight means; NONE after a report.
 struct pl_value viscosity_of_weight(struct evaluator *evaluator, double weight,
                                     const struct pl_node *node);

@@ -208,6 +208,10 @@ result "a file from standard input has its mistakes" $?
 "$pitleaf" figures - --setup Heron --only corner-mass >"$work/out" 2>"$work/err" \
   <"$here/two-setups.leaf" && out "300 g"
 result "figures from standard input" $?
+run 2 check /dev/null && err "give - to read from standard input" &&
+  run 2 tidy --check /dev/null && err "give - to read from standard input" &&
+  run 2 check "$here" && ! err "standard input"
+result "what is no plain file could come from standard input" $?
 run 1 figures "$here/wants-library.leaf" && err "oils-of-the-club.leaf" &&
   run 0 figures "$here/wants-library.leaf" --library "$here/shelf" && out "365 cSt"
 result "--library" $?
