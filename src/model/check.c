@@ -37,6 +37,18 @@ static struct layered layered_by_itself(struct pl_program *program,
                           .by_itself = true};
 }
 
+/// Cars and setups share their keys, but for `car`: in a car nobody would read it.
+static void check_no_car(const struct layered *layered, const struct pl_block *block) {
+  const struct assignment *given = layered->given[PL_SETTING_CAR - layered->first];
+  for (; given != NULL; given = given->next) {
+    const struct pl_span line = given->node->span;
+    const struct pl_span whole = block->node->span;
+    if (line.source == whole.source && line.start >= whole.start && line.end <= whole.end)
+      pl_report(layered->problems, PL_KEY_OF_OTHER_BLOCK, pl_name_span(given->node),
+                PL_WORDS("A car", "car", "a setup"));
+  }
+}
+
 /// A car: its values are worked out, since a library has no setup that would ask for them.
 static void check_car_block(struct pl_program *program, struct pl_diagnostics *problems,
                             const struct pl_block *block) {
@@ -46,6 +58,7 @@ static void check_car_block(struct pl_program *program, struct pl_diagnostics *p
   add_layers(&scratch->layered, block);
   collect_assignments(&scratch->layered);
   work_out_all(&scratch->layered);
+  check_no_car(&scratch->layered, block);
 }
 
 /// A setup: its own keys and scopes, and its chain of bases. Its values are worked out when it

@@ -220,6 +220,17 @@ static bool weight_is_given(const struct pl_block *block, const struct pl_node *
   return false;
 }
 
+/// A viscosity `at 25 degC` is the one without a temperature.
+static struct pl_value without_temperature(const struct pl_value *value) {
+  if (value->kind != PL_VALUE_VISCOSITY || value->count != 1 ||
+      fabs(value->many.viscosity[0].temperature - 298.15) > 1e-6)
+    return *value;
+  struct pl_value plain = value_number(value->many.viscosity[0].viscosity,
+                                       (struct pl_dimension){.length = 2, .time = -1});
+  plain.tolerance = value->many.viscosity[0].tolerance;
+  return plain;
+}
+
 /// One row of a scale, `30 wt = 350 cSt`; a later layer's row replaces an earlier one.
 static void add_scale_row(struct evaluator *evaluator, struct pl_part *part,
                           const struct pl_block *block, const struct pl_node *item,
@@ -234,12 +245,15 @@ static void add_scale_row(struct evaluator *evaluator, struct pl_part *part,
   struct evaluator own = *evaluator;
   own.in_scale = true;
   own.by_place = false;
-  const struct pl_value value = shaped ? evaluate(&own, item->children) : value_none();
+  const struct pl_value said = shaped ? evaluate(&own, item->children) : value_none();
+  const struct pl_value value = without_temperature(&said);
   const bool fits = value.kind == PL_VALUE_NUMBER &&
                     pl_dimension_equal(value.dimension, kinematic) && value.number > 0;
   if (!fits || item->action != PL_SET) {
     if (!shaped || value.kind != PL_VALUE_NONE)
-      pl_report(evaluator->problems, PL_SCALE_ROW, item->span, PL_NO_WORDS);
+      pl_report(evaluator->problems,
+                value.kind == PL_VALUE_VISCOSITY ? PL_SCALE_TEMPERATURE : PL_SCALE_ROW,
+                item->span, PL_NO_WORDS);
     return;
   }
   if (part->row_count == PL_MOST_SCALE_WEIGHTS) {
