@@ -104,6 +104,42 @@ static void a_declared_thickness_work(struct bench *bench) {
       (int)pl_figure_get(f, PL_FIGURE_DAMPING_SLOW_COMPRESSION, PL_FRONT_LEFT)->note_count, 0);
 }
 
+static bool has_note(struct pl_figures *figures, enum pl_figure which, const char *text) {
+  const struct pl_figure_value *const value = pl_figure_get(figures, which, PL_FRONT_LEFT);
+  for (size_t i = 0; i < value->note_count; i++)
+    if (strstr(value->notes[i], text) != NULL) return true;
+  return false;
+}
+
+// What a wound spring is taken to be made of, and how its ends, is marked as assumed.
+static void a_spring_of_wire_work(struct bench *bench) {
+  static const char *const frame =
+      "spring \"w\" { wire = 1.2 mm; mean-diameter = 14 mm; free-length = 40 mm; %s }\n"
+      "setup \"s\" { all { spring = \"w\"; preload = 2 mm } }";
+  static const struct {
+    const char *said;
+    bool material;
+    bool ends;
+  } cases[] = {{"active-coils = 6", true, false},
+               {"total-coils = 8", true, true},
+               {"total-coils = 8; ends = plain", true, false},
+               {"active-coils = 6; material = music-wire", false, false},
+               {"active-coils = 6; material = stainless-302", false, false},
+               {"total-coils = 8; shear-modulus = 79 GPa", false, true},
+               {"rate = 1 N/mm; total-coils = 8", false, false},
+               {"groups = [4 coils gap 1 mm]", true, false}};
+  for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
+    char text[512];
+    snprintf(text, sizeof text, frame, cases[i].said);
+    struct pl_figures *const f = figures_of(bench, text);
+    assert_true(pl_figure_get(f, PL_FIGURE_PRELOAD_FORCE, PL_FRONT_LEFT)->present);
+    assert_int_equal(has_note(f, PL_FIGURE_PRELOAD_FORCE, "music wire is assumed"),
+                     cases[i].material);
+    assert_int_equal(has_note(f, PL_FIGURE_PRELOAD_FORCE, "closed and ground is assumed"),
+                     cases[i].ends);
+  }
+}
+
 // A spring whose part says too little for a rate (a mistake in itself) says so here too.
 static void a_spring_without_rate_work(struct bench *bench) {
   struct pl_program *const program = program_of(
@@ -213,6 +249,7 @@ CASE(nothing_declared)
 CASE(parts_lack)
 CASE(a_quick_setup)
 CASE(a_declared_thickness)
+CASE(a_spring_of_wire)
 CASE(a_spring_without_rate)
 CASE(a_bar_without_wire)
 CASE(one_corner_lacks)
@@ -221,11 +258,11 @@ CASE(a_reason_is_told)
 
 int main(void) {
   const struct CMUnitTest tests[] = {
-      cmocka_unit_test(nothing_declared),      cmocka_unit_test(parts_lack),
-      cmocka_unit_test(a_quick_setup),         cmocka_unit_test(a_declared_thickness),
-      cmocka_unit_test(a_spring_without_rate), cmocka_unit_test(a_bar_without_wire),
-      cmocka_unit_test(one_corner_lacks),      cmocka_unit_test(wrong_places),
-      cmocka_unit_test(a_reason_is_told),
+      cmocka_unit_test(nothing_declared),   cmocka_unit_test(parts_lack),
+      cmocka_unit_test(a_quick_setup),      cmocka_unit_test(a_declared_thickness),
+      cmocka_unit_test(a_spring_of_wire),   cmocka_unit_test(a_spring_without_rate),
+      cmocka_unit_test(a_bar_without_wire), cmocka_unit_test(one_corner_lacks),
+      cmocka_unit_test(wrong_places),       cmocka_unit_test(a_reason_is_told),
   };
   return cmocka_run_group_tests_name("figures: missing", tests, NULL, NULL);
 }
