@@ -334,6 +334,9 @@ bool is_bare_words(const struct evaluator *evaluator, const struct pl_node *node
 const char *text_in_unit(struct pl_arena *arena, double number, const char *unit);
 /// A numbered set of holes from its block.
 struct pl_value evaluate_holes(struct evaluator *evaluator, const struct pl_node *block);
+/// What a line with `+=`, `-=` or `*=` makes of the value so far; NONE after it was reported.
+struct pl_value changed_value(struct evaluator *evaluator, const struct pl_node *line,
+                              const struct pl_value *start, const struct pl_value *operand);
 /// Checks a resolved number, viscosity or set of ports against the table's span.
 void check_span(struct evaluator *evaluator, enum pl_setting setting,
                 const struct pl_value *value, struct pl_span span);

@@ -59,7 +59,7 @@ static void touch(struct pl_setup *setup, size_t layer, enum written_scope scope
   touches[at] = (struct pl_touch){.span = node->span,
                                   .scope = written_scope_names[scope],
                                   .layer = block->name,
-                                  .action = PL_SET,
+                                  .action = node->action,
                                   .result = value};
   resolved->value = touches[resolved->touch_count - 1].result;
   resolved->given = true;
@@ -69,7 +69,8 @@ static struct evaluator evaluator_of(struct pl_setup *setup) {
   return (struct evaluator){.program = setup->layered.program,
                             .arena = setup->layered.program->arena,
                             .problems = setup->layered.problems,
-                            .place = PL_CAR};
+                            .place = PL_CAR,
+                            .by_itself = setup->layered.by_itself};
 }
 
 /// What one layer has given so far, one map for each key of ballast and each scope of extras.
@@ -97,6 +98,23 @@ static bool is_given_twice(struct evaluator *evaluator, struct pl_map **given, c
   return true;
 }
 
+/// What a line of ballast comes to, `=` or a change of what the bases gave.
+static struct pl_value ballast_value(struct evaluator *evaluator, const struct pl_node *line,
+                                     enum pl_setting like, const struct pl_resolved *before) {
+  if (line->action == PL_SET) return evaluate_setting(evaluator, like, line->children);
+  if (!before->given) {
+    if (evaluator->by_itself) return value_none(); // a base may give it
+    pl_report(evaluator->problems, PL_NOTHING_TO_CHANGE, pl_name_span(line),
+              PL_WORDS(line->name, pl_operator_sign(line->action),
+                       pl_format(evaluator->arena, "`%s`", line->name)));
+    return value_none();
+  }
+  const struct pl_value operand = evaluate(evaluator, line->children);
+  return operand.kind == PL_VALUE_NONE
+             ? operand
+             : changed_value(evaluator, line, &before->value, &operand);
+}
+
 void collect_ballast(struct pl_setup *setup, size_t layer, const struct pl_node *block) {
   struct evaluator evaluator = evaluator_of(setup);
   const bool named = pl_titles(block) != NULL && pl_titles(block)->kind == PL_NODE_TEXT;
@@ -118,10 +136,13 @@ void collect_ballast(struct pl_setup *setup, size_t layer, const struct pl_node 
                 PL_WORDS("A piece of ballast", item->name, pl_nearest(item->name, keys, 2)));
       continue;
     }
-    if (is_given_twice(&evaluator, &given[is_mass], ballast->name, item)) continue;
+    if (item->action == PL_SET &&
+        is_given_twice(&evaluator, &given[is_mass], ballast->name, item))
+      continue;
     evaluator.key = item->name;
-    const struct pl_value value = evaluate_setting(
-        &evaluator, is_mass ? PL_SETTING_CORNER_MASS : PL_SETTING_WHEEL_CENTRE, item->children);
+    const struct pl_value value = ballast_value(
+        &evaluator, item, is_mass ? PL_SETTING_CORNER_MASS : PL_SETTING_WHEEL_CENTRE,
+        is_mass ? &ballast->mass : &ballast->at);
     if (is_mass && value.kind == PL_VALUE_NUMBER && value.number < 0)
       pl_report(evaluator.problems, PL_IMPOSSIBLE, item->span,
                 PL_WORDS("mass", pl_value_text(evaluator.arena, &value)));
