@@ -48,7 +48,11 @@ static struct pl_value assigned_value(const struct resolving *resolving,
 static void report_nothing(const struct resolving *resolving,
                            const struct assignment *assignment) {
   const struct layered *const layered = resolving->layered;
-  if (layered->by_itself) return;
+  // A part or a box has all that it starts from.
+  const bool may_come_later = layered->kind == PL_BLOCK_SETUP ||
+                              layered->kind == PL_BLOCK_MEETING ||
+                              layered->kind == PL_BLOCK_ENTRY;
+  if (layered->by_itself && may_come_later) return;
   const char *const key = assignment->node->name;
   const bool nowhere = layered->given[resolving->setting - layered->first] == assignment;
   const char *const who = pl_format(layered->program->arena, nowhere ? "`%s`" : "`%s` of %s",
