@@ -104,6 +104,28 @@ static void a_declared_thickness_work(struct bench *bench) {
       (int)pl_figure_get(f, PL_FIGURE_DAMPING_SLOW_COMPRESSION, PL_FRONT_LEFT)->note_count, 0);
 }
 
+// A piece of ballast that is declared by halves is somewhere, or weighs something.
+static void ballast_by_halves_work(struct bench *bench) {
+  static const char *const frame =
+      "setup \"s\" { mass = 1500 g; front-share = 42 %%; wheelbase = 280 mm; track = 208 mm\n"
+      "  %s }";
+  char text[512];
+  snprintf(text, sizeof text, frame, "ballast \"b\" { mass = 25 g }");
+  struct pl_figures *f = figures_of(bench, text);
+  assert_needs(f, PL_FIGURE_CORNER_MASS, "ballast.at");
+  assert_near(value_at(f, PL_FIGURE_TOTAL_MASS, PL_CAR), 1.525, 1e-12);
+  snprintf(text, sizeof text, frame, "ballast \"b\" { at = (85 mm, 0 mm, 6 mm) }");
+  f = figures_of(bench, text);
+  assert_needs(f, PL_FIGURE_CORNER_MASS, "ballast.mass");
+  assert_needs(f, PL_FIGURE_TOTAL_MASS, "ballast.mass");
+  snprintf(text, sizeof text, frame,
+           "ballast \"a\" { mass = 5 g; at = (85 mm, 0 mm, 6 mm) }; ballast \"b\" { }");
+  assert_needs(figures_of(bench, text), PL_FIGURE_CORNER_MASS, "ballast.mass ballast.at");
+  snprintf(text, sizeof text, frame, "corner-mass = 400 g; ballast \"b\" { mass = 25 g }");
+  f = figures_of(bench, text);
+  assert_near(value_at(f, PL_FIGURE_CORNER_MASS, PL_FRONT_LEFT), 0.4, 1e-12); // by the scales
+}
+
 static bool has_note(struct pl_figures *figures, enum pl_figure which, const char *text) {
   const struct pl_figure_value *const value = pl_figure_get(figures, which, PL_FRONT_LEFT);
   for (size_t i = 0; i < value->note_count; i++)
@@ -250,6 +272,7 @@ CASE(parts_lack)
 CASE(a_quick_setup)
 CASE(a_declared_thickness)
 CASE(a_spring_of_wire)
+CASE(ballast_by_halves)
 CASE(a_spring_without_rate)
 CASE(a_bar_without_wire)
 CASE(one_corner_lacks)
@@ -258,11 +281,12 @@ CASE(a_reason_is_told)
 
 int main(void) {
   const struct CMUnitTest tests[] = {
-      cmocka_unit_test(nothing_declared),   cmocka_unit_test(parts_lack),
-      cmocka_unit_test(a_quick_setup),      cmocka_unit_test(a_declared_thickness),
-      cmocka_unit_test(a_spring_of_wire),   cmocka_unit_test(a_spring_without_rate),
-      cmocka_unit_test(a_bar_without_wire), cmocka_unit_test(one_corner_lacks),
-      cmocka_unit_test(wrong_places),       cmocka_unit_test(a_reason_is_told),
+      cmocka_unit_test(nothing_declared),      cmocka_unit_test(parts_lack),
+      cmocka_unit_test(a_quick_setup),         cmocka_unit_test(a_declared_thickness),
+      cmocka_unit_test(a_spring_of_wire),      cmocka_unit_test(ballast_by_halves),
+      cmocka_unit_test(a_spring_without_rate), cmocka_unit_test(a_bar_without_wire),
+      cmocka_unit_test(one_corner_lacks),      cmocka_unit_test(wrong_places),
+      cmocka_unit_test(a_reason_is_told),
   };
   return cmocka_run_group_tests_name("figures: missing", tests, NULL, NULL);
 }
