@@ -18,8 +18,9 @@ struct pl_value report_wrong_kind(struct evaluator *evaluator, enum pl_setting s
                                   const struct pl_value *value) {
   if (value->kind == PL_VALUE_NONE) return value_none();
   const bool is_day = pl_settings[setting].type == PL_TYPE_DATE;
-  const bool number_in_quotes = node->kind == PL_NODE_TEXT && node->name[0] >= '0' &&
-                                node->name[0] <= '9' &&
+  const char *const digits =
+      node->kind != PL_NODE_TEXT ? "" : node->name + (node->name[0] == '-');
+  const bool number_in_quotes = digits[0] >= '0' && digits[0] <= '9' &&
                                 (!is_day || strspn(node->name, "0123456789-") == 10);
   pl_report(evaluator->problems, PL_WRONG_KIND, node->span,
             PL_WORDS(key_of(evaluator, setting), wanted, node_text_shown(evaluator, node),

@@ -394,6 +394,19 @@ static bool is_under_way(const struct evaluator *evaluator, const struct pl_bloc
   return false;
 }
 
+/// Is the name a value in quotes: "350 cSt", "0.62 N/mm", "2 x 1.6 mm"?
+static bool is_value_in_quotes(enum pl_block_kind kind, const char *name) {
+  double number = 0;
+  struct pl_unit unit;
+  if (kind == PL_BLOCK_OIL || kind == PL_BLOCK_SPRING)
+    return pl_quantity_read(name, &number, &unit) &&
+           !pl_dimension_equal(unit.dimension, PL_DIMENSIONLESS);
+  const size_t digits = strspn(name, "0123456789");
+  const char *const sign = name + digits + strspn(name + digits, " ");
+  return kind == PL_BLOCK_PISTON && digits > 0 &&
+         (sign[0] == 'x' || strncmp(sign, "\u00d7", 2) == 0);
+}
+
 const struct pl_part *part_named(struct evaluator *evaluator, enum pl_block_kind kind,
                                  const char *name, struct pl_span span) {
   evaluator->program->names_asked++;
@@ -402,8 +415,10 @@ const struct pl_part *part_named(struct evaluator *evaluator, enum pl_block_kind
     const char *const near = pl_mend_wanted(evaluator->problems, span.source)
                                  ? nearest_block(evaluator->program, kind, name)
                                  : NULL;
-    pl_report(evaluator->problems, near == NULL ? PL_UNKNOWN_PART_FAR : PL_UNKNOWN_PART, span,
-              PL_WORDS(pl_block_kind_name(kind), name, near));
+    const enum pl_code code = near != NULL                     ? PL_UNKNOWN_PART
+                              : is_value_in_quotes(kind, name) ? PL_UNKNOWN_PART_VALUE
+                                                               : PL_UNKNOWN_PART_FAR;
+    pl_report(evaluator->problems, code, span, PL_WORDS(pl_block_kind_name(kind), name, near));
     return NULL;
   }
   if (is_under_way(evaluator, block)) {
