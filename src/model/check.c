@@ -247,6 +247,7 @@ void pl_setup_check(const struct pl_setup *setup) {
   struct pl_setup *const own = (struct pl_setup *)setup;
   check_car(own);
   work_out_all(&own->layered);
+  check_extras(own);
   for (int place = PL_FRONT_LEFT; place <= PL_REAR_RIGHT; place++) {
     check_corner(own, (enum pl_place)place);
     check_hole(own, PL_SETTING_SHOCK_TOP, (enum pl_place)place);

@@ -207,6 +207,8 @@ const struct pl_resolved *layered_get(struct layered *layered, enum pl_setting s
 void collect_ballast(struct pl_setup *setup, size_t layer, const struct pl_node *block);
 void collect_extra(struct pl_setup *setup, size_t layer, enum written_scope scope,
                    const struct pl_node *block);
+/// What extras of several layers and scopes hide, and where they disagree.
+void check_extras(struct pl_setup *setup);
 
 /// Does a scope cover a place?
 bool scope_covers(enum written_scope scope, enum pl_place place);

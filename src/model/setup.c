@@ -190,6 +190,69 @@ void collect_extra(struct pl_setup *setup, size_t layer, enum written_scope scop
   }
 }
 
+/// How many of the touches, from the first on, stand in the same block.
+static size_t touches_of_layer(const struct pl_setup *setup, const struct pl_touch *touches,
+                               size_t count) {
+  const struct layered *const layered = &setup->layered;
+  for (size_t i = 0; i < layered->layer_count; i++) {
+    size_t same = 0;
+    while (same < count && stands_within(touches[same].span, layered->layers[i].block)) same++;
+    if (same > 0) return same;
+  }
+  return count;
+}
+
+static int narrowness_of(const struct pl_touch *touch) {
+  return scope_narrowness(written_scope_of(touch->scope));
+}
+
+/// Axle and side are equally narrow: where both give a corner's extra in one layer, and the
+/// corner does not, they have to say the same.
+static void check_axle_and_side(struct pl_setup *setup, const char *name, enum pl_place place,
+                                const struct pl_touch *touches, size_t count) {
+  const struct pl_touch *const last = &touches[count - 1];
+  if (count < 2 || narrowness_of(last) != 1 || narrowness_of(last - 1) != 1) return;
+  if (pl_value_equal(&last->result, &last[-1].result)) return;
+  struct pl_arena *const arena = setup->layered.program->arena;
+  struct pl_diagnostic *const problem = pl_report(
+      setup->layered.problems, PL_EXTRA_AXLE_OR_SIDE, last->span,
+      PL_WORDS(
+          name, pl_place_name(place),
+          pl_format(arena, "%s (%s)", last[-1].scope, pl_value_text(arena, &last[-1].result)),
+          pl_format(arena, "%s (%s)", last->scope, pl_value_text(arena, &last->result))));
+  pl_relate(problem, last[-1].span, "the other value is here");
+}
+
+/// A layer's wide extra that replaces an earlier layer's narrow one is worth a word.
+static void warn_if_extra_hidden(struct pl_setup *setup, const char *name,
+                                 const struct pl_touch *before, const struct pl_touch *after) {
+  if (narrowness_of(before) <= narrowness_of(after)) return;
+  if (pl_value_equal(&before->result, &after->result)) return;
+  struct pl_arena *const arena = setup->layered.program->arena;
+  struct pl_diagnostic *const problem = pl_report(
+      setup->layered.problems, PL_EXTRA_HIDES, after->span,
+      PL_WORDS(name, after->scope, before->scope, pl_value_text(arena, &before->result)));
+  pl_relate(problem, before->span,
+            pl_format(setup->layered.problems->arena, "`%s` gives it here, in \"%s\"",
+                      before->scope, before->layer));
+}
+
+void check_extras(struct pl_setup *setup) {
+  for (size_t i = 0; i < setup->extra_count; i++) {
+    for (int place = PL_FRONT_LEFT; place <= PL_REAR_RIGHT; place++) {
+      const struct pl_resolved *const said = &setup->extras[i].at[place];
+      const char *const name = setup->extras[i].name;
+      for (size_t at = 0; at < said->touch_count;) {
+        const struct pl_touch *const first = &said->touches[at];
+        const size_t count = touches_of_layer(setup, first, said->touch_count - at);
+        check_axle_and_side(setup, name, (enum pl_place)place, first, count);
+        if (at > 0) warn_if_extra_hidden(setup, name, first - 1, &first[count - 1]);
+        at += count;
+      }
+    }
+  }
+}
+
 // ---------------------------------------------------------------- layers
 
 /// The car that this line names; null if it does not say one, which is reported when the
