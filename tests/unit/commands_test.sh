@@ -197,6 +197,30 @@ run 0 explain "$here/sided.leaf" right.preload && out "right, front and rear ali
 result "explain a side" $?
 run 2 explain "$demo" car.preload && err "front-left.preload" && run 2 explain "$demo" preload
 result "explain of a wrong scope" $?
+cat >"$work/extras.leaf" <<'END'
+setup "Baseline" {
+  extra { "Wing shim" = "2 mm"; "mass" = "heavy" }
+  ballast "nose" { mass = 25 g; at = (110 mm, 0 mm, 6 mm) }
+  front { extra { "Cup" = "1" } }
+}
+setup "Dry" from "Baseline" {
+  extra { "Wing shim" = "3 mm" }
+  ballast "nose" { mass += 5 g }
+  front-left { extra { "Cup" = "2" } }
+}
+END
+run 0 explain "$work/extras.leaf" "car.Wing shim" && out "car.Wing shim = 3 mm" &&
+  out "extras.leaf:2  \"Baseline\", car, gives" && out "extras.leaf:7  \"Dry\", car, gives" &&
+  run 0 explain "$work/extras.leaf" "car.extra mass" && out "= heavy" &&
+  run 0 explain "$work/extras.leaf" "front.Cup" && out "front-left.Cup = 2" &&
+  out "front-right.Cup = 1" && run 2 explain "$work/extras.leaf" "rear.Cup" &&
+  run 2 explain "$work/extras.leaf" "rear-left.Cup" && err "no setting or figure \`Cup\`"
+result "explain an extra" $?
+run 0 explain "$work/extras.leaf" "car.ballast nose" && out "car.ballast nose, mass = 30 g" &&
+  out "extras.leaf:8  \"Dry\", car, adds" && out "nose, at = (110, 0, 6) mm" &&
+  run 2 explain "$work/extras.leaf" "front.ballast nose" &&
+  run 2 explain "$work/extras.leaf" "car.ballast tail"
+result "explain ballast" $?
 run 2 describe preloda && err "did you mean \`preload\`?"
 result "describe of an unknown key" $?
 
