@@ -236,6 +236,11 @@ run 2 check /dev/null && err "give - to read from standard input" &&
   run 2 tidy --check /dev/null && err "give - to read from standard input" &&
   run 2 check "$here" && ! err "standard input"
 result "what is no plain file could come from standard input" $?
+printf '\357\273\277setup "s" { camber = 99 deg }\r\n' >"$work/marked.leaf"
+run 0 check "$work/marked.leaf" && err 'marked.leaf:1:13: warning[outside-usual]' &&
+  err '    setup "s" { camber = 99 deg }' && err '                ^^^^^^^^^^^^^^^' &&
+  ! err 'FEFF'
+result "a mark in front of the text is neither counted nor shown" $?
 run 1 figures "$here/wants-library.leaf" && err "oils-of-the-club.leaf" &&
   run 0 figures "$here/wants-library.leaf" --library "$here/shelf" && out "365 cSt"
 result "--library" $?
