@@ -147,15 +147,21 @@ static bool is_known(const struct evaluator *evaluator, const char *name) {
           pl_setting_of(name, evaluator->layered->kind) != PL_SETTING_COUNT);
 }
 
+/// More than that was no slip, and would take long to look at.
+#define MOST_OPERANDS       4
+#define LONGEST_SUBTRACTION ((size_t)80)
+
 /// "a - b" for `a-b`, where those are names or numbers: a subtraction without blanks reads as
-/// one name. Null if it was none.
-static const char *subtraction_meant(const struct evaluator *evaluator, const char *name) {
+/// one name. Null if it was none of so many operands at most.
+static const char *subtraction_meant(const struct evaluator *evaluator, const char *name,
+                                     int operands) {
+  if (operands < 2 || strlen(name) > LONGEST_SUBTRACTION) return NULL;
   for (const char *minus = strchr(name, '-'); minus != NULL; minus = strchr(minus + 1, '-')) {
     const char *const left = pl_copy_text(evaluator->arena, name, (size_t)(minus - name));
     const char *right = minus + 1;
     if (!is_known(evaluator, left)) continue;
     const bool is_operand = (*right >= '0' && *right <= '9') || is_known(evaluator, right);
-    if (!is_operand) right = subtraction_meant(evaluator, right);
+    if (!is_operand) right = subtraction_meant(evaluator, right, operands - 1);
     if (right != NULL) return pl_format(evaluator->arena, "%s - %s", left, right);
   }
   return NULL;
@@ -166,7 +172,7 @@ static void report_unknown_name(struct evaluator *evaluator, const struct pl_nod
     pl_report(evaluator->problems, PL_UNKNOWN_NAME, use->span, PL_WORDS(use->name, NULL));
     return;
   }
-  const char *near = subtraction_meant(evaluator, use->name);
+  const char *near = subtraction_meant(evaluator, use->name, MOST_OPERANDS);
   if (near == NULL && evaluator->layered != NULL) near = nearest_setting(evaluator, use->name);
   if (near == NULL) {
     const struct pl_program *const program = evaluator->program;
