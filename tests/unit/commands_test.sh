@@ -223,6 +223,10 @@ run 0 explain "$work/extras.leaf" "car.ballast nose" && out "car.ballast nose, m
 result "explain ballast" $?
 run 2 describe preloda && err "did you mean \`preload\`?"
 result "describe of an unknown key" $?
+for word in ballast extra include let blend round wt one-way opens-at; do
+  run 0 describe "$word" && out "$word   " || break
+done
+result "describe of the language's other words" $?
 
 # ---- standard input, libraries, other units
 
