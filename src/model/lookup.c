@@ -167,6 +167,13 @@ static const char *subtraction_meant(const struct evaluator *evaluator, const ch
   return NULL;
 }
 
+static bool is_unit(const char *name) {
+  struct pl_unit unit;
+  const char *bad = NULL;
+  size_t bad_length = 0;
+  return pl_unit_read(name, strlen(name), &unit, &bad, &bad_length) == PL_UNIT_OK;
+}
+
 static void report_unknown_name(struct evaluator *evaluator, const struct pl_node *use) {
   if (!pl_mend_wanted(evaluator->problems, use->span.source)) {
     pl_report(evaluator->problems, PL_UNKNOWN_NAME, use->span, PL_WORDS(use->name, NULL));
@@ -188,8 +195,9 @@ static void report_unknown_name(struct evaluator *evaluator, const struct pl_nod
     near = pl_nearest(use->name, names, count);
   }
   if (near == NULL && may_be_unit(use)) near = pl_unit_meant(evaluator->arena, use->name);
-  if (near != NULL && strcmp(near, use->name) == 0) near = NULL; // a unit, where none can be
-  pl_report(evaluator->problems, PL_UNKNOWN_NAME, use->span, PL_WORDS(use->name, near));
+  const bool unit = is_unit(use->name) && (near == NULL || strcmp(near, use->name) == 0);
+  pl_report(evaluator->problems, unit ? PL_UNIT_AS_NAME : PL_UNKNOWN_NAME, use->span,
+            PL_WORDS(use->name, unit ? NULL : near));
 }
 
 bool pl_program_has_let(const struct pl_program *program, const char *name) {
