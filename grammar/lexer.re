@@ -93,6 +93,10 @@ again:
       lexer->condition = yycplain;
       goto again;
     }
+    <behind> "x" digit (letter | digit)* => plain { // 6x1.3 mm
+      lexer->cursor = lexer->start + 1;
+      return PL_TOKEN_X;
+    }
     <behind> unit => plain { return LEX_UNIT_WORD; }
     <behind> [^] => plain {
       lexer->cursor = lexer->start;

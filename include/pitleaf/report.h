@@ -132,6 +132,11 @@ const char *pl_matching_csv(struct pl_arena *arena, struct pl_figures *figures,
 const char *pl_explain_setting(struct pl_arena *arena, const struct pl_setup *setup,
                                enum pl_setting setting, enum pl_setting inner,
                                enum pl_place place, const struct pl_text_style *style);
+/// The same of what has no row in the table, `NAME` of an extra or `ballast NAME`. Null if
+/// nothing of that name is given at the place.
+const char *pl_explain_unlisted(struct pl_arena *arena, const struct pl_setup *setup,
+                                const char *name, enum pl_place place,
+                                const struct pl_text_style *style);
 const char *pl_explain_figure(struct pl_arena *arena, struct pl_figures *figures,
                               enum pl_figure figure, enum pl_place place,
                               const struct pl_text_style *style);

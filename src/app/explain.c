@@ -115,6 +115,25 @@ static const char *explanation(struct run *run, struct pl_figures *figures, enum
   return NULL;
 }
 
+/// Extras and ballast have no row in the table: whether there is such a one tells the setup.
+/// Those of an axle or a side are told for both corners, one behind the other.
+static void explain_unlisted(struct run *run, const struct pl_setup *setup, enum pl_place place,
+                             const struct pair *pair, const char *name) {
+  const struct pl_text_style style = style_of(run, setup);
+  const char *const first = pl_explain_unlisted(
+      run->arena, setup, name, pair == NULL ? place : pair->corners[0], &style);
+  const char *const second =
+      pair == NULL ? NULL
+                   : pl_explain_unlisted(run->arena, setup, name, pair->corners[1], &style);
+  if (first == NULL && second == NULL) {
+    complain_unknown(run, "there is no setting or figure", name, pl_describe_nearest(name));
+    return;
+  }
+  if (first != NULL) put_text(run, first);
+  if (first != NULL && second != NULL) put_text(run, "\n");
+  if (second != NULL) put_text(run, second);
+}
+
 /// Warnings of other keys would only stand in the way of the answer.
 static void put_errors(struct run *run, const struct pl_program *program) {
   if (pl_program_problems(program)->errors > 0) put_problems(run, program, NULL);
@@ -131,14 +150,14 @@ void command_explain(struct run *run) {
   const char *key = is_side ? point + 1 : NULL;
   if (!is_side && !read_path(run, path, &place, &key)) return;
   const struct subject subject = subject_of(run, key);
-  if (subject.setting == PL_SETTING_COUNT && subject.figure == PL_FIGURE_COUNT) {
-    complain_unknown(run, "there is no setting or figure", key, pl_describe_nearest(key));
-    return;
-  }
+  const bool is_listed =
+      subject.setting != PL_SETTING_COUNT || subject.figure != PL_FIGURE_COUNT;
   struct pl_program *program = NULL;
   struct pl_figures *const figures =
       load_figures(run, run->options->words[0], run->options->setup, NULL, &program);
-  if (figures != NULL) {
+  if (figures != NULL && !is_listed)
+    explain_unlisted(run, pl_figures_setup(figures), place, pair, key);
+  if (figures != NULL && is_listed) {
     const char *const text = explanation(run, figures, place, pair, &subject);
     if (text != NULL) put_text(run, text);
   }

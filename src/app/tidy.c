@@ -52,7 +52,7 @@ static bool open_subject(struct subject *subject) {
   const enum pl_file_status status = read_subject(subject);
   if (status != PL_FILE_OK || subject->source == NULL) {
     pl_report(problems, pl_file_problem(status), (struct pl_span){NULL, 0, 0},
-              PL_WORDS(subject->path, "the working folder", pl_file_reason(status)));
+              PL_WORDS(subject->path, "the working folder", pl_file_reason(status), "-"));
     put_diagnostics(run, subject->arena, problems, NULL);
     raise_status(run, STATUS_NOT_DONE);
     return false;

@@ -238,8 +238,10 @@ static void offer_keys(struct completing *completing, enum pl_block_kind owner,
   const struct writing *const writing = &completing->writing;
   const struct around *const innermost = &writing->around[writing->depth - 1];
   const size_t length = strlen(prefix);
+  const bool is_car = strcmp(writing->around[0].kind, "car") == 0;
   for (int i = 0; i < PL_SETTING_COUNT; i++) {
     const struct pl_setting_row *const row = &pl_settings[i];
+    if (is_car && i == PL_SETTING_CAR) continue; // which car, says a setup
     if (row->owner != owner || row->type == PL_TYPE_HOLES || !fits_scope(innermost, row->scope))
       continue;
     const bool is_within = length > 0 && strncmp(row->key, prefix, length) == 0;

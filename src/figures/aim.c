@@ -219,6 +219,10 @@ static void read_keep(struct reading *reading, const struct pl_node *line) {
     pl_relate(problem, pl_name_span(other), "it is given here already");
   }
   const struct pl_node *const value = line->children;
+  if (line->action != PL_SET)
+    pl_report(reading->problems, PL_RULE_VALUE, value->span,
+              PL_WORDS(line->name, "a new value behind `=`",
+                       pl_span_text(reading->arena, value->span)));
   if (value->kind != PL_NODE_LIST) {
     read_kept(reading, value);
     return;

@@ -13,6 +13,7 @@ struct ballast_list {
   struct pl_point_mass *masses;
   size_t count;
   size_t capacity;
+  bool lacks; ///< a piece whose mass or place nobody declared
 };
 
 /// Where a value was last touched, behind it.
@@ -31,18 +32,27 @@ static void detail_ballast(struct work *work, const struct pl_ballast *piece) {
                    value_and_place(arena, &piece->mass), value_and_place(arena, &piece->at)));
 }
 
-/// Adds the setup's pieces that are declared whole: those of that name, or all others.
+/// Is the piece's mass, or its place, not declared? Then the figure lacks it.
+static bool piece_lacks(struct work *work, const struct pl_resolved *said,
+                        enum pl_value_kind wanted, const char *key) {
+  if (said->value.kind == wanted) return false;
+  lacks(work, key);
+  return true;
+}
+
+/// Adds the setup's pieces: those of that name, or all others.
 static void add_ballast(struct ballast_list *list, const struct pl_setup *setup,
                         const char *name, bool of_that_name) {
   size_t declared = 0;
   const struct pl_ballast *const pieces = pl_setup_ballast(setup, &declared);
   for (size_t i = 0; i < declared; i++) {
     const bool named = name != NULL && strcmp(pieces[i].name, name) == 0;
-    if (named != of_that_name || pieces[i].mass.value.kind != PL_VALUE_NUMBER) continue;
-    if (pieces[i].at.value.kind != PL_VALUE_POINT) {
-      lacks(list->work, "ballast.at");
-      continue;
-    }
+    if (named != of_that_name) continue;
+    const bool no_mass =
+        piece_lacks(list->work, &pieces[i].mass, PL_VALUE_NUMBER, "ballast.mass");
+    const bool no_place = piece_lacks(list->work, &pieces[i].at, PL_VALUE_POINT, "ballast.at");
+    list->lacks = list->lacks || no_mass || no_place;
+    if (no_mass || no_place) continue;
     list->masses = pl_grow(list->work->figures->arena, list->masses, list->count,
                            &list->capacity, sizeof *list->masses);
     detail_ballast(list->work, &pieces[i]);
@@ -68,7 +78,7 @@ static void detail_mass(struct work *work, const struct pl_ballast *piece) {
                          value_and_place(arena, &piece->mass)));
 }
 
-/// The mass of the pieces of that name, or of all others.
+/// The mass of the pieces of that name, or of all others; NaN where one is not declared.
 static double mass_of_pieces(struct work *work, const struct pl_setup *setup, const char *name,
                              bool of_that_name) {
   size_t count = 0;
@@ -76,9 +86,13 @@ static double mass_of_pieces(struct work *work, const struct pl_setup *setup, co
   double mass = 0;
   for (size_t i = 0; i < count; i++) {
     const bool named = name != NULL && strcmp(pieces[i].name, name) == 0;
-    if (named != of_that_name || pieces[i].mass.value.kind != PL_VALUE_NUMBER) continue;
-    detail_mass(work, &pieces[i]);
-    mass += pieces[i].mass.value.number;
+    if (named != of_that_name) continue;
+    if (!piece_lacks(work, &pieces[i].mass, PL_VALUE_NUMBER, "ballast.mass")) {
+      detail_mass(work, &pieces[i]);
+      mass += pieces[i].mass.value.number;
+    } else {
+      mass = NAN;
+    }
   }
   return mass;
 }
@@ -114,6 +128,7 @@ double corner_mass(struct work *work) {
     layout.rear_track = need_at(work, PL_SETTING_TRACK, PL_REAR);
   }
   struct pl_corner_masses masses;
+  if (ballast.lacks) return NAN;
   if (!pl_corner_masses(&layout, ballast.masses, ballast.count, &masses)) return NAN;
   return of_corner(&masses, work->place);
 }

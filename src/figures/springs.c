@@ -42,6 +42,17 @@ static enum pl_spring_material material_of(const struct reading *reading) {
   return stainless ? PL_MATERIAL_STAINLESS_302 : PL_MATERIAL_MUSIC_WIRE;
 }
 
+/// Says that the material is taken to be the usual one.
+static void note_material(const struct reading *reading) {
+  if (value_said(reading, PL_SETTING_MATERIAL)->kind == PL_VALUE_NONE)
+    note(reading->work, "the spring's material is not declared: music wire is assumed");
+}
+
+static void note_ends(const struct reading *reading) {
+  if (value_said(reading, PL_SETTING_ENDS)->kind == PL_VALUE_NONE)
+    note(reading->work, "the spring's ends are not declared: closed and ground is assumed");
+}
+
 static double shear_modulus(const struct reading *reading, double wire) {
   const double own = said(reading, PL_SETTING_SHEAR_MODULUS);
   if (!isnan(own)) return own;
@@ -61,6 +72,7 @@ static double active_coils(const struct reading *reading) {
   const double active = said(reading, PL_SETTING_ACTIVE_COILS);
   if (!isnan(active)) return active;
   const double total = said(reading, PL_SETTING_TOTAL_COILS);
+  if (!isnan(total)) note_ends(reading);
   return pl_active_coils(ends_of(reading), total);
 }
 
@@ -109,6 +121,7 @@ static bool curve_of_table(const struct pl_value *table, struct pl_spring_curve 
 static double rate_of_wire(const struct reading *reading, double coils) {
   const double wire = said(reading, PL_SETTING_WIRE);
   const double modulus = shear_modulus(reading, wire);
+  if (isnan(said(reading, PL_SETTING_SHEAR_MODULUS))) note_material(reading);
   return pl_coil_spring_rate(modulus, wire, mean_diameter(reading, wire), coils);
 }
 
@@ -298,6 +311,13 @@ static double need_bind(const struct reading *reading) {
   return bind_of(reading);
 }
 
+/// Where the coils touch goes by the ends, but where coils of groups close one after the other.
+static void note_ends_of_bind(const struct reading *reading) {
+  const bool by_coils =
+      pl_part_get(reading->part, PL_SETTING_GROUPS)->value.kind != PL_VALUE_LIST;
+  if (by_coils && !isnan(bind_of(reading))) note_ends(reading);
+}
+
 double travel_to_bind(struct work *work) {
   const struct corner *const corner = with(work, ASSEMBLY_SPRING);
   const double deflection = figure(work, PL_FIGURE_SPRING_DEFLECTION);
@@ -310,7 +330,14 @@ double travel_to_bind(struct work *work) {
     reading.part = part->shares[i].part;
     need_bind(&reading);
   }
-  return isfinite(bind) ? bind - deflection : NAN;
+  if (!isfinite(bind)) return NAN;
+  reading.part = part;
+  if (part->share_count == 0) note_ends_of_bind(&reading);
+  for (size_t i = 0; i < part->share_count; i++) {
+    reading.part = part->shares[i].part;
+    note_ends_of_bind(&reading);
+  }
+  return bind - deflection;
 }
 
 static double stress_of(const struct reading *reading, double force) {
@@ -357,6 +384,7 @@ double spring_stress(struct work *work) {
 /// Of what the wire takes without setting.
 static double share_of_limit(const struct reading *reading, double force) {
   const double stress = stress_of(reading, force);
+  if (!isnan(stress)) note_material(reading);
   return stress / pl_wire_torsional_limit(material_of(reading), said(reading, PL_SETTING_WIRE));
 }
 

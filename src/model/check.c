@@ -37,6 +37,18 @@ static struct layered layered_by_itself(struct pl_program *program,
                           .by_itself = true};
 }
 
+/// Cars and setups share their keys, but for `car`: in a car nobody would read it.
+static void check_no_car(const struct layered *layered, const struct pl_block *block) {
+  const struct assignment *given = layered->given[PL_SETTING_CAR - layered->first];
+  for (; given != NULL; given = given->next) {
+    const struct pl_span line = given->node->span;
+    const struct pl_span whole = block->node->span;
+    if (line.source == whole.source && line.start >= whole.start && line.end <= whole.end)
+      pl_report(layered->problems, PL_KEY_OF_OTHER_BLOCK, pl_name_span(given->node),
+                PL_WORDS("A car", "car", "a setup"));
+  }
+}
+
 /// A car: its values are worked out, since a library has no setup that would ask for them.
 static void check_car_block(struct pl_program *program, struct pl_diagnostics *problems,
                             const struct pl_block *block) {
@@ -46,6 +58,7 @@ static void check_car_block(struct pl_program *program, struct pl_diagnostics *p
   add_layers(&scratch->layered, block);
   collect_assignments(&scratch->layered);
   work_out_all(&scratch->layered);
+  check_no_car(&scratch->layered, block);
 }
 
 /// A setup: its own keys and scopes, and its chain of bases. Its values are worked out when it
@@ -194,8 +207,12 @@ static void check_corner(struct pl_setup *setup, enum pl_place place) {
   const double bore = part_number(damper, PL_SETTING_BORE);
   const double diameter = part_number(piston, PL_SETTING_DIAMETER);
   const struct pl_resolved *const chosen = pl_setup_get(setup, PL_SETTING_PISTON, place);
-  if (bore > 0 && diameter >= bore && last_touch(chosen) != NULL)
+  if (!(bore > 0) || piston == NULL || last_touch(chosen) == NULL) return;
+  if (diameter >= bore)
     pl_report(setup->layered.problems, PL_PISTON_TOO_LARGE, last_touch(chosen)->span,
+              PL_WORDS(piston->name, damper->name));
+  if (!(diameter > 0) && ports_fill(piston, bore)) // else the piston's own check tells
+    pl_report(setup->layered.problems, PL_PORTS_BEYOND_BORE, last_touch(chosen)->span,
               PL_WORDS(piston->name, damper->name));
 }
 
@@ -230,6 +247,7 @@ void pl_setup_check(const struct pl_setup *setup) {
   struct pl_setup *const own = (struct pl_setup *)setup;
   check_car(own);
   work_out_all(&own->layered);
+  check_extras(own);
   for (int place = PL_FRONT_LEFT; place <= PL_REAR_RIGHT; place++) {
     check_corner(own, (enum pl_place)place);
     check_hole(own, PL_SETTING_SHOCK_TOP, (enum pl_place)place);

@@ -18,8 +18,9 @@ struct pl_value report_wrong_kind(struct evaluator *evaluator, enum pl_setting s
                                   const struct pl_value *value) {
   if (value->kind == PL_VALUE_NONE) return value_none();
   const bool is_day = pl_settings[setting].type == PL_TYPE_DATE;
-  const bool number_in_quotes = node->kind == PL_NODE_TEXT && node->name[0] >= '0' &&
-                                node->name[0] <= '9' &&
+  const char *const digits =
+      node->kind != PL_NODE_TEXT ? "" : node->name + (node->name[0] == '-');
+  const bool number_in_quotes = digits[0] >= '0' && digits[0] <= '9' &&
                                 (!is_day || strspn(node->name, "0123456789-") == 10);
   pl_report(evaluator->problems, PL_WRONG_KIND, node->span,
             PL_WORDS(key_of(evaluator, setting), wanted, node_text_shown(evaluator, node),
@@ -95,17 +96,13 @@ const char *text_in_unit(struct pl_arena *arena, double number, const char *unit
   return pl_format(arena, "%g%s%s", number, close ? "" : " ", shown);
 }
 
-void check_span(struct evaluator *evaluator, enum pl_setting setting,
-                const struct pl_value *value, struct pl_span span) {
+/// A number that is given, against the span of what is usual for its setting.
+static void check_number(struct evaluator *evaluator, enum pl_setting setting, double number,
+                         struct pl_span span) {
   const struct pl_setting_row *const row = &pl_settings[setting];
-  if (value->kind != PL_VALUE_NUMBER || isnan(row->least)) return;
   const struct pl_unit unit = unit_of(evaluator, setting);
-  const double shown = pl_from_si(value->number, &unit);
+  const double shown = pl_from_si(number, &unit);
   const double slack = 1e-9 * (fabs(row->least) + fabs(row->greatest));
-  const bool is_above_zero = !unit.absolute && row->least > 0;
-  if (is_above_zero && value->tolerance > 0 && value->tolerance >= value->number)
-    pl_report(evaluator->problems, PL_WIDE_TOLERANCE, span,
-              PL_WORDS(key_of(evaluator, setting)));
   if (shown >= row->least - slack && shown <= row->greatest + slack) return;
   const char *const text = text_in_unit(evaluator->arena, shown, row->of);
   const bool scale_of_its_own = unit.absolute || row->least < 0;
@@ -117,6 +114,34 @@ void check_span(struct evaluator *evaluator, enum pl_setting setting,
   pl_report(evaluator->problems, PL_OUTSIDE_SPAN, span,
             PL_WORDS(key, text, pl_format(evaluator->arena, "%g", row->least),
                      text_in_unit(evaluator->arena, row->greatest, row->of)));
+}
+
+void check_span(struct evaluator *evaluator, enum pl_setting setting,
+                const struct pl_value *value, struct pl_span span) {
+  const struct pl_setting_row *const row = &pl_settings[setting];
+  if (isnan(row->least)) return;
+  const bool is_above_zero = !unit_of(evaluator, setting).absolute && row->least > 0;
+  switch (value->kind) {
+  case PL_VALUE_NUMBER:
+    if (is_above_zero && value->tolerance > 0 && value->tolerance >= value->number)
+      pl_report(evaluator->problems, PL_WIDE_TOLERANCE, span,
+                PL_WORDS(key_of(evaluator, setting)));
+    check_number(evaluator, setting, value->number, span);
+    break;
+  case PL_VALUE_VISCOSITY:
+    for (size_t i = 0; i < value->count; i++)
+      check_number(evaluator, setting, value->many.viscosity[i].viscosity, span);
+    break;
+  case PL_VALUE_PORTS:
+    for (size_t i = 0; i < value->count; i++) {
+      const struct pl_ports *const port = &value->many.ports[i];
+      check_number(evaluator, setting, port->cap_diameter, span);
+      if (port->shaft_diameter != port->cap_diameter)
+        check_number(evaluator, setting, port->shaft_diameter, span);
+    }
+    break;
+  default: break;
+  }
 }
 
 // ---------------------------------------------------------------- texts and choices

@@ -2,6 +2,8 @@
 // Layers resolved: what comes of all lines that give a setting, at each place.
 #include "room.h"
 
+#include <math.h>
+
 /// A value on its way through the layers.
 struct resolving {
   struct layered *layered;
@@ -46,7 +48,11 @@ static struct pl_value assigned_value(const struct resolving *resolving,
 static void report_nothing(const struct resolving *resolving,
                            const struct assignment *assignment) {
   const struct layered *const layered = resolving->layered;
-  if (layered->by_itself) return;
+  // A part or a box has all that it starts from.
+  const bool may_come_later = layered->kind == PL_BLOCK_SETUP ||
+                              layered->kind == PL_BLOCK_MEETING ||
+                              layered->kind == PL_BLOCK_ENTRY;
+  if (layered->by_itself && may_come_later) return;
   const char *const key = assignment->node->name;
   const bool nowhere = layered->given[resolving->setting - layered->first] == assignment;
   const char *const who = pl_format(layered->program->arena, nowhere ? "`%s`" : "`%s` of %s",
@@ -55,38 +61,48 @@ static void report_nothing(const struct resolving *resolving,
             PL_WORDS(key, pl_operator_sign(assignment->action), who));
 }
 
+struct pl_value changed_value(struct evaluator *evaluator, const struct pl_node *line,
+                              const struct pl_value *start, const struct pl_value *operand) {
+  if (start->kind == PL_VALUE_NONE) return value_none();
+  if (start->kind != PL_VALUE_NUMBER) {
+    pl_report(evaluator->problems, PL_CANNOT_CHANGE, line->span,
+              PL_WORDS(line->name, pl_operator_sign(line->action),
+                       value_words(evaluator->arena, start)));
+    return value_none();
+  }
+  const enum pl_operator action = line->action == PL_SET_PLUS    ? PL_PLUS
+                                  : line->action == PL_SET_MINUS ? PL_MINUS
+                                                                 : PL_TIMES;
+  const struct pl_node key_node = pl_key_node(line);
+  struct pl_value result =
+      combine(evaluator, action, line, start, &key_node, operand, line->children);
+  if (result.kind == PL_VALUE_NUMBER &&
+      !pl_dimension_equal(result.dimension, start->dimension)) {
+    pl_report(evaluator->problems, PL_FACTOR_HAS_UNIT, line->children->span,
+              PL_WORDS(line->name, value_words(evaluator->arena, operand)));
+    return value_none();
+  }
+  return result;
+}
+
 /// What the assignment makes of the value so far.
 static struct pl_value applied(const struct resolving *resolving,
                                struct assignment *assignment) {
   const struct pl_value operand = assigned_value(resolving, assignment);
   if (assignment->action == PL_SET || operand.kind == PL_VALUE_NONE) return operand;
   struct evaluator evaluator = evaluator_for(resolving);
-  const char *const key = assignment->node->name;
   if (!resolving->resolved->given) {
     report_nothing(resolving, assignment);
     return value_none();
   }
-  const struct pl_value *const start = &resolving->resolved->value;
-  if (start->kind == PL_VALUE_NONE) return value_none();
-  if (start->kind != PL_VALUE_NUMBER) {
-    pl_report(evaluator.problems, PL_CANNOT_CHANGE, assignment->node->span,
-              PL_WORDS(key, pl_operator_sign(assignment->action),
-                       value_words(evaluator.arena, start)));
-    return value_none();
-  }
-  const enum pl_operator action = assignment->action == PL_SET_PLUS    ? PL_PLUS
-                                  : assignment->action == PL_SET_MINUS ? PL_MINUS
-                                                                       : PL_TIMES;
-  const struct pl_node key_node = pl_key_node(assignment->node);
-  struct pl_value result = combine(&evaluator, action, assignment->node, start, &key_node,
-                                   &operand, assignment->value);
-  if (result.kind == PL_VALUE_NUMBER &&
-      !pl_dimension_equal(result.dimension, start->dimension)) {
-    pl_report(evaluator.problems, PL_FACTOR_HAS_UNIT, assignment->value->span,
-              PL_WORDS(key, value_words(evaluator.arena, &operand)));
-    return value_none();
-  }
-  return result;
+  const struct pl_value result =
+      changed_value(&evaluator, assignment->node, &resolving->resolved->value, &operand);
+  const bool counted = pl_settings[resolving->setting].type == PL_TYPE_COUNT;
+  if (!counted || result.kind != PL_VALUE_NUMBER || result.number == floor(result.number))
+    return result;
+  pl_report(evaluator.problems, PL_NOT_WHOLE, assignment->node->span,
+            PL_WORDS(assignment->node->name, pl_value_text(evaluator.arena, &result)));
+  return value_none();
 }
 
 /// The scope of an assignment as it would be written.

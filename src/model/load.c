@@ -335,7 +335,7 @@ struct pl_program *pl_program_load(struct pl_session *session, struct pl_arena *
   if (status != PL_FILE_OK || source == NULL) {
     program->unreadable = true;
     pl_report(program->problems, pl_file_problem(status), (struct pl_span){NULL, 0, 0},
-              PL_WORDS(path, "the working folder", pl_file_reason(status)));
+              PL_WORDS(path, "the working folder", pl_file_reason(status), "-"));
     return program;
   }
   const char *const folder = from_stream ? real_path : pl_folder_of(arena, real_path);

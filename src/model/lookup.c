@@ -140,13 +140,47 @@ static const char *nearest_setting(struct evaluator *evaluator, const char *name
   return near == NULL ? NULL : pl_format(evaluator->arena, "%s.%s", word, near);
 }
 
+/// Does a `let`, or a key of this kind of block, have that name?
+static bool is_known(const struct evaluator *evaluator, const char *name) {
+  return pl_map_get(evaluator->program->lets, name) != NULL ||
+         (evaluator->layered != NULL &&
+          pl_setting_of(name, evaluator->layered->kind) != PL_SETTING_COUNT);
+}
+
+/// More than that was no slip, and would take long to look at.
+#define MOST_OPERANDS       4
+#define LONGEST_SUBTRACTION ((size_t)80)
+
+/// "a - b" for `a-b`, where those are names or numbers: a subtraction without blanks reads as
+/// one name. Null if it was none of so many operands at most.
+static const char *subtraction_meant(const struct evaluator *evaluator, const char *name,
+                                     int operands) {
+  if (operands < 2 || strlen(name) > LONGEST_SUBTRACTION) return NULL;
+  for (const char *minus = strchr(name, '-'); minus != NULL; minus = strchr(minus + 1, '-')) {
+    const char *const left = pl_copy_text(evaluator->arena, name, (size_t)(minus - name));
+    const char *right = minus + 1;
+    if (!is_known(evaluator, left)) continue;
+    const bool is_operand = (*right >= '0' && *right <= '9') || is_known(evaluator, right);
+    if (!is_operand) right = subtraction_meant(evaluator, right, operands - 1);
+    if (right != NULL) return pl_format(evaluator->arena, "%s - %s", left, right);
+  }
+  return NULL;
+}
+
+static bool is_unit(const char *name) {
+  struct pl_unit unit;
+  const char *bad = NULL;
+  size_t bad_length = 0;
+  return pl_unit_read(name, strlen(name), &unit, &bad, &bad_length) == PL_UNIT_OK;
+}
+
 static void report_unknown_name(struct evaluator *evaluator, const struct pl_node *use) {
   if (!pl_mend_wanted(evaluator->problems, use->span.source)) {
     pl_report(evaluator->problems, PL_UNKNOWN_NAME, use->span, PL_WORDS(use->name, NULL));
     return;
   }
-  const char *near = NULL;
-  if (evaluator->layered != NULL) near = nearest_setting(evaluator, use->name);
+  const char *near = subtraction_meant(evaluator, use->name, MOST_OPERANDS);
+  if (near == NULL && evaluator->layered != NULL) near = nearest_setting(evaluator, use->name);
   if (near == NULL) {
     const struct pl_program *const program = evaluator->program;
     const char **names = NULL;
@@ -161,7 +195,9 @@ static void report_unknown_name(struct evaluator *evaluator, const struct pl_nod
     near = pl_nearest(use->name, names, count);
   }
   if (near == NULL && may_be_unit(use)) near = pl_unit_meant(evaluator->arena, use->name);
-  pl_report(evaluator->problems, PL_UNKNOWN_NAME, use->span, PL_WORDS(use->name, near));
+  const bool unit = is_unit(use->name) && (near == NULL || strcmp(near, use->name) == 0);
+  pl_report(evaluator->problems, unit ? PL_UNIT_AS_NAME : PL_UNKNOWN_NAME, use->span,
+            PL_WORDS(use->name, unit ? NULL : near));
 }
 
 bool pl_program_has_let(const struct pl_program *program, const char *name) {

@@ -105,6 +105,48 @@ static void check_less(struct evaluator *evaluator, const struct pl_part *part,
   pl_relate(problem, span_of(part, larger), "the other one is here");
 }
 
+/// `counts` is read and `idle` is not, where a spring has both.
+static void check_idle(struct evaluator *evaluator, const struct pl_part *part,
+                       enum pl_setting counts, enum pl_setting idle) {
+  if (!pl_part_get(part, counts)->given || !pl_part_get(part, idle)->given) return;
+  struct pl_diagnostic *const problem =
+      pl_report(evaluator->problems, PL_SPRING_TWICE, span_of(part, idle),
+                PL_WORDS(part->name, pl_settings[counts].key, pl_settings[idle].key));
+  pl_relate(problem, span_of(part, counts), "this counts");
+}
+
+/// The mean diameter of a coil by one of the three that may be given; NaN where it is not.
+static double mean_by(const struct pl_part *part, enum pl_setting diameter) {
+  const double given = number_in(part, diameter);
+  const double wire = number_in(part, PL_SETTING_WIRE);
+  if (diameter == PL_SETTING_OUTSIDE_DIAMETER) return given - wire;
+  if (diameter == PL_SETTING_INSIDE_DIAMETER) return given + wire;
+  return given;
+}
+
+/// Several diameters of one coil have to agree, as far as a caliper tells: within 2 %, which is
+/// 6 % of the rate. The first of them counts.
+static void check_diameters(struct evaluator *evaluator, const struct pl_part *part) {
+  static const enum pl_setting diameters[] = {
+      PL_SETTING_MEAN_DIAMETER, PL_SETTING_OUTSIDE_DIAMETER, PL_SETTING_INSIDE_DIAMETER};
+  const size_t count = sizeof diameters / sizeof diameters[0];
+  size_t first = 0;
+  while (first < count && isnan(mean_by(part, diameters[first]))) first++;
+  for (size_t i = first + 1; i < count; i++) {
+    const double mean = mean_by(part, diameters[first]);
+    const double other = mean_by(part, diameters[i]);
+    if (isnan(other) || fabs(other - mean) <= 0.02 * mean) continue;
+    const struct pl_value shown[] = {value_number(other, PL_LENGTH),
+                                     value_number(mean, PL_LENGTH)};
+    struct pl_diagnostic *const problem = pl_report(
+        evaluator->problems, PL_SPRING_DIAMETERS, span_of(part, diameters[i]),
+        PL_WORDS(pl_settings[diameters[i]].key, pl_value_text(evaluator->arena, &shown[0]),
+                 pl_settings[diameters[first]].key,
+                 pl_value_text(evaluator->arena, &shown[1])));
+    pl_relate(problem, span_of(part, diameters[first]), "this counts");
+  }
+}
+
 static void check_spring(struct evaluator *evaluator, const struct pl_part *part) {
   const bool by_diameter = has(part, PL_SETTING_MEAN_DIAMETER) ||
                            has(part, PL_SETTING_OUTSIDE_DIAMETER) ||
@@ -120,6 +162,10 @@ static void check_spring(struct evaluator *evaluator, const struct pl_part *part
   check_less(evaluator, part, PL_SETTING_WIRE, PL_SETTING_INSIDE_DIAMETER);
   check_less(evaluator, part, PL_SETTING_ACTIVE_COILS, PL_SETTING_TOTAL_COILS);
   check_less(evaluator, part, PL_SETTING_INSIDE_DIAMETER, PL_SETTING_OUTSIDE_DIAMETER);
+  check_diameters(evaluator, part);
+  check_idle(evaluator, part, PL_SETTING_RATE, PL_SETTING_TABLE);
+  check_idle(evaluator, part, PL_SETTING_RATE, PL_SETTING_GROUPS);
+  check_idle(evaluator, part, PL_SETTING_TABLE, PL_SETTING_GROUPS);
 }
 
 static void check_damper(struct evaluator *evaluator, const struct pl_part *part) {
@@ -128,16 +174,19 @@ static void check_damper(struct evaluator *evaluator, const struct pl_part *part
   check_less(evaluator, part, PL_SETTING_SEAL_RING_INSIDE, PL_SETTING_SEAL_GLAND_OUTSIDE);
 }
 
-static void check_piston(struct evaluator *evaluator, const struct pl_part *part) {
-  const struct pl_value *const ports = &pl_part_get(part, PL_SETTING_PORTS)->value;
-  const double diameter = number_in(part, PL_SETTING_DIAMETER);
-  double area = 0;
+bool ports_fill(const struct pl_part *piston, double diameter) {
+  const struct pl_value *const ports = &pl_part_get(piston, PL_SETTING_PORTS)->value;
+  double squares = 0;
   for (size_t i = 0; ports->kind == PL_VALUE_PORTS && i < ports->count; i++) {
     const double largest =
         fmax(ports->many.ports[i].cap_diameter, ports->many.ports[i].shaft_diameter);
-    area += ports->many.ports[i].count * largest * largest;
+    squares += ports->many.ports[i].count * largest * largest;
   }
-  if (!isnan(diameter) && area >= diameter * diameter)
+  return squares >= diameter * diameter;
+}
+
+static void check_piston(struct evaluator *evaluator, const struct pl_part *part) {
+  if (ports_fill(part, number_in(part, PL_SETTING_DIAMETER)))
     pl_report(evaluator->problems, PL_PORTS_TOO_LARGE, span_of(part, PL_SETTING_PORTS),
               PL_WORDS(part->name));
   if (!has(part, PL_SETTING_PORTS)) report_lack(evaluator, part, "ports");
@@ -171,6 +220,17 @@ static bool weight_is_given(const struct pl_block *block, const struct pl_node *
   return false;
 }
 
+/// A viscosity `at 25 degC` is the one without a temperature.
+static struct pl_value without_temperature(const struct pl_value *value) {
+  if (value->kind != PL_VALUE_VISCOSITY || value->count != 1 ||
+      fabs(value->many.viscosity[0].temperature - 298.15) > 1e-6)
+    return *value;
+  struct pl_value plain = value_number(value->many.viscosity[0].viscosity,
+                                       (struct pl_dimension){.length = 2, .time = -1});
+  plain.tolerance = value->many.viscosity[0].tolerance;
+  return plain;
+}
+
 /// One row of a scale, `30 wt = 350 cSt`; a later layer's row replaces an earlier one.
 static void add_scale_row(struct evaluator *evaluator, struct pl_part *part,
                           const struct pl_block *block, const struct pl_node *item,
@@ -185,12 +245,15 @@ static void add_scale_row(struct evaluator *evaluator, struct pl_part *part,
   struct evaluator own = *evaluator;
   own.in_scale = true;
   own.by_place = false;
-  const struct pl_value value = shaped ? evaluate(&own, item->children) : value_none();
+  const struct pl_value said = shaped ? evaluate(&own, item->children) : value_none();
+  const struct pl_value value = without_temperature(&said);
   const bool fits = value.kind == PL_VALUE_NUMBER &&
                     pl_dimension_equal(value.dimension, kinematic) && value.number > 0;
   if (!fits || item->action != PL_SET) {
     if (!shaped || value.kind != PL_VALUE_NONE)
-      pl_report(evaluator->problems, PL_SCALE_ROW, item->span, PL_NO_WORDS);
+      pl_report(evaluator->problems,
+                value.kind == PL_VALUE_VISCOSITY ? PL_SCALE_TEMPERATURE : PL_SCALE_ROW,
+                item->span, PL_NO_WORDS);
     return;
   }
   if (part->row_count == PL_MOST_SCALE_WEIGHTS) {
@@ -331,6 +394,19 @@ static bool is_under_way(const struct evaluator *evaluator, const struct pl_bloc
   return false;
 }
 
+/// Is the name a value in quotes: "350 cSt", "0.62 N/mm", "2 x 1.6 mm"?
+static bool is_value_in_quotes(enum pl_block_kind kind, const char *name) {
+  double number = 0;
+  struct pl_unit unit;
+  if (kind == PL_BLOCK_OIL || kind == PL_BLOCK_SPRING)
+    return pl_quantity_read(name, &number, &unit) &&
+           !pl_dimension_equal(unit.dimension, PL_DIMENSIONLESS);
+  const size_t digits = strspn(name, "0123456789");
+  const char *const sign = name + digits + strspn(name + digits, " ");
+  return kind == PL_BLOCK_PISTON && digits > 0 &&
+         (sign[0] == 'x' || strncmp(sign, "\u00d7", 2) == 0);
+}
+
 const struct pl_part *part_named(struct evaluator *evaluator, enum pl_block_kind kind,
                                  const char *name, struct pl_span span) {
   evaluator->program->names_asked++;
@@ -339,8 +415,10 @@ const struct pl_part *part_named(struct evaluator *evaluator, enum pl_block_kind
     const char *const near = pl_mend_wanted(evaluator->problems, span.source)
                                  ? nearest_block(evaluator->program, kind, name)
                                  : NULL;
-    pl_report(evaluator->problems, near == NULL ? PL_UNKNOWN_PART_FAR : PL_UNKNOWN_PART, span,
-              PL_WORDS(pl_block_kind_name(kind), name, near));
+    const enum pl_code code = near != NULL                     ? PL_UNKNOWN_PART
+                              : is_value_in_quotes(kind, name) ? PL_UNKNOWN_PART_VALUE
+                                                               : PL_UNKNOWN_PART_FAR;
+    pl_report(evaluator->problems, code, span, PL_WORDS(pl_block_kind_name(kind), name, near));
     return NULL;
   }
   if (is_under_way(evaluator, block)) {

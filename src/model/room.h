@@ -222,6 +222,8 @@ const struct pl_resolved *layered_get(struct layered *layered, enum pl_setting s
 void collect_ballast(struct pl_setup *setup, size_t layer, const struct pl_node *block);
 void collect_extra(struct pl_setup *setup, size_t layer, enum written_scope scope,
                    const struct pl_node *block);
+/// What extras of several layers and scopes hide, and where they disagree.
+void check_extras(struct pl_setup *setup);
 
 /// Does a scope cover a place?
 bool scope_covers(enum written_scope scope, enum pl_place place);
@@ -349,7 +351,10 @@ bool is_bare_words(const struct evaluator *evaluator, const struct pl_node *node
 const char *text_in_unit(struct pl_arena *arena, double number, const char *unit);
 /// A numbered set of holes from its block.
 struct pl_value evaluate_holes(struct evaluator *evaluator, const struct pl_node *block);
-/// Checks a resolved number against the table's span.
+/// What a line with `+=`, `-=` or `*=` makes of the value so far; NONE after it was reported.
+struct pl_value changed_value(struct evaluator *evaluator, const struct pl_node *line,
+                              const struct pl_value *start, const struct pl_value *operand);
+/// Checks a resolved number, viscosity or set of ports against the table's span.
 void check_span(struct evaluator *evaluator, enum pl_setting setting,
                 const struct pl_value *value, struct pl_span span);
 
@@ -411,6 +416,8 @@ const struct pl_part *part_stacked(struct evaluator *evaluator, const struct pl_
                                    size_t count, const struct pl_node *node);
 /// The part of a block, with its own checks done.
 const struct pl_part *part_of_block(struct evaluator *evaluator, const struct pl_block *block);
+/// Would the ports of a piston leave nothing of one with that diameter?
+bool ports_fill(const struct pl_part *piston, double diameter);
 /// The viscosity, with its tolerance, that an oil weight means; NONE after a report.
 struct pl_value viscosity_of_weight(struct evaluator *evaluator, double weight,
                                     const struct pl_node *node);

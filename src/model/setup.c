@@ -59,7 +59,7 @@ static void touch(struct pl_setup *setup, size_t layer, enum written_scope scope
   touches[at] = (struct pl_touch){.span = node->span,
                                   .scope = written_scope_names[scope],
                                   .layer = block->name,
-                                  .action = PL_SET,
+                                  .action = node->action,
                                   .result = value};
   resolved->value = touches[resolved->touch_count - 1].result;
   resolved->given = true;
@@ -69,7 +69,8 @@ static struct evaluator evaluator_of(struct pl_setup *setup) {
   return (struct evaluator){.program = setup->layered.program,
                             .arena = setup->layered.program->arena,
                             .problems = setup->layered.problems,
-                            .place = PL_CAR};
+                            .place = PL_CAR,
+                            .by_itself = setup->layered.by_itself};
 }
 
 /// What one layer has given so far, one map for each key of ballast and each scope of extras.
@@ -97,6 +98,23 @@ static bool is_given_twice(struct evaluator *evaluator, struct pl_map **given, c
   return true;
 }
 
+/// What a line of ballast comes to, `=` or a change of what the bases gave.
+static struct pl_value ballast_value(struct evaluator *evaluator, const struct pl_node *line,
+                                     enum pl_setting like, const struct pl_resolved *before) {
+  if (line->action == PL_SET) return evaluate_setting(evaluator, like, line->children);
+  if (!before->given) {
+    if (evaluator->by_itself) return value_none(); // a base may give it
+    pl_report(evaluator->problems, PL_NOTHING_TO_CHANGE, pl_name_span(line),
+              PL_WORDS(line->name, pl_operator_sign(line->action),
+                       pl_format(evaluator->arena, "`%s`", line->name)));
+    return value_none();
+  }
+  const struct pl_value operand = evaluate(evaluator, line->children);
+  return operand.kind == PL_VALUE_NONE
+             ? operand
+             : changed_value(evaluator, line, &before->value, &operand);
+}
+
 void collect_ballast(struct pl_setup *setup, size_t layer, const struct pl_node *block) {
   struct evaluator evaluator = evaluator_of(setup);
   const bool named = pl_titles(block) != NULL && pl_titles(block)->kind == PL_NODE_TEXT;
@@ -118,10 +136,13 @@ void collect_ballast(struct pl_setup *setup, size_t layer, const struct pl_node 
                 PL_WORDS("A piece of ballast", item->name, pl_nearest(item->name, keys, 2)));
       continue;
     }
-    if (is_given_twice(&evaluator, &given[is_mass], ballast->name, item)) continue;
+    if (item->action == PL_SET &&
+        is_given_twice(&evaluator, &given[is_mass], ballast->name, item))
+      continue;
     evaluator.key = item->name;
-    const struct pl_value value = evaluate_setting(
-        &evaluator, is_mass ? PL_SETTING_CORNER_MASS : PL_SETTING_WHEEL_CENTRE, item->children);
+    const struct pl_value value = ballast_value(
+        &evaluator, item, is_mass ? PL_SETTING_CORNER_MASS : PL_SETTING_WHEEL_CENTRE,
+        is_mass ? &ballast->mass : &ballast->at);
     if (is_mass && value.kind == PL_VALUE_NUMBER && value.number < 0)
       pl_report(evaluator.problems, PL_IMPOSSIBLE, item->span,
                 PL_WORDS("mass", pl_value_text(evaluator.arena, &value)));
@@ -165,6 +186,69 @@ void collect_extra(struct pl_setup *setup, size_t layer, enum written_scope scop
       const bool at_corner = scope != WRITTEN_TOP && place <= PL_REAR_RIGHT &&
                              scope_covers(scope, (enum pl_place)place);
       if (at_car || at_corner) touch(setup, layer, scope, item, &extra->at[place], value);
+    }
+  }
+}
+
+/// How many of the touches, from the first on, stand in the same block.
+static size_t touches_of_layer(const struct pl_setup *setup, const struct pl_touch *touches,
+                               size_t count) {
+  const struct layered *const layered = &setup->layered;
+  for (size_t i = 0; i < layered->layer_count; i++) {
+    size_t same = 0;
+    while (same < count && stands_within(touches[same].span, layered->layers[i].block)) same++;
+    if (same > 0) return same;
+  }
+  return count;
+}
+
+static int narrowness_of(const struct pl_touch *touch) {
+  return scope_narrowness(written_scope_of(touch->scope));
+}
+
+/// Axle and side are equally narrow: where both give a corner's extra in one layer, and the
+/// corner does not, they have to say the same.
+static void check_axle_and_side(struct pl_setup *setup, const char *name, enum pl_place place,
+                                const struct pl_touch *touches, size_t count) {
+  const struct pl_touch *const last = &touches[count - 1];
+  if (count < 2 || narrowness_of(last) != 1 || narrowness_of(last - 1) != 1) return;
+  if (pl_value_equal(&last->result, &last[-1].result)) return;
+  struct pl_arena *const arena = setup->layered.program->arena;
+  struct pl_diagnostic *const problem = pl_report(
+      setup->layered.problems, PL_EXTRA_AXLE_OR_SIDE, last->span,
+      PL_WORDS(
+          name, pl_place_name(place),
+          pl_format(arena, "%s (%s)", last[-1].scope, pl_value_text(arena, &last[-1].result)),
+          pl_format(arena, "%s (%s)", last->scope, pl_value_text(arena, &last->result))));
+  pl_relate(problem, last[-1].span, "the other value is here");
+}
+
+/// A layer's wide extra that replaces an earlier layer's narrow one is worth a word.
+static void warn_if_extra_hidden(struct pl_setup *setup, const char *name,
+                                 const struct pl_touch *before, const struct pl_touch *after) {
+  if (narrowness_of(before) <= narrowness_of(after)) return;
+  if (pl_value_equal(&before->result, &after->result)) return;
+  struct pl_arena *const arena = setup->layered.program->arena;
+  struct pl_diagnostic *const problem = pl_report(
+      setup->layered.problems, PL_EXTRA_HIDES, after->span,
+      PL_WORDS(name, after->scope, before->scope, pl_value_text(arena, &before->result)));
+  pl_relate(problem, before->span,
+            pl_format(setup->layered.problems->arena, "`%s` gives it here, in \"%s\"",
+                      before->scope, before->layer));
+}
+
+void check_extras(struct pl_setup *setup) {
+  for (size_t i = 0; i < setup->extra_count; i++) {
+    for (int place = PL_FRONT_LEFT; place <= PL_REAR_RIGHT; place++) {
+      const struct pl_resolved *const said = &setup->extras[i].at[place];
+      const char *const name = setup->extras[i].name;
+      for (size_t at = 0; at < said->touch_count;) {
+        const struct pl_touch *const first = &said->touches[at];
+        const size_t count = touches_of_layer(setup, first, said->touch_count - at);
+        check_axle_and_side(setup, name, (enum pl_place)place, first, count);
+        if (at > 0) warn_if_extra_hidden(setup, name, first - 1, &first[count - 1]);
+        at += count;
+      }
     }
   }
 }

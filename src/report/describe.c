@@ -248,7 +248,7 @@ const char *pl_describe_all(struct pl_arena *arena, const struct pl_text_style *
       brief(&out, row->key, row->meaning, style);
     }
   }
-  pl_buffer_text(&out, "\nWords of rules and meetings\n");
+  pl_buffer_text(&out, "\nOther words\n");
   for (size_t i = 0; rule_word_at(i) != NULL; i++)
     brief(&out, rule_word_at(i)->word, rule_word_at(i)->meaning, style);
   pl_buffer_text(&out, "\nFigures\n");
@@ -349,7 +349,7 @@ static void add_results(struct pl_buffer *out) {
 
 static void add_words(struct pl_buffer *out) {
   static const char *const head[] = {"word", "is", "meaning", "example"};
-  pl_buffer_text(out, "\n## Words of rules and meetings\n\n");
+  pl_buffer_text(out, "\n## Other words\n\n");
   add_row(out, head, 4);
   pl_buffer_text(out, "| --- | --- | --- | --- |\n");
   for (size_t i = 0; rule_word_at(i) != NULL; i++) {

@@ -107,6 +107,63 @@ const char *pl_explain_setting(struct pl_arena *arena, const struct pl_setup *se
   return pl_buffer_string(&explaining.out);
 }
 
+/// What follows `word` and a blank at the start of `name`; null if it does not start so.
+static const char *behind_word(const char *name, const char *word) {
+  const size_t length = strlen(word);
+  return strncmp(name, word, length) == 0 && name[length] == ' ' ? name + length + 1 : NULL;
+}
+
+static const struct pl_resolved *extra_at(const struct pl_setup *setup, const char *name,
+                                          enum pl_place place) {
+  size_t count = 0;
+  const struct pl_extra *const extras = pl_setup_extras(setup, &count);
+  for (size_t i = 0; i < count; i++) {
+    if (strcmp(extras[i].name, name) == 0 && extras[i].at[place].given)
+      return &extras[i].at[place];
+  }
+  return NULL;
+}
+
+static const struct pl_ballast *ballast_named(const struct pl_setup *setup, const char *name) {
+  size_t count = 0;
+  const struct pl_ballast *const pieces = pl_setup_ballast(setup, &count);
+  for (size_t i = 0; i < count; i++) {
+    if (strcmp(pieces[i].name, name) == 0) return &pieces[i];
+  }
+  return NULL;
+}
+
+/// An extra reads as the notes do; the mass and the place of ballast as settings of their kind.
+static void add_unlisted(struct explaining *explaining, const char *name, enum pl_place place,
+                         enum pl_setting like, const struct pl_resolved *resolved) {
+  pl_buffer_format(&explaining->out, "%s.%s = %s\n\n", pl_place_name(place), name,
+                   value_of(explaining, like, &resolved->value));
+  add_chain(explaining, like, resolved, 1);
+}
+
+const char *pl_explain_unlisted(struct pl_arena *arena, const struct pl_setup *setup,
+                                const char *name, enum pl_place place,
+                                const struct pl_text_style *style) {
+  struct explaining explaining = {.out = {.arena = arena}, .setup = setup, .style = style};
+  const char *const own = behind_word(name, "extra");
+  const struct pl_resolved *extra = extra_at(setup, name, place);
+  if (extra == NULL && own != NULL) extra = extra_at(setup, own, place);
+  const char *const piece = behind_word(name, "ballast");
+  const struct pl_ballast *const ballast =
+      piece == NULL || place != PL_CAR ? NULL : ballast_named(setup, piece);
+  if (extra != NULL) {
+    add_unlisted(&explaining, name, place, PL_SETTING_NOTES, extra);
+    return pl_buffer_string(&explaining.out);
+  }
+  if (ballast == NULL) return NULL;
+  add_unlisted(&explaining, pl_format(arena, "%s, mass", name), place, PL_SETTING_CORNER_MASS,
+               &ballast->mass);
+  pl_buffer_text(&explaining.out, "\n");
+  add_unlisted(&explaining, pl_format(arena, "%s, at", name), place, PL_SETTING_WHEEL_CENTRE,
+               &ballast->at);
+  return pl_buffer_string(&explaining.out);
+}
+
 // ---------------------------------------------------------------- figures
 
 /// Was the origin of this value told already? From now on it is.

@@ -79,7 +79,7 @@ static void add_settings_of(struct pl_buffer *out, enum pl_block_kind owner) {
 }
 
 static void add_words(struct pl_buffer *out) {
-  pl_man_line(out, ".SH", "RULES AND MEETINGS");
+  pl_man_line(out, ".SH", "OTHER WORDS");
   for (size_t i = 0; rule_word_at(i) != NULL; i++) {
     const struct word_row *const row = rule_word_at(i);
     pl_man_item(out, row->word, pl_format(out->arena, "(%s)", row->kind), row->meaning);

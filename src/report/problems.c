@@ -96,6 +96,9 @@ static struct excerpt excerpt_of(const struct pl_source *source, struct pl_span 
     }
     excerpt.start--;
   }
+  // The mark that some editors put first; they show it as little as they count it.
+  if (excerpt.start == 0 && span.start >= 3 && memcmp(bytes, "\xEF\xBB\xBF", 3) == 0)
+    excerpt.start = 3;
   while (excerpt.end < source->length && bytes[excerpt.end] != '\n') {
     if (excerpt.end - excerpt.start >= SHOWN_LINE && !is_continuation(bytes[excerpt.end])) {
       excerpt.cut_behind = true;

@@ -1,6 +1,6 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
-// Words of rules, meetings, boxes and aims that are neither settings nor figures, as `describe`
-// tells them.
+// Words of the language that are neither settings nor figures, as `describe` tells them: those
+// of rules, meetings, boxes and aims, and what else has no row in a table.
 #include "room.h"
 
 #include <string.h>
@@ -72,7 +72,28 @@ static const struct word_row words[] = {
      "aim { rear.damping-ratio-slow = 0.8 +- 0.05; keep = [rear.spring] }"},
     {"measured", "block of an entry",
      "What was found on the car; it goes before what its file declares.",
-     "measured { total-mass = 1490 g; front { damper.bore = 12.1 mm } }"}};
+     "measured { total-mass = 1490 g; front { damper.bore = 12.1 mm } }"},
+    {"ballast", "block of a car or a setup",
+     "A piece of weight with a name, its `mass`, and the point `at` which it sits: x forward from "
+     "the middle between the axles, y to the left of the centre line.",
+     "ballast \"brass\" { mass = 25 g; at = (85 mm, 0 mm, 6 mm) }"},
+    {"extra", "block of a car or a setup, also within a scope",
+     "What no key covers: each line is a name in quotes, `=` and a text.",
+     "extra { \"Wing shim\" = \"2 mm\" }"},
+    {"include", "statement", "Takes in another file. It stands between blocks.",
+     "include \"../library/oils.leaf\""},
+    {"let", "statement", "Names a value. It stands between blocks, above its first use.",
+     "let house-preload = 2 mm"},
+    {"blend", "function", "An oil that is mixed of others by volume; the shares come to 100 %.",
+     "oil = blend(\"clear 300\" 60 %, \"clear 400\" 40 %)"},
+    {"round", "function", "To the nearest multiple of a step; a plain number to a whole one.",
+     "preload = round(2.13 mm, 0.25 mm)"},
+    {"wt", "unit of oils", "The bottle's weight. It means what an `oil-scale` in scope says.",
+     "oil-scale \"house\" { 30 wt = 350 cSt; 40 wt = 500 cSt }"},
+    {"one-way", "word behind ports", "They carry oil in `compression` or in `rebound` alone.",
+     "piston = 2 x 1.5 mm one-way rebound"},
+    {"opens-at", "word behind one-way ports", "The pressure that lifts them.",
+     "piston = 2 x 1.5 mm one-way compression opens-at 4 kPa"}};
 
 #define WORD_COUNT (sizeof words / sizeof words[0])
 

@@ -220,8 +220,10 @@ static void read_property(struct reading *reading, const struct pl_node *propert
   }
 }
 
-/// Reports a key that stands in its block already.
+/// Reports a key that stands in its block already, and one that would change what a base says:
+/// a rule is given whole.
 static void note_key(struct reading *reading, struct pl_map *seen, struct pl_node *item) {
+  if (item->action != PL_SET) report_value(reading, item, "a new value behind `=`", NULL);
   if (pl_map_set(seen, item->name, item) != NULL)
     pl_report(reading->problems, PL_SETTING_TWICE, pl_name_span(item), PL_WORDS(item->name));
 }

@@ -3,6 +3,8 @@
 // user's words.
 #include "parser.h"
 
+#include <string.h>
+
 #include "pitleaf.h"
 
 /// Choices of a sentence: "`=` or `{`".
@@ -53,6 +55,16 @@ static const char *joined_key(const struct parse *parse, int kind, struct pl_spa
                    pl_span_text(parse->arena, got));
 }
 
+static bool is_word(struct pl_span span, const char *word) {
+  const size_t length = strlen(word);
+  return span.end - span.start == length &&
+         memcmp(span.source->bytes + span.start, word, length) == 0;
+}
+
+static bool is_digit(unsigned char byte) {
+  return byte >= '0' && byte <= '9';
+}
+
 /// The tokens that fit, put into the user's words; null if there is nothing to say.
 static const char *expected_words(const struct parse *parse, int kind, const bool *expected) {
   static const struct {
@@ -82,6 +94,10 @@ static const char *expected_words(const struct parse *parse, int kind, const boo
   // Words that are names everywhere else are expected wherever a name is.
   if (choices.count == 0 && expected[PL_TOKEN_GAP] && !expected[PL_TOKEN_WORD])
     add_choice(&choices, "`gap`");
+  if (choices.count == 0 && is_word(parse->last, "one-way")) {
+    add_choice(&choices, "`compression`");
+    add_choice(&choices, "`rebound`");
+  }
   if (choices.count == 0 && expected[PL_TOKEN_TEXT]) add_choice(&choices, "a text in quotes");
   if (choices.count == 0 && expected[PL_TOKEN_WORD]) add_choice(&choices, "a name");
   return choices.count == 0 ? NULL : choices_text(parse->arena, &choices);
@@ -125,9 +141,15 @@ static const char *advice(const struct parse *parse, int kind, struct pl_span go
            "13 mm behind `in`";
   const unsigned char *behind = got.source->bytes + got.end;
   while (*behind == ' ' || *behind == '\t') behind++;
-  if (kind == PL_TOKEN_COMMA && expected[PL_TOKEN_END] && *behind >= '0' && *behind <= '9')
+  if (kind == PL_TOKEN_COMMA && expected[PL_TOKEN_END] && is_digit(*behind))
     return "a list stands in brackets: [10 mm, 12 mm]";
   const unsigned char *const first = got.source->bytes + got.start;
+  if (kind == PL_TOKEN_POINT && is_digit(first[1]))
+    return "write a zero before the point, as in 0.5";
+  if (kind == PL_TOKEN_POINT && got.start > 0 && is_digit(first[-1]))
+    return "a point in a number has digits behind it";
+  if (kind == PL_TOKEN_OPENS_AT)
+    return "`opens-at` goes on from `one-way compression` or `one-way rebound`";
   if (kind == PL_TOKEN_DIVIDE && got.start > 0 && first[-1] == '+' && first[1] == '-')
     return "a tolerance is written with `+-`";
   if (is_comparison(kind) && expected[PL_TOKEN_SET] && kind != PL_TOKEN_EQUAL)

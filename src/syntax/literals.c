@@ -7,10 +7,22 @@
 
 // ---------------------------------------------------------------- units
 
+/// Words that people write for a unit: how thermometers are labelled, names in full.
+static const struct {
+  const char *word;
+  const char *unit;
+} unit_words[] = {
+    {"C", "degC"},        {"F", "degF"},         {"inch", "in"},       {"inches", "in"},
+    {"foot", "ft"},       {"feet", "ft"},        {"millimetre", "mm"}, {"millimetres", "mm"},
+    {"millimeter", "mm"}, {"millimeters", "mm"}, {"gram", "g"},        {"grams", "g"},
+    {"gr", "g"},          {"ounce", "oz"},       {"ounces", "oz"},     {"pound", "lb"},
+    {"pounds", "lb"},     {"degree", "deg"},     {"degrees", "deg"},   {"turns", "turn"},
+    {"percent", "%"},     {"Nm", "N.m"},         {"Nmm", "N.mm"}};
+
 const char *pl_unit_meant(struct pl_arena *arena, const char *word) {
-  // How thermometers are labelled.
-  if (strcmp(word, "C") == 0) return "degC";
-  if (strcmp(word, "F") == 0) return "degF";
+  for (size_t i = 0; i < sizeof unit_words / sizeof unit_words[0]; i++) {
+    if (strcmp(unit_words[i].word, word) == 0) return unit_words[i].unit;
+  }
   const size_t letters = strcspn(word, "0123456789");
   if (letters > 0 && word[letters] != '\0') {
     const char *const power = pl_format(arena, "%.*s^%s", (int)letters, word, word + letters);
@@ -31,6 +43,7 @@ static const char *meant_by_word(struct parse *parse, const struct pl_node *numb
                                  const char *word) {
   static const char *const shocks[] = {"shock", "shocks", "damper", "dampers"};
   const char *const count = pl_span_text(parse->arena, pl_name_span(number));
+  if (strcmp(word, "coil") == 0) return "write `coils`, also of one: 1 coils gap 0.5 mm";
   if (strcmp(word, "wd") == 0)
     return pl_format(parse->arena, "a text stands in quotes: \"%s\"",
                      pl_span_text(parse->arena, number->span));

@@ -25,6 +25,10 @@ const char *mend_for(int32_t code) {
   case 0x2011:
   case 0x2013:
   case 0x2014: return "write a plain minus sign: -";
+  case 0x00B7:
+  case 0x22C5: return "units are multiplied by a point: N.s/m";
+  case 0x2103: return "write degC";
+  case 0x2109: return "write degF";
   case 0x00A0:
   case 0x2007:
   case 0x202F: return "this is a blank of another kind: type a plain one";

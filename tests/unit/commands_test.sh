@@ -197,8 +197,36 @@ run 0 explain "$here/sided.leaf" right.preload && out "right, front and rear ali
 result "explain a side" $?
 run 2 explain "$demo" car.preload && err "front-left.preload" && run 2 explain "$demo" preload
 result "explain of a wrong scope" $?
+cat >"$work/extras.leaf" <<'END'
+setup "Baseline" {
+  extra { "Wing shim" = "2 mm"; "mass" = "heavy" }
+  ballast "nose" { mass = 25 g; at = (110 mm, 0 mm, 6 mm) }
+  front { extra { "Cup" = "1" } }
+}
+setup "Dry" from "Baseline" {
+  extra { "Wing shim" = "3 mm" }
+  ballast "nose" { mass += 5 g }
+  front-left { extra { "Cup" = "2" } }
+}
+END
+run 0 explain "$work/extras.leaf" "car.Wing shim" && out "car.Wing shim = 3 mm" &&
+  out "extras.leaf:2  \"Baseline\", car, gives" && out "extras.leaf:7  \"Dry\", car, gives" &&
+  run 0 explain "$work/extras.leaf" "car.extra mass" && out "= heavy" &&
+  run 0 explain "$work/extras.leaf" "front.Cup" && out "front-left.Cup = 2" &&
+  out "front-right.Cup = 1" && run 2 explain "$work/extras.leaf" "rear.Cup" &&
+  run 2 explain "$work/extras.leaf" "rear-left.Cup" && err "no setting or figure \`Cup\`"
+result "explain an extra" $?
+run 0 explain "$work/extras.leaf" "car.ballast nose" && out "car.ballast nose, mass = 30 g" &&
+  out "extras.leaf:8  \"Dry\", car, adds" && out "nose, at = (110, 0, 6) mm" &&
+  run 2 explain "$work/extras.leaf" "front.ballast nose" &&
+  run 2 explain "$work/extras.leaf" "car.ballast tail"
+result "explain ballast" $?
 run 2 describe preloda && err "did you mean \`preload\`?"
 result "describe of an unknown key" $?
+for word in ballast extra include let blend round wt one-way opens-at; do
+  run 0 describe "$word" && out "$word   " || break
+done
+result "describe of the language's other words" $?
 
 # ---- standard input, libraries, other units
 
@@ -208,6 +236,15 @@ result "a file from standard input has its mistakes" $?
 "$pitleaf" figures - --setup Heron --only corner-mass >"$work/out" 2>"$work/err" \
   <"$here/two-setups.leaf" && out "300 g"
 result "figures from standard input" $?
+run 2 check /dev/null && err "give - to read from standard input" &&
+  run 2 tidy --check /dev/null && err "give - to read from standard input" &&
+  run 2 check "$here" && ! err "standard input"
+result "what is no plain file could come from standard input" $?
+printf '\357\273\277setup "s" { camber = 99 deg }\r\n' >"$work/marked.leaf"
+run 0 check "$work/marked.leaf" && err 'marked.leaf:1:13: warning[outside-usual]' &&
+  err '    setup "s" { camber = 99 deg }' && err '                ^^^^^^^^^^^^^^^' &&
+  ! err 'FEFF'
+result "a mark in front of the text is neither counted nor shown" $?
 run 1 figures "$here/wants-library.leaf" && err "oils-of-the-club.leaf" &&
   run 0 figures "$here/wants-library.leaf" --library "$here/shelf" && out "365 cSt"
 result "--library" $?

@@ -104,6 +104,64 @@ static void a_declared_thickness_work(struct bench *bench) {
       (int)pl_figure_get(f, PL_FIGURE_DAMPING_SLOW_COMPRESSION, PL_FRONT_LEFT)->note_count, 0);
 }
 
+// A piece of ballast that is declared by halves is somewhere, or weighs something.
+static void ballast_by_halves_work(struct bench *bench) {
+  static const char *const frame =
+      "setup \"s\" { mass = 1500 g; front-share = 42 %%; wheelbase = 280 mm; track = 208 mm\n"
+      "  %s }";
+  char text[512];
+  snprintf(text, sizeof text, frame, "ballast \"b\" { mass = 25 g }");
+  struct pl_figures *f = figures_of(bench, text);
+  assert_needs(f, PL_FIGURE_CORNER_MASS, "ballast.at");
+  assert_near(value_at(f, PL_FIGURE_TOTAL_MASS, PL_CAR), 1.525, 1e-12);
+  snprintf(text, sizeof text, frame, "ballast \"b\" { at = (85 mm, 0 mm, 6 mm) }");
+  f = figures_of(bench, text);
+  assert_needs(f, PL_FIGURE_CORNER_MASS, "ballast.mass");
+  assert_needs(f, PL_FIGURE_TOTAL_MASS, "ballast.mass");
+  snprintf(text, sizeof text, frame,
+           "ballast \"a\" { mass = 5 g; at = (85 mm, 0 mm, 6 mm) }; ballast \"b\" { }");
+  assert_needs(figures_of(bench, text), PL_FIGURE_CORNER_MASS, "ballast.mass ballast.at");
+  snprintf(text, sizeof text, frame, "corner-mass = 400 g; ballast \"b\" { mass = 25 g }");
+  f = figures_of(bench, text);
+  assert_near(value_at(f, PL_FIGURE_CORNER_MASS, PL_FRONT_LEFT), 0.4, 1e-12); // by the scales
+}
+
+static bool has_note(struct pl_figures *figures, enum pl_figure which, const char *text) {
+  const struct pl_figure_value *const value = pl_figure_get(figures, which, PL_FRONT_LEFT);
+  for (size_t i = 0; i < value->note_count; i++)
+    if (strstr(value->notes[i], text) != NULL) return true;
+  return false;
+}
+
+// What a wound spring is taken to be made of, and how its ends, is marked as assumed.
+static void a_spring_of_wire_work(struct bench *bench) {
+  static const char *const frame =
+      "spring \"w\" { wire = 1.2 mm; mean-diameter = 14 mm; free-length = 40 mm; %s }\n"
+      "setup \"s\" { all { spring = \"w\"; preload = 2 mm } }";
+  static const struct {
+    const char *said;
+    bool material;
+    bool ends;
+  } cases[] = {{"active-coils = 6", true, false},
+               {"total-coils = 8", true, true},
+               {"total-coils = 8; ends = plain", true, false},
+               {"active-coils = 6; material = music-wire", false, false},
+               {"active-coils = 6; material = stainless-302", false, false},
+               {"total-coils = 8; shear-modulus = 79 GPa", false, true},
+               {"rate = 1 N/mm; total-coils = 8", false, false},
+               {"groups = [4 coils gap 1 mm]", true, false}};
+  for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
+    char text[512];
+    snprintf(text, sizeof text, frame, cases[i].said);
+    struct pl_figures *const f = figures_of(bench, text);
+    assert_true(pl_figure_get(f, PL_FIGURE_PRELOAD_FORCE, PL_FRONT_LEFT)->present);
+    assert_int_equal(has_note(f, PL_FIGURE_PRELOAD_FORCE, "music wire is assumed"),
+                     cases[i].material);
+    assert_int_equal(has_note(f, PL_FIGURE_PRELOAD_FORCE, "closed and ground is assumed"),
+                     cases[i].ends);
+  }
+}
+
 // A spring whose part says too little for a rate (a mistake in itself) says so here too.
 static void a_spring_without_rate_work(struct bench *bench) {
   struct pl_program *const program = program_of(
@@ -213,6 +271,8 @@ CASE(nothing_declared)
 CASE(parts_lack)
 CASE(a_quick_setup)
 CASE(a_declared_thickness)
+CASE(a_spring_of_wire)
+CASE(ballast_by_halves)
 CASE(a_spring_without_rate)
 CASE(a_bar_without_wire)
 CASE(one_corner_lacks)
@@ -223,6 +283,7 @@ int main(void) {
   const struct CMUnitTest tests[] = {
       cmocka_unit_test(nothing_declared),      cmocka_unit_test(parts_lack),
       cmocka_unit_test(a_quick_setup),         cmocka_unit_test(a_declared_thickness),
+      cmocka_unit_test(a_spring_of_wire),      cmocka_unit_test(ballast_by_halves),
       cmocka_unit_test(a_spring_without_rate), cmocka_unit_test(a_bar_without_wire),
       cmocka_unit_test(one_corner_lacks),      cmocka_unit_test(wrong_places),
       cmocka_unit_test(a_reason_is_told),

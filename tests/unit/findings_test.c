@@ -170,7 +170,7 @@ static void a_file_that_cannot_be_read(struct pl_bench *bench) {
 
 // A library with a mistake is read with each file that includes it, and told once.
 static void what_two_files_include_is_told_once(struct pl_bench *bench) {
-  pl_test_write_text("library.leaf", "oil \"a\" { viscosity = 3 cSt; densty = 1 }\n");
+  pl_test_write_text("library.leaf", "oil \"a\" { viscosity = 30 cSt; densty = 1 }\n");
   pl_test_write_text("one.leaf", "include \"library.leaf\"\nsetup \"1\" { }\n");
   pl_test_write_text("two.leaf", "include \"library.leaf\"\nsetup \"2\" { colour = 1 }\n");
   struct pl_findings *const findings = pl_findings_new(bench->arena, "/");

@@ -322,6 +322,23 @@ static void extras(struct pl_bench *bench) {
   assert_false(extra[2].at[PL_REAR_LEFT].given);
 }
 
+static void ballast_is_changed(struct pl_bench *bench) {
+  struct pl_program *const program = pl_bench_program(
+      bench, "car \"C\" { ballast \"nose\" { mass = 20 g; at = (120 mm, 0 mm, 10 mm) } }\n"
+             "setup \"B\" { car = \"C\"; ballast \"nose\" { mass += 5 g } }\n"
+             "setup \"S\" from \"B\" { ballast \"nose\" { mass *= 2 }\n"
+             "  ballast \"tail\" { mass = 9 g; mass -= 2 g } }\n");
+  const struct pl_setup *const setup = pl_program_setup(program, "S");
+  size_t count = 0;
+  const struct pl_ballast *const piece = pl_setup_ballast(setup, &count);
+  assert_int_equal(count, 2);
+  assert_near(piece[0].mass.value.number, 0.050, 1e-12);
+  assert_int_equal(piece[0].mass.touch_count, 3);
+  assert_int_equal(piece[0].mass.touches[2].action, PL_SET_TIMES);
+  assert_near(piece[1].mass.value.number, 0.007, 1e-12);
+  assert_problems(bench, "");
+}
+
 static void ballast(struct pl_bench *bench) {
   const struct pl_setup *const setup = pl_bench_setup(
       bench,
@@ -457,6 +474,7 @@ int main(void) {
       PL_BENCH_TEST(texts_without_blanks),
       PL_BENCH_TEST(extras),
       PL_BENCH_TEST(ballast),
+      PL_BENCH_TEST(ballast_is_changed),
       PL_BENCH_TEST(tolerances_are_kept),
       PL_BENCH_TEST(tolerances_of_expressions),
       PL_BENCH_TEST(many_tolerances),

@@ -212,6 +212,19 @@ static void ports(struct pl_bench *bench) {
   assert_problems(bench, "");
 }
 
+static void ports_without_blanks(struct pl_bench *bench) {
+  pl_bench_program(bench, "");
+  static const char *const written[] = {"6x1.3mm", "6 x1.3 mm", "6x 1.3mm", "6×1.3mm"};
+  for (size_t i = 0; i < sizeof written / sizeof written[0]; i++) {
+    const struct pl_value value = pl_bench_value(bench, written[i]);
+    assert_int_equal(value.kind, PL_VALUE_PORTS);
+    assert_near(value.many.ports[0].count, 6, 0.0);
+    assert_near(value.many.ports[0].cap_diameter, 1.3e-3, 1e-12);
+  }
+  assert_int_equal(pl_bench_value(bench, "2x1mm + 3x2mm to 1mm").count, 2);
+  assert_problems(bench, "");
+}
+
 static void tolerances(struct pl_bench *bench) {
   pl_bench_program(bench, "");
   const struct pl_value length = pl_bench_value(bench, "1.30 mm +- 0.02 mm");
@@ -335,6 +348,7 @@ int main(void) {
       PL_BENCH_TEST(temperatures),
       PL_BENCH_TEST(precedence_of_conditions),
       PL_BENCH_TEST(ports),
+      PL_BENCH_TEST(ports_without_blanks),
       PL_BENCH_TEST(tolerances),
       PL_BENCH_TEST(lists_and_points),
       PL_BENCH_TEST(texts_and_dates),

@@ -89,6 +89,7 @@ static void blanks(struct pl_bench *bench) {
 static void words_and_signs(struct pl_bench *bench) {
   lays_out(bench, "a = 6 x 1.3mm+2 \u00d7 1.6mm to 1.4mm\nb = 6 coils gap 2mm\n",
            "a = 6 x 1.3 mm + 2 \u00d7 1.6 mm to 1.4 mm\nb = 6 coils gap 2 mm\n");
+  lays_out(bench, "a = 6x1.3mm+2x1mm\n", "a = 6 x 1.3 mm + 2 x 1 mm\n");
   lays_out(bench, "a = 2 x 1mm one-way rebound opens-at 4kPa\nb = 350cSt at 25degC\n",
            "a = 2 x 1 mm one-way rebound opens-at 4 kPa\nb = 350 cSt at 25 degC\n");
   lays_out(bench, "a = 10 mm..13 mm\nb = 1.3mm+-0.02mm\nc = 2\u00b11\n",

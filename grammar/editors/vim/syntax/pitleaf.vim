@@ -89,6 +89,7 @@ execute 'syn match pitleafScope /' . s:any(s:scopes) . s:end . '/'
 execute 'syn match pitleafKind /' . s:any(s:kinds) . s:end . '\ze[ \t]*["{]/'
 execute 'syn match pitleafFunction /' . s:any(s:functions) . s:end . '\ze[ \t]*(/'
 execute 'syn match pitleafJoint /\%(' . s:any(s:joints) . s:end . s:set . '\@!\|×\)/'
+syn match pitleafJoint /\%(\d[ \t]*\)\@<=x\d\@=/
 execute 'syn match pitleafStatement /' . s:any(s:statements) . s:end . '/'
 
 " ---- marks
@@ -107,8 +108,8 @@ let s:over = '\%([A-Za-z0-9%µμ°²³]\|\^-\=\d\)\@!'
 let s:known = s:any(s:units) . '\%(\^-\=[1-9]\d\@!\|[²³]\|' . s:over . '\)'
 let s:part = s:letter . '\%(' . s:letter . '\|\d\)*' . s:power . '\='
 let s:more = '\%([A-Za-z0-9%µμ°²³]\|\^-\=\d\|[.\/]' . s:letter . '\)'
-" The language's own words, none of which is longer as a unit.
-let s:word = '\%(' . s:any(s:behind) . s:more . '\@!\)'
+" The language's own words, none of which is longer as a unit; in `6x1.3 mm` the sign of ports.
+let s:word = '\%(' . s:any(s:behind) . s:more . '\@!\|x\d\)'
 " `3 in [2, 3]` asks whether 3 is one of them.
 let s:list = '\%(in[ \t]*\[\)'
 
