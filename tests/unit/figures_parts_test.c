@@ -260,6 +260,26 @@ static void a_loose_spring_work(struct bench *bench) {
   assert_int_equal((int)told(bench, HANGING("[\"h1\", \"h2\"]", "4 mm"), "spring-loose"), 0);
 }
 
+// A collar further back, and the spring is loose at ride height, too: what does not touch does
+// not hold the car.
+static void loose_at_ride_height_work(struct bench *bench) {
+  static const char *const texts[] = {
+      "spring \"h\" { rate = 0.5 N/mm; free-length = 37 mm }\n",
+      "spring \"h\" { table = [0 mm 0 N, 5 mm 2.5 N]; free-length = 37 mm }\n"};
+  for (size_t i = 0; i < sizeof texts / sizeof texts[0]; i++) {
+    // 44 mm of gap for 37 mm of spring, of which the shock takes 6 mm.
+    struct pl_figures *const f =
+        figures_of(bench, pl_format(bench->arena, "%s%s", texts[i],
+                                    SHOCK("") CAR SETUP "spring = \"h\"; collar = 0 mm" END));
+    pl_figures_check(f);
+    assert_near(front_left(f, PL_FIGURE_SPRING_DEFLECTION), -1e-3, 1e-9);
+    assert_true(front_left(f, PL_FIGURE_SPRING_FORCE) == 0);
+    assert_true(front_left(f, PL_FIGURE_WHEEL_RATE) == 0);
+    assert_false(pl_figure_get(f, PL_FIGURE_DAMPING_RATIO_SLOW, PL_FRONT_LEFT)->present);
+    assert_non_null(strstr(message_of(f, "out-of-reach"), "the wheel rate is not above zero"));
+  }
+}
+
 // Where the collar and both lengths are known it is told, even of a car that is not described.
 static void a_loose_spring_without_a_car_work(struct bench *bench) {
   assert_int_equal(
@@ -425,6 +445,7 @@ CASE(stress_of_a_stack)
 CASE(opposed_spring)
 CASE(coils_that_touch)
 CASE(a_loose_spring)
+CASE(loose_at_ride_height)
 CASE(a_loose_spring_without_a_car)
 CASE(a_spring_that_is_too_long)
 CASE(the_collars_position)
@@ -447,6 +468,7 @@ int main(void) {
       cmocka_unit_test(opposed_spring),
       cmocka_unit_test(coils_that_touch),
       cmocka_unit_test(a_loose_spring),
+      cmocka_unit_test(loose_at_ride_height),
       cmocka_unit_test(a_loose_spring_without_a_car),
       cmocka_unit_test(a_spring_that_is_too_long),
       cmocka_unit_test(the_collars_position),
