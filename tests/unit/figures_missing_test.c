@@ -127,6 +127,42 @@ static void a_bar_without_wire_work(struct bench *bench) {
   assert_needs(thin, PL_FIGURE_BAR_ROLL_RATE, "bar-length bar-ratio");
 }
 
+// Half a camber link is none, but a car that has one does not move as if it had none.
+static void half_a_link_work(struct bench *bench) {
+  static const struct {
+    const char *link;
+    const char *needs; // null: the linkage is whole
+  } rows[] = {{"", NULL},
+              {"link-inner = (38 mm, 35 mm)", "link-outer"},
+              {"link-outer = (83 mm, 41 mm)", "link-inner"},
+              {"link-inner { 1 = (34 mm, 35 mm); 2 = (38 mm, 35 mm) }\n"
+               "link-outer = (83 mm, 41 mm)",
+               "link-inner"},
+              {"link-inner { 1 = (34 mm, 35 mm); 2 = (38 mm, 35 mm) }\n"
+               "link-outer { 1 = (83 mm, 38 mm); 2 = (83 mm, 41 mm) }",
+               "link-inner link-outer"},
+              {"link-inner { 1 = (34 mm, 35 mm); 2 = (38 mm, 35 mm) }; link-inner = 2\n"
+               "link-outer { 1 = (83 mm, 38 mm) }",
+               NULL}};
+  for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++) {
+    struct pl_figures *const f = figures_of(
+        bench, pl_format(bench->arena,
+                         "car \"c\" { all { tyre-radius = 42 mm; arm-inner = (20 mm, 12 mm)\n"
+                         "  arm-outer = (100 mm, 12 mm); wheel-centre = (110 mm, 21 mm)\n"
+                         "  shock-top = (60 mm, 92 mm); shock-bottom = (60 mm, 12 mm)\n"
+                         "%s } }\nsetup \"s\" { car = \"c\"; all { ride-height = 21 mm } }",
+                         rows[i].link));
+    if (rows[i].needs == NULL) {
+      value_at(f, PL_FIGURE_MOTION_RATIO, PL_FRONT_LEFT);
+      value_at(f, PL_FIGURE_ROLL_CENTRE_HEIGHT, PL_FRONT);
+    } else {
+      assert_needs(f, PL_FIGURE_MOTION_RATIO, rows[i].needs);
+      assert_needs(f, PL_FIGURE_ROLL_CENTRE_HEIGHT, rows[i].needs);
+      assert_needs(f, PL_FIGURE_CAMBER_GAIN, rows[i].needs);
+    }
+  }
+}
+
 // A corner that lacks something takes nothing from the corner beside it.
 static void one_corner_lacks_work(struct bench *bench) {
   struct pl_figures *const f = figures_of(
@@ -215,6 +251,7 @@ CASE(a_quick_setup)
 CASE(a_declared_thickness)
 CASE(a_spring_without_rate)
 CASE(a_bar_without_wire)
+CASE(half_a_link)
 CASE(one_corner_lacks)
 CASE(wrong_places)
 CASE(a_reason_is_told)
@@ -224,8 +261,8 @@ int main(void) {
       cmocka_unit_test(nothing_declared),      cmocka_unit_test(parts_lack),
       cmocka_unit_test(a_quick_setup),         cmocka_unit_test(a_declared_thickness),
       cmocka_unit_test(a_spring_without_rate), cmocka_unit_test(a_bar_without_wire),
-      cmocka_unit_test(one_corner_lacks),      cmocka_unit_test(wrong_places),
-      cmocka_unit_test(a_reason_is_told),
+      cmocka_unit_test(half_a_link),           cmocka_unit_test(one_corner_lacks),
+      cmocka_unit_test(wrong_places),          cmocka_unit_test(a_reason_is_told),
   };
   return cmocka_run_group_tests_name("figures: missing", tests, NULL, NULL);
 }
