@@ -30,6 +30,21 @@ static bool says_word(const struct reading *reading, enum pl_setting inner, cons
   return value->kind == PL_VALUE_TEXT && strcmp(value->text, word) == 0;
 }
 
+/// Notes what is assumed of a choice that the part leaves open.
+static void note_open(const struct reading *reading, enum pl_setting inner, const char *text) {
+  if (value_said(reading, inner)->kind != PL_VALUE_TEXT) note(reading->work, text);
+}
+
+static void note_ends(const struct reading *reading) {
+  note_open(reading, PL_SETTING_ENDS,
+            "the spring's ends are not declared: closed and ground ones are assumed");
+}
+
+static void note_material(const struct reading *reading) {
+  note_open(reading, PL_SETTING_MATERIAL,
+            "the spring's material is not declared: music wire is assumed");
+}
+
 static enum pl_spring_ends ends_of(const struct reading *reading) {
   if (says_word(reading, PL_SETTING_ENDS, "closed")) return PL_ENDS_CLOSED;
   if (says_word(reading, PL_SETTING_ENDS, "plain")) return PL_ENDS_PLAIN;
@@ -45,6 +60,7 @@ static enum pl_spring_material material_of(const struct reading *reading) {
 static double shear_modulus(const struct reading *reading, double wire) {
   const double own = said(reading, PL_SETTING_SHEAR_MODULUS);
   if (!isnan(own)) return own;
+  if (!isnan(wire)) note_material(reading);
   return pl_shear_modulus(material_of(reading), wire);
 }
 
@@ -61,6 +77,7 @@ static double active_coils(const struct reading *reading) {
   const double active = said(reading, PL_SETTING_ACTIVE_COILS);
   if (!isnan(active)) return active;
   const double total = said(reading, PL_SETTING_TOTAL_COILS);
+  if (!isnan(total)) note_ends(reading);
   return pl_active_coils(ends_of(reading), total);
 }
 
@@ -68,7 +85,9 @@ static double solid_length(const struct reading *reading) {
   const enum pl_spring_ends ends = ends_of(reading);
   double total = said(reading, PL_SETTING_TOTAL_COILS);
   if (isnan(total)) total = pl_total_coils(ends, said(reading, PL_SETTING_ACTIVE_COILS));
-  return pl_solid_length(ends, said(reading, PL_SETTING_WIRE), total);
+  const double length = pl_solid_length(ends, said(reading, PL_SETTING_WIRE), total);
+  if (!isnan(length)) note_ends(reading);
+  return length;
 }
 
 /// Length without load; of stacked springs the sum.
@@ -86,6 +105,7 @@ static double free_length(const struct reading *reading) {
 /// Deflection until the coils touch; NaN where that is not known.
 static double bind_of(const struct reading *reading) {
   const double length = said(reading, PL_SETTING_FREE_LENGTH);
+  if (isnan(length)) return NAN;
   const double bind = length - solid_length(reading);
   if (!(bind <= 0)) return bind;
   warn(reading->work, PL_SETTING_SPRING,
@@ -255,11 +275,11 @@ static void detail_wire(struct work *work) {
   const struct pl_part *const part = need_part(work, PL_SETTING_SPRING);
   if (part == NULL || part->share_count > 0) return;
   const struct reading reading = {.work = work, .part = part};
+  if (!explains(work) || !isnan(said(&reading, PL_SETTING_RATE))) return;
   const double wire = said(&reading, PL_SETTING_WIRE);
   const double modulus = shear_modulus(&reading, wire);
   const double diameter = mean_diameter(&reading, wire);
-  const bool wound = isnan(said(&reading, PL_SETTING_RATE)) && isfinite(modulus * diameter);
-  if (!wound || !explains(work)) return;
+  if (!isfinite(modulus * diameter)) return;
   const bool own = isfinite(said(&reading, PL_SETTING_SHEAR_MODULUS));
   detail(work, pl_format(work->figures->arena, "G = %.2f GPa%s, D = %.2f mm", modulus / 1e9,
                          own ? "" : " (Shigley, 10th ed., Table 10-5)", diameter * 1e3));
@@ -357,6 +377,7 @@ double spring_stress(struct work *work) {
 /// Of what the wire takes without setting.
 static double share_of_limit(const struct reading *reading, double force) {
   const double stress = stress_of(reading, force);
+  if (!isnan(stress)) note_material(reading);
   return stress / pl_wire_torsional_limit(material_of(reading), said(reading, PL_SETTING_WIRE));
 }
 

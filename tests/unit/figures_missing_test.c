@@ -104,6 +104,43 @@ static void a_declared_thickness_work(struct bench *bench) {
       (int)pl_figure_get(f, PL_FIGURE_DAMPING_SLOW_COMPRESSION, PL_FRONT_LEFT)->note_count, 0);
 }
 
+static bool says(const struct pl_figure_value *value, const char *words) {
+  for (size_t i = 0; i < value->note_count; i++)
+    if (strstr(value->notes[i], words) != NULL) return true;
+  return false;
+}
+
+// Ends and material of a wound spring are assumed where the part leaves them open, and where
+// they count it is said.
+static void an_assumed_spring_work(struct bench *bench) {
+  static const struct {
+    const char *spring;
+    bool ends, material;
+  } rows[] = {
+      {"total-coils = 10", true, true},
+      {"total-coils = 10; ends = closed", false, true},
+      {"total-coils = 10; material = stainless-302", true, false},
+      {"total-coils = 10; shear-modulus = 79.3 GPa", true, false},
+      {"active-coils = 8", false, true}, // no length to go solid in
+      {"active-coils = 8; free-length = 40 mm; material = music-wire", true, false},
+      {"active-coils = 8; free-length = 40 mm; ends = plain; material = music-wire", false,
+       false},
+      {"rate = 0.5 N/mm", false, false},
+  };
+  for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++) {
+    struct pl_figures *const f =
+        figures_of(bench, pl_format(bench->arena,
+                                    "spring \"p\" { wire = 1 mm; mean-diameter = 14 mm; %s }\n"
+                                    "setup \"s\" { all { spring = \"p\" } }",
+                                    rows[i].spring));
+    const struct pl_figure_value *const rate =
+        pl_figure_get(f, PL_FIGURE_SPRING_RATE, PL_FRONT_LEFT);
+    assert_true(rate->present);
+    assert_int_equal(says(rate, "spring's ends are not declared"), rows[i].ends);
+    assert_int_equal(says(rate, "spring's material is not declared"), rows[i].material);
+  }
+}
+
 // A spring whose part says too little for a rate (a mistake in itself) says so here too.
 static void a_spring_without_rate_work(struct bench *bench) {
   struct pl_program *const program = program_of(
@@ -249,6 +286,7 @@ CASE(nothing_declared)
 CASE(parts_lack)
 CASE(a_quick_setup)
 CASE(a_declared_thickness)
+CASE(an_assumed_spring)
 CASE(a_spring_without_rate)
 CASE(a_bar_without_wire)
 CASE(half_a_link)
@@ -261,8 +299,9 @@ int main(void) {
       cmocka_unit_test(nothing_declared),      cmocka_unit_test(parts_lack),
       cmocka_unit_test(a_quick_setup),         cmocka_unit_test(a_declared_thickness),
       cmocka_unit_test(a_spring_without_rate), cmocka_unit_test(a_bar_without_wire),
-      cmocka_unit_test(half_a_link),           cmocka_unit_test(one_corner_lacks),
-      cmocka_unit_test(wrong_places),          cmocka_unit_test(a_reason_is_told),
+      cmocka_unit_test(an_assumed_spring),     cmocka_unit_test(half_a_link),
+      cmocka_unit_test(one_corner_lacks),      cmocka_unit_test(wrong_places),
+      cmocka_unit_test(a_reason_is_told),
   };
   return cmocka_run_group_tests_name("figures: missing", tests, NULL, NULL);
 }
