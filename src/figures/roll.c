@@ -9,13 +9,35 @@
 /// bar. The name goes with the wire: alone it says nothing.
 static double without_wire(struct work *work) {
   const char *const name = optional_word_beside(work, PL_SETTING_BAR, PL_SETTING_BAR_WIRE);
-  if (name[0] == '\0' || strcmp(name, "none") == 0) return 0;
+  if (name[0] == '\0') return 0;
   lacks(work, pl_settings[PL_SETTING_BAR_WIRE].key);
   return NAN;
 }
 
+static bool has_wire(const struct pl_setup *setup, enum pl_place place) {
+  return pl_setup_get(setup, PL_SETTING_BAR_WIRE, place)->given;
+}
+
+/// Whether the bar is said to be none. The name goes with the wire; where both setups of a
+/// comparison have a wire, a name that is looked at as changed says by itself what became of
+/// it.
+static bool is_taken_off(struct work *work) {
+  const struct pl_setup *const setup = work->figures->setup;
+  const struct pl_setup *const named = setup_for(work, PL_SETTING_BAR, work->place);
+  const bool alone =
+      named != setup && has_wire(setup, work->place) && has_wire(named, work->place);
+  const char *const name =
+      alone ? optional_word(work, PL_SETTING_BAR)
+            : optional_word_beside(work, PL_SETTING_BAR, PL_SETTING_BAR_WIRE);
+  return strcmp(name, "none") == 0;
+}
+
 double bar_roll_rate(struct work *work) {
   const double wire = optional(work, PL_SETTING_BAR_WIRE);
+  if (is_taken_off(work)) {
+    if (!isnan(wire)) note(work, "the bar is none: its wire does not count");
+    return 0;
+  }
   if (isnan(wire)) return without_wire(work);
   const double length = need(work, PL_SETTING_BAR_LENGTH);
   const double lever = need(work, PL_SETTING_BAR_LEVER);

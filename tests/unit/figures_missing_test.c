@@ -29,6 +29,13 @@ static void assert_needs(struct pl_figures *figures, enum pl_figure figure, cons
   assert_true(isnan(value->value));
 }
 
+/// Whether one of a figure's notes has these words.
+static bool says(const struct pl_figure_value *value, const char *words) {
+  for (size_t i = 0; i < value->note_count; i++)
+    if (strstr(value->notes[i], words) != NULL) return true;
+  return false;
+}
+
 // An empty setup has no figure at all, but for those that mean "there is none" or have a
 // fallback.
 static void nothing_declared_work(struct bench *bench) {
@@ -104,12 +111,6 @@ static void a_declared_thickness_work(struct bench *bench) {
       (int)pl_figure_get(f, PL_FIGURE_DAMPING_SLOW_COMPRESSION, PL_FRONT_LEFT)->note_count, 0);
 }
 
-static bool says(const struct pl_figure_value *value, const char *words) {
-  for (size_t i = 0; i < value->note_count; i++)
-    if (strstr(value->notes[i], words) != NULL) return true;
-  return false;
-}
-
 // Ends and material of a wound spring are assumed where the part leaves them open, and where
 // they count it is said.
 static void an_assumed_spring_work(struct bench *bench) {
@@ -159,6 +160,16 @@ static void a_bar_without_wire_work(struct bench *bench) {
   struct pl_figures *const none =
       figures_of(bench, "setup \"s\" { front { bar = \"none\"; track = 200 mm } }");
   assert_true(value_at(none, PL_FIGURE_BAR_ROLL_RATE, PL_FRONT) == 0);
+  // The base's bar is taken off: the wire that it had is still said, and counts no more.
+  struct pl_program *const both = program_of(
+      bench, "setup \"base\" { front { track = 200 mm; bar = \"medium\"; bar-wire = 1.2 mm\n"
+             "  bar-lever = 20 mm; bar-length = 60 mm; bar-ratio = 0.5 } }\n"
+             "setup \"wet\" from \"base\" { front { bar = \"none\" } }");
+  assert_true(value_at(figures_in(both, "base", NULL), PL_FIGURE_BAR_ROLL_RATE, PL_FRONT) > 0);
+  struct pl_figures *const off = figures_in(both, "wet", NULL);
+  assert_true(value_at(off, PL_FIGURE_BAR_ROLL_RATE, PL_FRONT) == 0);
+  assert_true(says(pl_figure_get(off, PL_FIGURE_BAR_ROLL_RATE, PL_FRONT),
+                   "the bar is none: its wire does not count"));
   struct pl_figures *const thin = figures_of(
       bench, "setup \"s\" { front { bar-wire = 1 mm; bar-lever = 20 mm; track = 200 mm } }");
   assert_needs(thin, PL_FIGURE_BAR_ROLL_RATE, "bar-length bar-ratio");
