@@ -257,12 +257,25 @@ struct pl_shock_springs springs_of(const struct corner *corner, double preload) 
 
 // ---------------------------------------------------------------- figures
 
+/// Says when a declared collar is not where the declared preload has it.
+static void compare_collar(struct work *work, double position) {
+  if (!is_given(work, PL_SETTING_PRELOAD) || !is_given(work, PL_SETTING_COLLAR)) return;
+  const double declared = optional(work, PL_SETTING_COLLAR);
+  if (!(fabs(declared - position) > HEIGHT_SLACK)) return;
+  warn(work, PL_SETTING_COLLAR,
+       pl_format(work->figures->arena,
+                 "the preload counts, by which the collar stands at %.1f mm and not at %.1f mm",
+                 position * 1e3, declared * 1e3));
+}
+
 double collar_position(struct work *work) {
   const double preload = preload_of(work);
   const double limiter = optional(work, PL_SETTING_LIMITER);
   const double length = need_free_length(work);
   const double gap = need_of_part(work, PL_SETTING_DAMPER, PL_SETTING_PERCH_GAP);
-  return pl_collar_for_preload(length, gap - limiter, preload);
+  const double position = pl_collar_for_preload(length, gap - limiter, preload);
+  compare_collar(work, position);
+  return position;
 }
 
 double spring_deflection(struct work *work) {

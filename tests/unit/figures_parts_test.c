@@ -320,6 +320,31 @@ static void the_collars_position_work(struct bench *bench) {
   assert_near(front_left(f, PL_FIGURE_COLLAR_POSITION), 5e-3, 1e-12);
 }
 
+// With 1 mm of preload on 40 mm of spring in 44 mm, the collar stands at 5 mm. Preload goes
+// before a collar, and where they do not mean the same, that is said.
+static void a_preload_and_a_collar_work(struct bench *bench) {
+  static const struct {
+    const char *collar;
+    size_t told;
+  } rows[] = {{"5 mm", 0}, {"5.4 mm", 0}, {"5.6 mm", 1}, {"4.4 mm", 1}, {"12 mm", 1}};
+  for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++) {
+    struct pl_figures *const f = figures_of(
+        bench,
+        pl_format(bench->arena,
+                  "spring \"h\" { rate = 0.5 N/mm; free-length = 40 mm }\n%s collar = %s %s",
+                  SHOCK("") "setup \"s\" { front-left { damper = \"d\"; spring = \"h\"\n"
+                            "  preload = 1 mm;",
+                  rows[i].collar, END));
+    pl_figures_check(f);
+    assert_near(front_left(f, PL_FIGURE_PRELOAD_FORCE), 0.5, 1e-9);
+    assert_near(front_left(f, PL_FIGURE_COLLAR_POSITION), 5e-3, 1e-9);
+    assert_int_equal((int)problems_with(f, "out-of-reach"), (int)rows[i].told);
+    if (rows[i].told > 0)
+      assert_non_null(strstr(message_of(f, "out-of-reach"),
+                             "the preload counts, by which the collar stands at 5.0 mm"));
+  }
+}
+
 // ---------------------------------------------------------------- seals
 
 // A ring of -006 is 2.90 mm inside and 1.78 mm thick (AS568/ISO 3601-1, from memory).
@@ -454,6 +479,7 @@ CASE(loose_at_ride_height)
 CASE(a_loose_spring_without_a_car)
 CASE(a_spring_that_is_too_long)
 CASE(the_collars_position)
+CASE(a_preload_and_a_collar)
 CASE(a_ring_by_its_number)
 CASE(seals_outside_the_bands)
 CASE(buckling)
@@ -477,6 +503,7 @@ int main(void) {
       cmocka_unit_test(a_loose_spring_without_a_car),
       cmocka_unit_test(a_spring_that_is_too_long),
       cmocka_unit_test(the_collars_position),
+      cmocka_unit_test(a_preload_and_a_collar),
       cmocka_unit_test(a_ring_by_its_number),
       cmocka_unit_test(seals_outside_the_bands),
       cmocka_unit_test(buckling),
