@@ -116,23 +116,17 @@ double roll_gradient(struct work *work) {
       work, pl_roll_gradient(front_rate + rear_rate, front_mass + rear_mass, arm, gravity));
 }
 
+/// An axle by what it carries on springs: what its wheels move by themselves goes by no
+/// setting.
 static struct pl_roll_axle axle_of(struct work *work, enum pl_place axle, double carried) {
-  const bool front = axle == PL_FRONT;
-  const enum pl_place left = front ? PL_FRONT_LEFT : PL_REAR_LEFT;
-  const enum pl_place right = front ? PL_FRONT_RIGHT : PL_REAR_RIGHT;
   const double rate = figure_at(work, PL_FIGURE_ROLL_RATE, axle);
   const double track = need_at(work, PL_SETTING_TRACK, axle);
   const double roll_centre = figure_at(work, PL_FIGURE_ROLL_CENTRE_HEIGHT, axle);
-  const double left_mass = need_at(work, PL_SETTING_UNSPRUNG_MASS, left);
-  const double right_mass = need_at(work, PL_SETTING_UNSPRUNG_MASS, right);
-  const double left_radius = need_at(work, PL_SETTING_TYRE_RADIUS, left);
-  const double right_radius = need_at(work, PL_SETTING_TYRE_RADIUS, right);
   return (struct pl_roll_axle){.roll_rate = rate,
                                .track = track,
                                .roll_centre_height = roll_centre,
                                .sprung_mass = carried,
-                               .unsprung_mass = left_mass + right_mass,
-                               .unsprung_height = (left_radius + right_radius) / 2};
+                               .unsprung_mass = 0};
 }
 
 double front_transfer_share(struct work *work) {
