@@ -144,6 +144,18 @@ static bool curve_of_groups(const struct reading *reading, const struct pl_value
   return pl_spring_curve_groups(made, groups->count, curve);
 }
 
+/// Says why a spring has no rate: what it lacks, or that what it says cannot be.
+static void tell_no_rate(const struct reading *reading) {
+  const double wire = said(reading, PL_SETTING_WIRE);
+  const bool has_coils = value_said(reading, PL_SETTING_GROUPS)->kind == PL_VALUE_LIST ||
+                         !isnan(said(reading, PL_SETTING_ACTIVE_COILS)) ||
+                         !isnan(said(reading, PL_SETTING_TOTAL_COILS));
+  if (has_coils && !isnan(mean_diameter(reading, wire)))
+    warn(reading->work, PL_SETTING_SPRING, "wire, diameter and coils make no spring");
+  else
+    lacks(reading->work, reading->inside ? "damper.opposed-spring.rate" : "spring.rate");
+}
+
 /// The force curve of one spring.
 static bool curve_of_one(const struct reading *reading, struct pl_spring_curve *curve) {
   double rate = said(reading, PL_SETTING_RATE);
@@ -151,11 +163,13 @@ static bool curve_of_one(const struct reading *reading, struct pl_spring_curve *
   const struct pl_value *const groups = &pl_part_get(reading->part, PL_SETTING_GROUPS)->value;
   if (isnan(rate) && table->kind == PL_VALUE_LIST)
     return curve_of_table(value_said(reading, PL_SETTING_TABLE), curve);
-  if (isnan(rate) && groups->kind == PL_VALUE_LIST)
-    return curve_of_groups(reading, value_said(reading, PL_SETTING_GROUPS), curve);
+  if (isnan(rate) && groups->kind == PL_VALUE_LIST) {
+    if (curve_of_groups(reading, value_said(reading, PL_SETTING_GROUPS), curve)) return true;
+    tell_no_rate(reading);
+    return false;
+  }
   if (isnan(rate)) rate = rate_of_wire(reading, active_coils(reading));
-  if (isnan(rate))
-    lacks(reading->work, reading->inside ? "damper.opposed-spring.rate" : "spring.rate");
+  if (isnan(rate)) tell_no_rate(reading);
   return pl_spring_curve_linear(rate, bind_of(reading), curve);
 }
 

@@ -211,6 +211,27 @@ static void opposed_spring_work(struct bench *bench) {
   assert_near(front_left(f, PL_FIGURE_PRELOAD_NEEDED), (load + 1.8) / 500 - 6e-3, 1e-9);
 }
 
+// What is whole and cannot be wound says so; nothing is missing there.
+static void no_spring_at_all_work(struct bench *bench) {
+  static const char *const rows[] = {
+      "wire = 2 mm; outside-diameter = 3 mm; active-coils = 6", // 1 mm from middle to middle
+      "wire = 1 mm; mean-diameter = 14 mm; total-coils = 2; ends = closed", // none is active
+      "wire = 1 mm; mean-diameter = 14 mm; groups = [4 coils gap 0 mm]"};
+  for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++) {
+    struct pl_figures *const f =
+        figures_of(bench, pl_format(bench->arena,
+                                    "spring \"p\" { %s; material = music-wire }\n"
+                                    "setup \"s\" { all { spring = \"p\" } }",
+                                    rows[i]));
+    pl_figures_check(f);
+    const struct pl_figure_value *const rate =
+        pl_figure_get(f, PL_FIGURE_SPRING_RATE, PL_FRONT_LEFT);
+    assert_false(rate->present);
+    assert_int_equal((int)rate->need_count, 0);
+    assert_non_null(strstr(message_of(f, "out-of-reach"), "make no spring"));
+  }
+}
+
 // ---------------------------------------------------------------- binding and hanging loose
 
 // Ten coils of 1 mm, 30 mm long: they touch after 20 mm, of which 8 are used at ride height.
@@ -473,6 +494,7 @@ CASE(ends_and_materials)
 CASE(stress_at_full_compression)
 CASE(stress_of_a_stack)
 CASE(opposed_spring)
+CASE(no_spring_at_all)
 CASE(coils_that_touch)
 CASE(a_loose_spring)
 CASE(loose_at_ride_height)
@@ -497,6 +519,7 @@ int main(void) {
       cmocka_unit_test(stress_at_full_compression),
       cmocka_unit_test(stress_of_a_stack),
       cmocka_unit_test(opposed_spring),
+      cmocka_unit_test(no_spring_at_all),
       cmocka_unit_test(coils_that_touch),
       cmocka_unit_test(a_loose_spring),
       cmocka_unit_test(loose_at_ride_height),
