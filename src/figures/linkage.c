@@ -9,6 +9,24 @@ static bool is_beam(struct work *work) {
   return strcmp(optional_word(work, PL_SETTING_AXLE_TYPE), "beam") == 0;
 }
 
+/// Whether anything is said of a camber link. A car without one says nothing of it.
+static bool says_link(const struct work *work) {
+  return is_given(work, PL_SETTING_LINK_INNER) || is_given(work, PL_SETTING_LINK_OUTER) ||
+         is_given(work, PL_SETTING_LINK_INNER_HOLES) ||
+         is_given(work, PL_SETTING_LINK_OUTER_HOLES);
+}
+
+/// The camber link; false if there is one of which an end is not known.
+static bool find_link(struct work *work, struct pl_linkage *linkage) {
+  const bool inner = optional_point(work, PL_SETTING_LINK_INNER, &linkage->link_inner);
+  const bool outer = optional_point(work, PL_SETTING_LINK_OUTER, &linkage->link_outer);
+  linkage->has_link = inner && outer;
+  if (linkage->has_link || !says_link(work)) return true;
+  if (!inner) lacks(work, pl_settings[PL_SETTING_LINK_INNER].key);
+  if (!outer) lacks(work, pl_settings[PL_SETTING_LINK_OUTER].key);
+  return false;
+}
+
 bool build_linkage(struct work *work, struct corner *corner) {
   struct pl_linkage *const linkage = &corner->linkage;
   *linkage = (struct pl_linkage){.beam = is_beam(work)};
@@ -16,9 +34,7 @@ bool build_linkage(struct work *work, struct corner *corner) {
   if (!linkage->beam) {
     whole &= need_point(work, PL_SETTING_ARM_INNER, &linkage->arm_inner);
     whole &= need_point(work, PL_SETTING_ARM_OUTER, &linkage->arm_outer);
-    const bool inner = optional_point(work, PL_SETTING_LINK_INNER, &linkage->link_inner);
-    const bool outer = optional_point(work, PL_SETTING_LINK_OUTER, &linkage->link_outer);
-    linkage->has_link = inner && outer;
+    whole &= find_link(work, linkage);
   }
   whole &= need_point(work, PL_SETTING_WHEEL_CENTRE, &linkage->wheel_centre);
   whole &= need_point(work, PL_SETTING_SHOCK_TOP, &linkage->shock_top);

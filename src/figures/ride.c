@@ -169,8 +169,14 @@ double cross_weight(struct work *work) {
 
 // ---------------------------------------------------------------- rates and frequencies
 
-double wheel_rate(struct work *work) {
+/// Of the spring on the shock; what hangs loose at ride height holds nothing.
+static double touching_rate(struct work *work) {
   const double rate = figure(work, PL_FIGURE_SPRING_RATE);
+  return figure(work, PL_FIGURE_SPRING_DEFLECTION) < 0 ? 0 : rate;
+}
+
+double wheel_rate(struct work *work) {
+  const double rate = touching_rate(work);
   const double force = figure(work, PL_FIGURE_SPRING_FORCE);
   const double opposed = opposed_stiffness(work);
   const double air_rate = figure(work, PL_FIGURE_GAS_RATE);

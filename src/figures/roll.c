@@ -9,13 +9,35 @@
 /// bar. The name goes with the wire: alone it says nothing.
 static double without_wire(struct work *work) {
   const char *const name = optional_word_beside(work, PL_SETTING_BAR, PL_SETTING_BAR_WIRE);
-  if (name[0] == '\0' || strcmp(name, "none") == 0) return 0;
+  if (name[0] == '\0') return 0;
   lacks(work, pl_settings[PL_SETTING_BAR_WIRE].key);
   return NAN;
 }
 
+static bool has_wire(const struct pl_setup *setup, enum pl_place place) {
+  return pl_setup_get(setup, PL_SETTING_BAR_WIRE, place)->given;
+}
+
+/// Whether the bar is said to be none. The name goes with the wire; where both setups of a
+/// comparison have a wire, a name that is looked at as changed says by itself what became of
+/// it.
+static bool is_taken_off(struct work *work) {
+  const struct pl_setup *const setup = work->figures->setup;
+  const struct pl_setup *const named = setup_for(work, PL_SETTING_BAR, work->place);
+  const bool alone =
+      named != setup && has_wire(setup, work->place) && has_wire(named, work->place);
+  const char *const name =
+      alone ? optional_word(work, PL_SETTING_BAR)
+            : optional_word_beside(work, PL_SETTING_BAR, PL_SETTING_BAR_WIRE);
+  return strcmp(name, "none") == 0;
+}
+
 double bar_roll_rate(struct work *work) {
   const double wire = optional(work, PL_SETTING_BAR_WIRE);
+  if (is_taken_off(work)) {
+    if (!isnan(wire)) note(work, "the bar is none: its wire does not count");
+    return 0;
+  }
   if (isnan(wire)) return without_wire(work);
   const double length = need(work, PL_SETTING_BAR_LENGTH);
   const double lever = need(work, PL_SETTING_BAR_LEVER);
@@ -94,23 +116,17 @@ double roll_gradient(struct work *work) {
       work, pl_roll_gradient(front_rate + rear_rate, front_mass + rear_mass, arm, gravity));
 }
 
+/// An axle by what it carries on springs: what its wheels move by themselves goes by no
+/// setting.
 static struct pl_roll_axle axle_of(struct work *work, enum pl_place axle, double carried) {
-  const bool front = axle == PL_FRONT;
-  const enum pl_place left = front ? PL_FRONT_LEFT : PL_REAR_LEFT;
-  const enum pl_place right = front ? PL_FRONT_RIGHT : PL_REAR_RIGHT;
   const double rate = figure_at(work, PL_FIGURE_ROLL_RATE, axle);
   const double track = need_at(work, PL_SETTING_TRACK, axle);
   const double roll_centre = figure_at(work, PL_FIGURE_ROLL_CENTRE_HEIGHT, axle);
-  const double left_mass = need_at(work, PL_SETTING_UNSPRUNG_MASS, left);
-  const double right_mass = need_at(work, PL_SETTING_UNSPRUNG_MASS, right);
-  const double left_radius = need_at(work, PL_SETTING_TYRE_RADIUS, left);
-  const double right_radius = need_at(work, PL_SETTING_TYRE_RADIUS, right);
   return (struct pl_roll_axle){.roll_rate = rate,
                                .track = track,
                                .roll_centre_height = roll_centre,
                                .sprung_mass = carried,
-                               .unsprung_mass = left_mass + right_mass,
-                               .unsprung_height = (left_radius + right_radius) / 2};
+                               .unsprung_mass = 0};
 }
 
 double front_transfer_share(struct work *work) {

@@ -102,5 +102,8 @@ double buckling_load(struct work *work) {
   const double shaft = need_of_part(work, PL_SETTING_DAMPER, PL_SETTING_SHAFT);
   const double exposed = need_of_part(work, PL_SETTING_DAMPER, PL_SETTING_EXPOSED_SHAFT);
   const double yield = optional_of_part(work, PL_SETTING_DAMPER, PL_SETTING_SHAFT_YIELD);
+  if (isnan(yield))
+    detail(work,
+           "no shaft-yield is declared: a short shaft yields before it bears Euler's load");
   return pl_buckling_load(PL_BAR_YOUNGS_MODULUS, yield, shaft, exposed);
 }

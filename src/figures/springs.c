@@ -98,6 +98,7 @@ static double free_length(const struct reading *reading) {
 /// Deflection until the coils touch; NaN where that is not known.
 static double bind_of(const struct reading *reading) {
   const double length = said(reading, PL_SETTING_FREE_LENGTH);
+  if (isnan(length)) return NAN;
   const double bind = length - solid_length(reading);
   if (!(bind <= 0)) return bind;
   warn(reading->work, PL_SETTING_SPRING,
@@ -137,6 +138,18 @@ static bool curve_of_groups(const struct reading *reading, const struct pl_value
   return pl_spring_curve_groups(made, groups->count, curve);
 }
 
+/// Says why a spring has no rate: what it lacks, or that what it says cannot be.
+static void tell_no_rate(const struct reading *reading) {
+  const double wire = said(reading, PL_SETTING_WIRE);
+  const bool has_coils = value_said(reading, PL_SETTING_GROUPS)->kind == PL_VALUE_LIST ||
+                         !isnan(said(reading, PL_SETTING_ACTIVE_COILS)) ||
+                         !isnan(said(reading, PL_SETTING_TOTAL_COILS));
+  if (has_coils && !isnan(mean_diameter(reading, wire)))
+    warn(reading->work, PL_SETTING_SPRING, "wire, diameter and coils make no spring");
+  else
+    lacks(reading->work, reading->inside ? "damper.opposed-spring.rate" : "spring.rate");
+}
+
 /// The force curve of one spring.
 static bool curve_of_one(const struct reading *reading, struct pl_spring_curve *curve) {
   double rate = said(reading, PL_SETTING_RATE);
@@ -144,11 +157,13 @@ static bool curve_of_one(const struct reading *reading, struct pl_spring_curve *
   const struct pl_value *const groups = &pl_part_get(reading->part, PL_SETTING_GROUPS)->value;
   if (isnan(rate) && table->kind == PL_VALUE_LIST)
     return curve_of_table(value_said(reading, PL_SETTING_TABLE), curve);
-  if (isnan(rate) && groups->kind == PL_VALUE_LIST)
-    return curve_of_groups(reading, value_said(reading, PL_SETTING_GROUPS), curve);
+  if (isnan(rate) && groups->kind == PL_VALUE_LIST) {
+    if (curve_of_groups(reading, value_said(reading, PL_SETTING_GROUPS), curve)) return true;
+    tell_no_rate(reading);
+    return false;
+  }
   if (isnan(rate)) rate = rate_of_wire(reading, active_coils(reading));
-  if (isnan(rate))
-    lacks(reading->work, reading->inside ? "damper.opposed-spring.rate" : "spring.rate");
+  if (isnan(rate)) tell_no_rate(reading);
   return pl_spring_curve_linear(rate, bind_of(reading), curve);
 }
 
@@ -250,12 +265,25 @@ struct pl_shock_springs springs_of(const struct corner *corner, double preload) 
 
 // ---------------------------------------------------------------- figures
 
+/// Says when a declared collar is not where the declared preload has it.
+static void compare_collar(struct work *work, double position) {
+  if (!is_given(work, PL_SETTING_PRELOAD) || !is_given(work, PL_SETTING_COLLAR)) return;
+  const double declared = optional(work, PL_SETTING_COLLAR);
+  if (!(fabs(declared - position) > HEIGHT_SLACK)) return;
+  warn(work, PL_SETTING_COLLAR,
+       pl_format(work->figures->arena,
+                 "the preload counts, by which the collar stands at %.1f mm and not at %.1f mm",
+                 position * 1e3, declared * 1e3));
+}
+
 double collar_position(struct work *work) {
   const double preload = preload_of(work);
   const double limiter = optional(work, PL_SETTING_LIMITER);
   const double length = need_free_length(work);
   const double gap = need_of_part(work, PL_SETTING_DAMPER, PL_SETTING_PERCH_GAP);
-  return pl_collar_for_preload(length, gap - limiter, preload);
+  const double position = pl_collar_for_preload(length, gap - limiter, preload);
+  compare_collar(work, position);
+  return position;
 }
 
 double spring_deflection(struct work *work) {
@@ -268,11 +296,11 @@ static void detail_wire(struct work *work) {
   const struct pl_part *const part = need_part(work, PL_SETTING_SPRING);
   if (part == NULL || part->share_count > 0) return;
   const struct reading reading = {.work = work, .part = part};
+  if (!explains(work) || !isnan(said(&reading, PL_SETTING_RATE))) return;
   const double wire = said(&reading, PL_SETTING_WIRE);
   const double modulus = shear_modulus(&reading, wire);
   const double diameter = mean_diameter(&reading, wire);
-  const bool wound = isnan(said(&reading, PL_SETTING_RATE)) && isfinite(modulus * diameter);
-  if (!wound || !explains(work)) return;
+  if (!isfinite(modulus * diameter)) return;
   const bool own = isfinite(said(&reading, PL_SETTING_SHEAR_MODULUS));
   detail(work, pl_format(work->figures->arena, "G = %.2f GPa%s, D = %.2f mm", modulus / 1e9,
                          own ? "" : " (Shigley, 10th ed., Table 10-5)", diameter * 1e3));

@@ -86,11 +86,19 @@ static void silicone_density(void **state) {
   assert_true(density >= 965.0 && density <= 975.0);
 }
 
+// From memory: silicone fluids grow by 9.6e-4 of their volume per kelvin, by 4.8 % in 50 K.
+static void silicone_expansion(void **state) {
+  (void)state;
+  const double warm = pl_oil_density(PL_OIL_DENSITY, PL_OIL_EXPANSION, kelvin(75.0));
+  assert_published_within("silicone: growth in 50 K (from memory)", PL_OIL_DENSITY / warm - 1.0,
+                          0.048, 0.0005);
+}
+
 int main(void) {
   const struct CMUnitTest tests[] = {
       cmocka_unit_test(silicone_law),     cmocka_unit_test(silicone_temperature_coefficient),
       cmocka_unit_test(walther),          cmocka_unit_test(log_blend),
-      cmocka_unit_test(silicone_density),
+      cmocka_unit_test(silicone_density), cmocka_unit_test(silicone_expansion),
   };
   return cmocka_run_group_tests_name("oil, from outside", tests, NULL, NULL);
 }

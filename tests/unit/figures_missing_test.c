@@ -29,6 +29,13 @@ static void assert_needs(struct pl_figures *figures, enum pl_figure figure, cons
   assert_true(isnan(value->value));
 }
 
+/// Whether one of a figure's notes has these words.
+static bool says(const struct pl_figure_value *value, const char *words) {
+  for (size_t i = 0; i < value->note_count; i++)
+    if (strstr(value->notes[i], words) != NULL) return true;
+  return false;
+}
+
 // An empty setup has no figure at all, but for those that mean "there is none" or have a
 // fallback.
 static void nothing_declared_work(struct bench *bench) {
@@ -126,13 +133,6 @@ static void ballast_by_halves_work(struct bench *bench) {
   assert_near(value_at(f, PL_FIGURE_CORNER_MASS, PL_FRONT_LEFT), 0.4, 1e-12); // by the scales
 }
 
-static bool has_note(struct pl_figures *figures, enum pl_figure which, const char *text) {
-  const struct pl_figure_value *const value = pl_figure_get(figures, which, PL_FRONT_LEFT);
-  for (size_t i = 0; i < value->note_count; i++)
-    if (strstr(value->notes[i], text) != NULL) return true;
-  return false;
-}
-
 // What a wound spring is taken to be made of, and how its ends, is marked as assumed.
 static void a_spring_of_wire_work(struct bench *bench) {
   static const char *const frame =
@@ -155,9 +155,11 @@ static void a_spring_of_wire_work(struct bench *bench) {
     snprintf(text, sizeof text, frame, cases[i].said);
     struct pl_figures *const f = figures_of(bench, text);
     assert_true(pl_figure_get(f, PL_FIGURE_PRELOAD_FORCE, PL_FRONT_LEFT)->present);
-    assert_int_equal(has_note(f, PL_FIGURE_PRELOAD_FORCE, "music wire is assumed"),
-                     cases[i].material);
-    assert_int_equal(has_note(f, PL_FIGURE_PRELOAD_FORCE, "closed and ground is assumed"),
+    assert_int_equal(
+        says(pl_figure_get(f, PL_FIGURE_PRELOAD_FORCE, PL_FRONT_LEFT), "music wire is assumed"),
+        cases[i].material);
+    assert_int_equal(says(pl_figure_get(f, PL_FIGURE_PRELOAD_FORCE, PL_FRONT_LEFT),
+                          "closed and ground is assumed"),
                      cases[i].ends);
   }
 }
@@ -180,9 +182,55 @@ static void a_bar_without_wire_work(struct bench *bench) {
   struct pl_figures *const none =
       figures_of(bench, "setup \"s\" { front { bar = \"none\"; track = 200 mm } }");
   assert_true(value_at(none, PL_FIGURE_BAR_ROLL_RATE, PL_FRONT) == 0);
+  // The base's bar is taken off: the wire that it had is still said, and counts no more.
+  struct pl_program *const both = program_of(
+      bench, "setup \"base\" { front { track = 200 mm; bar = \"medium\"; bar-wire = 1.2 mm\n"
+             "  bar-lever = 20 mm; bar-length = 60 mm; bar-ratio = 0.5 } }\n"
+             "setup \"wet\" from \"base\" { front { bar = \"none\" } }");
+  assert_true(value_at(figures_in(both, "base", NULL), PL_FIGURE_BAR_ROLL_RATE, PL_FRONT) > 0);
+  struct pl_figures *const off = figures_in(both, "wet", NULL);
+  assert_true(value_at(off, PL_FIGURE_BAR_ROLL_RATE, PL_FRONT) == 0);
+  assert_true(says(pl_figure_get(off, PL_FIGURE_BAR_ROLL_RATE, PL_FRONT),
+                   "the bar is none: its wire does not count"));
   struct pl_figures *const thin = figures_of(
       bench, "setup \"s\" { front { bar-wire = 1 mm; bar-lever = 20 mm; track = 200 mm } }");
   assert_needs(thin, PL_FIGURE_BAR_ROLL_RATE, "bar-length bar-ratio");
+}
+
+// Half a camber link is none, but a car that has one does not move as if it had none.
+static void half_a_link_work(struct bench *bench) {
+  static const struct {
+    const char *link;
+    const char *needs; // null: the linkage is whole
+  } rows[] = {{"", NULL},
+              {"link-inner = (38 mm, 35 mm)", "link-outer"},
+              {"link-outer = (83 mm, 41 mm)", "link-inner"},
+              {"link-inner { 1 = (34 mm, 35 mm); 2 = (38 mm, 35 mm) }\n"
+               "link-outer = (83 mm, 41 mm)",
+               "link-inner"},
+              {"link-inner { 1 = (34 mm, 35 mm); 2 = (38 mm, 35 mm) }\n"
+               "link-outer { 1 = (83 mm, 38 mm); 2 = (83 mm, 41 mm) }",
+               "link-inner link-outer"},
+              {"link-inner { 1 = (34 mm, 35 mm); 2 = (38 mm, 35 mm) }; link-inner = 2\n"
+               "link-outer { 1 = (83 mm, 38 mm) }",
+               NULL}};
+  for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++) {
+    struct pl_figures *const f = figures_of(
+        bench, pl_format(bench->arena,
+                         "car \"c\" { all { tyre-radius = 42 mm; arm-inner = (20 mm, 12 mm)\n"
+                         "  arm-outer = (100 mm, 12 mm); wheel-centre = (110 mm, 21 mm)\n"
+                         "  shock-top = (60 mm, 92 mm); shock-bottom = (60 mm, 12 mm)\n"
+                         "%s } }\nsetup \"s\" { car = \"c\"; all { ride-height = 21 mm } }",
+                         rows[i].link));
+    if (rows[i].needs == NULL) {
+      value_at(f, PL_FIGURE_MOTION_RATIO, PL_FRONT_LEFT);
+      value_at(f, PL_FIGURE_ROLL_CENTRE_HEIGHT, PL_FRONT);
+    } else {
+      assert_needs(f, PL_FIGURE_MOTION_RATIO, rows[i].needs);
+      assert_needs(f, PL_FIGURE_ROLL_CENTRE_HEIGHT, rows[i].needs);
+      assert_needs(f, PL_FIGURE_CAMBER_GAIN, rows[i].needs);
+    }
+  }
 }
 
 // A corner that lacks something takes nothing from the corner beside it.
@@ -275,6 +323,7 @@ CASE(a_spring_of_wire)
 CASE(ballast_by_halves)
 CASE(a_spring_without_rate)
 CASE(a_bar_without_wire)
+CASE(half_a_link)
 CASE(one_corner_lacks)
 CASE(wrong_places)
 CASE(a_reason_is_told)
@@ -285,8 +334,8 @@ int main(void) {
       cmocka_unit_test(a_quick_setup),         cmocka_unit_test(a_declared_thickness),
       cmocka_unit_test(a_spring_of_wire),      cmocka_unit_test(ballast_by_halves),
       cmocka_unit_test(a_spring_without_rate), cmocka_unit_test(a_bar_without_wire),
-      cmocka_unit_test(one_corner_lacks),      cmocka_unit_test(wrong_places),
-      cmocka_unit_test(a_reason_is_told),
+      cmocka_unit_test(half_a_link),           cmocka_unit_test(one_corner_lacks),
+      cmocka_unit_test(wrong_places),          cmocka_unit_test(a_reason_is_told),
   };
   return cmocka_run_group_tests_name("figures: missing", tests, NULL, NULL);
 }

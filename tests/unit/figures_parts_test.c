@@ -211,6 +211,27 @@ static void opposed_spring_work(struct bench *bench) {
   assert_near(front_left(f, PL_FIGURE_PRELOAD_NEEDED), (load + 1.8) / 500 - 6e-3, 1e-9);
 }
 
+// What is whole and cannot be wound says so; nothing is missing there.
+static void no_spring_at_all_work(struct bench *bench) {
+  static const char *const rows[] = {
+      "wire = 2 mm; outside-diameter = 3 mm; active-coils = 6", // 1 mm from middle to middle
+      "wire = 1 mm; mean-diameter = 14 mm; total-coils = 2; ends = closed", // none is active
+      "wire = 1 mm; mean-diameter = 14 mm; groups = [4 coils gap 0 mm]"};
+  for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++) {
+    struct pl_figures *const f =
+        figures_of(bench, pl_format(bench->arena,
+                                    "spring \"p\" { %s; material = music-wire }\n"
+                                    "setup \"s\" { all { spring = \"p\" } }",
+                                    rows[i]));
+    pl_figures_check(f);
+    const struct pl_figure_value *const rate =
+        pl_figure_get(f, PL_FIGURE_SPRING_RATE, PL_FRONT_LEFT);
+    assert_false(rate->present);
+    assert_int_equal((int)rate->need_count, 0);
+    assert_non_null(strstr(message_of(f, "out-of-reach"), "make no spring"));
+  }
+}
+
 // ---------------------------------------------------------------- binding and hanging loose
 
 // Ten coils of 1 mm, 30 mm long: they touch after 20 mm, of which 8 are used at ride height.
@@ -260,6 +281,26 @@ static void a_loose_spring_work(struct bench *bench) {
   assert_int_equal((int)told(bench, HANGING("[\"h1\", \"h2\"]", "4 mm"), "spring-loose"), 0);
 }
 
+// A collar further back, and the spring is loose at ride height, too: what does not touch does
+// not hold the car.
+static void loose_at_ride_height_work(struct bench *bench) {
+  static const char *const texts[] = {
+      "spring \"h\" { rate = 0.5 N/mm; free-length = 37 mm }\n",
+      "spring \"h\" { table = [0 mm 0 N, 5 mm 2.5 N]; free-length = 37 mm }\n"};
+  for (size_t i = 0; i < sizeof texts / sizeof texts[0]; i++) {
+    // 44 mm of gap for 37 mm of spring, of which the shock takes 6 mm.
+    struct pl_figures *const f =
+        figures_of(bench, pl_format(bench->arena, "%s%s", texts[i],
+                                    SHOCK("") CAR SETUP "spring = \"h\"; collar = 0 mm" END));
+    pl_figures_check(f);
+    assert_near(front_left(f, PL_FIGURE_SPRING_DEFLECTION), -1e-3, 1e-9);
+    assert_true(front_left(f, PL_FIGURE_SPRING_FORCE) == 0);
+    assert_true(front_left(f, PL_FIGURE_WHEEL_RATE) == 0);
+    assert_false(pl_figure_get(f, PL_FIGURE_DAMPING_RATIO_SLOW, PL_FRONT_LEFT)->present);
+    assert_non_null(strstr(message_of(f, "out-of-reach"), "the wheel rate is not above zero"));
+  }
+}
+
 // Where the collar and both lengths are known it is told, even of a car that is not described.
 static void a_loose_spring_without_a_car_work(struct bench *bench) {
   assert_int_equal(
@@ -298,6 +339,31 @@ static void the_collars_position_work(struct bench *bench) {
   f = figures_of(bench, pl_format(bench->arena, "%s%s", spring,
                                   SHOCK("") CAR SETUP "spring = \"h\"; collar = 5 mm" END));
   assert_near(front_left(f, PL_FIGURE_COLLAR_POSITION), 5e-3, 1e-12);
+}
+
+// With 1 mm of preload on 40 mm of spring in 44 mm, the collar stands at 5 mm. Preload goes
+// before a collar, and where they do not mean the same, that is said.
+static void a_preload_and_a_collar_work(struct bench *bench) {
+  static const struct {
+    const char *collar;
+    size_t told;
+  } rows[] = {{"5 mm", 0}, {"5.4 mm", 0}, {"5.6 mm", 1}, {"4.4 mm", 1}, {"12 mm", 1}};
+  for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++) {
+    struct pl_figures *const f = figures_of(
+        bench,
+        pl_format(bench->arena,
+                  "spring \"h\" { rate = 0.5 N/mm; free-length = 40 mm }\n%s collar = %s %s",
+                  SHOCK("") "setup \"s\" { front-left { damper = \"d\"; spring = \"h\"\n"
+                            "  preload = 1 mm;",
+                  rows[i].collar, END));
+    pl_figures_check(f);
+    assert_near(front_left(f, PL_FIGURE_PRELOAD_FORCE), 0.5, 1e-9);
+    assert_near(front_left(f, PL_FIGURE_COLLAR_POSITION), 5e-3, 1e-9);
+    assert_int_equal((int)problems_with(f, "out-of-reach"), (int)rows[i].told);
+    if (rows[i].told > 0)
+      assert_non_null(strstr(message_of(f, "out-of-reach"),
+                             "the preload counts, by which the collar stands at 5.0 mm"));
+  }
 }
 
 // ---------------------------------------------------------------- seals
@@ -366,6 +432,11 @@ static void buckling_work(struct bench *bench) {
   f = figures_of(bench, COLUMN("2 mm", "30 mm", "600 MPa")); // l/r 60, border 81.1
   const double parabola = 1 - 600e6 * 60 * 60 / (4 * pi * pi * 200e9);
   assert_near(front_left(f, PL_FIGURE_BUCKLING_LOAD), pi * 1e-6 * 600e6 * parabola, 1e-9);
+  // Of a steel whose strength nobody told nothing is guessed: Euler's, however short the shaft.
+  f = figures_of(bench, "damper \"x\" { shaft = 3 mm; exposed-shaft = 21 mm }\n"
+                        "setup \"s\" { all { damper = \"x\" } }");
+  const double euler = pi * pi * 200e9 * (pi * 81e-12 / 64) / (21e-3 * 21e-3);
+  assert_near(front_left(f, PL_FIGURE_BUCKLING_LOAD), euler, 1e-9);
 }
 
 #define THIN_SHAFT(exposed)                                                                    \
@@ -423,11 +494,14 @@ CASE(ends_and_materials)
 CASE(stress_at_full_compression)
 CASE(stress_of_a_stack)
 CASE(opposed_spring)
+CASE(no_spring_at_all)
 CASE(coils_that_touch)
 CASE(a_loose_spring)
+CASE(loose_at_ride_height)
 CASE(a_loose_spring_without_a_car)
 CASE(a_spring_that_is_too_long)
 CASE(the_collars_position)
+CASE(a_preload_and_a_collar)
 CASE(a_ring_by_its_number)
 CASE(seals_outside_the_bands)
 CASE(buckling)
@@ -445,11 +519,14 @@ int main(void) {
       cmocka_unit_test(stress_at_full_compression),
       cmocka_unit_test(stress_of_a_stack),
       cmocka_unit_test(opposed_spring),
+      cmocka_unit_test(no_spring_at_all),
       cmocka_unit_test(coils_that_touch),
       cmocka_unit_test(a_loose_spring),
+      cmocka_unit_test(loose_at_ride_height),
       cmocka_unit_test(a_loose_spring_without_a_car),
       cmocka_unit_test(a_spring_that_is_too_long),
       cmocka_unit_test(the_collars_position),
+      cmocka_unit_test(a_preload_and_a_collar),
       cmocka_unit_test(a_ring_by_its_number),
       cmocka_unit_test(seals_outside_the_bands),
       cmocka_unit_test(buckling),

@@ -81,6 +81,12 @@ static void barton_roll_work(struct bench *bench) {
       "Barton & Fieldhouse p. 174: roll gradient, deg/g",
       pl_figure_in_unit(PL_FIGURE_ROLL_GRADIENT, value_at(f, PL_FIGURE_ROLL_GRADIENT, PL_CAR)),
       10.9, 0.05);
+  // At 0.6 g the roll centres move 195 and 760 N, the springs, alike at both axles, half of the
+  // roll moment each. What the wheels move by themselves is no part of the share.
+  const double elastic = 0.5 * 28650 * 0.6 * 10.9 * 3.14159265358979 / 180 / 1.46;
+  assert_published_within("Barton & Fieldhouse p. 174: front share of elastic and geometric",
+                          value_at(f, PL_FIGURE_FRONT_TRANSFER_SHARE, PL_CAR),
+                          (elastic + 195) / (2 * elastic + 195 + 760), 0.0004);
 }
 
 // Walther's law (ASTM D341) through 46 cSt at 40 and 6.8 cSt at 100 degC gives 20.623 cSt at
