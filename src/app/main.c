@@ -89,7 +89,7 @@ const struct command commands[] = {
      "single quotes, 'front.spring [\"soft\", \"firm\"]'. SCOPE is a corner, an axle, left, "
      "right or all for what each wheel has, car for the rest. The row of what the setup has now "
      "is marked. Without --figures there are those that a racer asks for first and that move. "
-     "--as pdf writes a page of small plots, named as that of `sheet` is. The exit status is 1 if "
+     "--as pdf writes a page of small plots, FILE-sweep.pdf without -o. The exit status is 1 if "
      "something cannot be told for some value; the others are told all the same.",
      "as figures output template paper direction library root setup units colour",
      "text csv json pdf", 2, 100000, command_sweep},

@@ -206,7 +206,7 @@ static struct pl_paper *form_of(struct printing *printing, struct pl_packet_row 
 
 /// The output must not take the place of what it is made from.
 static void guard_output(struct printing *printing, const struct pl_program *program) {
-  const char *const name = output_name(printing->run);
+  const char *const name = output_name(printing->run, "");
   if (printing->pdf == NULL || printing->failed) return;
   const char *const why = why_not_replaced(printing->run, name, program, "packet");
   if (why == NULL) return;
@@ -296,7 +296,7 @@ static void write_packet(struct printing *printing) {
     complain(run, "no packet was written: %s", message);
     return;
   }
-  write_output(run, output_name(run), bytes, length);
+  write_output(run, output_name(run, ""), bytes, length);
 }
 
 /// The folder for single files, made if it is not there. False after a message.

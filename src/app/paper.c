@@ -7,16 +7,16 @@
 #include <string.h>
 #include <unistd.h>
 
-const char *output_name(const struct run *run) {
+const char *output_name(const struct run *run, const char *ending) {
   if (run->options->output != NULL) return run->options->output;
   if (run->options->word_count == 0) return "blank-form.pdf";
   const char *const path = run->options->words[0];
-  if (strcmp(path, "-") == 0) return "sheet.pdf";
+  if (strcmp(path, "-") == 0) return pl_format(run->arena, "sheet%s.pdf", ending);
   const char *const slash = strrchr(path, '/');
   const char *const name = slash == NULL ? path : slash + 1;
   const char *const point = strrchr(name, '.');
   const size_t length = point == NULL || point == name ? strlen(name) : (size_t)(point - name);
-  return pl_format(run->arena, "%.*s.pdf", (int)length, name);
+  return pl_format(run->arena, "%.*s%s.pdf", (int)length, name, ending);
 }
 
 /// What may be done about it, to stand behind the reason. `another` is what to do in any case.

@@ -239,8 +239,9 @@ void print_sheet(struct run *run, struct pl_program *program, struct pl_figures 
 /// wrong with what is declared, the warnings tell.
 const char *what_it_needs(struct pl_arena *arena, const char *const *needs, size_t count);
 
-/// The name of the file to write: the option's, or that of the first word with .pdf behind it.
-const char *output_name(const struct run *run);
+/// The name of the file to write: the option's, or that of the first word with `ending` and
+/// .pdf behind it.
+const char *output_name(const struct run *run, const char *ending);
 /// Why the file may not be written: it is one that the program is read from, or that cannot be
 /// told. Null if it may. `what` is made (a sheet, a list).
 const char *why_not_replaced(struct run *run, const char *name,

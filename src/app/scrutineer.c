@@ -146,14 +146,14 @@ static void put_paper(struct scrutiny *scrutiny) {
   if (pl_paper_to_pdf(scrutiny->kept, paper, &bytes, &length, &message) != PL_PDF_OK)
     complain(run, "no list was written: %s", message);
   else
-    write_output(run, output_name(run), bytes, length);
+    write_output(run, output_name(run, ""), bytes, length);
 }
 
 /// A list never takes the place of what it is made from. False after a message.
 static bool may_take(struct scrutiny *scrutiny, const struct pl_program *program) {
   struct run *const run = scrutiny->run;
   if (scrutiny->kept == NULL) return true;
-  const char *const why = why_not_replaced(run, output_name(run), program, "list");
+  const char *const why = why_not_replaced(run, output_name(run, ""), program, "list");
   if (why == NULL) return true;
   complain(run, "%s", why);
   scrutiny->kept = NULL;

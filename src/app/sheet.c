@@ -7,7 +7,7 @@
 
 bool may_write(struct run *run, const struct pl_program *program,
                const struct pl_figures *base) {
-  const char *const name = output_name(run);
+  const char *const name = output_name(run, "");
   if (run->options->format == AS_BOXES || strcmp(name, "-") == 0) return true;
   const struct pl_program *const beside =
       base == NULL ? program : pl_setup_program(pl_figures_setup(base));
@@ -29,7 +29,7 @@ static void put_paper(struct run *run, struct pl_arena *arena, const struct pl_p
     complain(run, "no sheet was written: %s", message);
     return;
   }
-  write_output(run, output_name(run), bytes, length);
+  write_output(run, output_name(run, ""), bytes, length);
 }
 
 void print_sheet(struct run *run, struct pl_program *program, struct pl_figures *figures,

@@ -123,7 +123,7 @@ static const struct pl_template *look_of(struct run *run, struct pl_program *pro
 /// Draws the pages into the file that is to be written.
 static void put_pages(struct run *run, struct pl_program *program, const struct swept *swept,
                       enum pl_unit_system system) {
-  const char *const name = output_name(run);
+  const char *const name = output_name(run, "-sweep");
   const bool to_stream = strcmp(name, "-") == 0;
   const char *const why = to_stream ? NULL : why_not_replaced(run, name, program, "page");
   if (why != NULL) {

@@ -145,9 +145,11 @@ run 0 sweep "$demo" front.oil 250 cSt .. 500 cSt by 25 cSt --as pdf -o page.pdf 
   pdftotext -layout page.pdf - >text && grep -q 'Sluice Lane, dry' text && grep -q 'now 0.63' text &&
   grep -q 'page 1 of 1' text && grep -q 'estimates for tuning' text && grep -q '250 cSt to 500 cSt' text
 result "a page of small plots" $?
-run 0 sweep "$demo" front.oil 250 cSt .. 500 cSt --as pdf && [ -s plover-dry.pdf ] &&
+echo sheet >plover-dry.pdf
+run 0 sweep "$demo" front.oil 250 cSt .. 500 cSt --as pdf && [ -s plover-dry-sweep.pdf ] &&
+  err 'plover-dry-sweep.pdf written' && [ "$(cat plover-dry.pdf)" = sheet ] &&
   run 0 sweep "$demo" front.oil 250 cSt .. 500 cSt --as pdf -o - && head -c 5 out | grep -q '%PDF-'
-result "the page's name is as that of sheet" $?
+result "the page has a name of its own, and leaves the sheet" $?
 run 0 sweep "$demo" front.oil 250 cSt .. 500 cSt --as pdf --paper letter --direction landscape -o wide.pdf &&
   pdfinfo wide.pdf | grep -q 'Page size: *792 x 612'
 result "paper and direction" $?
