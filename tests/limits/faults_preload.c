@@ -189,7 +189,8 @@ void *mmap(void *address, size_t size, int protection, int flags, int file, off_
   return next(address, size, protection, flags, file, offset);
 }
 
-/// The PDF library's functions that add a page.
+// The PDF library's functions that add a page.
+// NOLINTBEGIN(readability-identifier-naming)
 void *HPDF_AddPage(void *document) {
   NEXT(HPDF_AddPage);
   state.adds_a_page = true;
@@ -205,6 +206,7 @@ void *HPDF_InsertPage(void *document, void *before) {
   state.adds_a_page = false;
   return page;
 }
+// NOLINTEND(readability-identifier-naming)
 
 // ---------------------------------------------------------------- files
 
