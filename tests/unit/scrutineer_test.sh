@@ -126,6 +126,9 @@ run 1 scrutineer made.leaf heavy.leaf && grep -A 1 'fails: Light: 1.580 kg' out 
   grep -A 1 'fails: Soft, rear: ' out |
   grep -qF '    made of spring, heavy.leaf:9; spring.active-coils, heavy.leaf:3; spring.wire, heavy.leaf:2; and 1 more'
 result "the lines of what is computed" $?
+sed 's/  rear { spring = "wound" }/  rear-left { spring = "wound" }\n  rear-right { spring = "wound" }/' heavy.leaf >apart.leaf
+run 1 scrutineer made.leaf apart.leaf && out 'made of spring, apart.leaf:9' && out 'made of spring, apart.leaf:10'
+result "two corners that fail alike by other lines" $?
 run 1 scrutineer made.leaf heavy.leaf --as json && out '"made-of"' && out '"key": "spring.active-coils"'
 result "the same in JSON" $?
 printf 'setup "Laden" {\n  mass = 980 g\n  ballast "brass" { mass = 30 g; at = (0 mm, 0 mm, 5 mm) }\n}\n' >laden.leaf
