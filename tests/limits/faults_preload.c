@@ -110,6 +110,7 @@ static bool is_refused(enum pl_fault kind) {
 /// ask for some meanwhile, and may give some back.
 static struct {
   bool is_looking;
+  bool is_sanitized; ///< they are the address sanitizer's
   __typeof__(malloc) *malloc;
   __typeof__(calloc) *calloc;
   __typeof__(realloc) *realloc;
@@ -123,6 +124,7 @@ static void find_memory(void) {
   find_next("calloc", &memory.calloc);
   find_next("realloc", &memory.realloc);
   find_next("free", &memory.free);
+  memory.is_sanitized = dlsym(RTLD_DEFAULT, "__asan_init") != NULL;
   memory.is_looking = false;
 }
 
@@ -138,11 +140,10 @@ static bool lacks(void) {
 /// goes on with it falls. The sanitizer looks for that itself, and takes such a block for a
 /// leak.
 static void spoil(void *block) {
-#ifdef __SANITIZE_ADDRESS__
-  memory.free(block);
-#else
-  memset(block, 0xdd, malloc_usable_size(block));
-#endif
+  if (memory.is_sanitized)
+    memory.free(block);
+  else
+    memset(block, 0xdd, malloc_usable_size(block));
 }
 
 static void *handed_out(void *block) {
