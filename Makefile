@@ -218,7 +218,7 @@ clang:                   ## compiles all sources with clang, warnings being erro
 # How much do the tests go through?
 coverage: deps           ## lines and branches that the tests go through, by room
 	@# A process that leaves by _exit would not say what it went through.
-	@$(MAKE) $(AGAIN) tests OUT=$(BUILD)/coverage OPTIMISE="-O0 -g --coverage -fprofile-update=atomic -D_exit=exit"
+	@$(MAKE) $(AGAIN) tests OUT=$(BUILD)/coverage OPTIMISE="-O0 -g --coverage -D_exit=exit"
 	@find $(BUILD)/coverage -name '*.gcda' -delete
 	@sh tests/run.sh $(BUILD) coverage
 	@$(PYTHON) tests/coverage.py $(BUILD)/coverage

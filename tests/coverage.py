@@ -22,8 +22,11 @@ REASONS = pathlib.Path("tests/uncovered.txt")
 def files_of(out):
     """What gcovr says of each file under src/."""
     report = pathlib.Path(out) / "coverage.json"
+    # gcov works out some counts from others, and comes to less than none where a function was left
+    # by a jump, for lack of memory; gcovr then names the line and leaves it out.
     subprocess.run(["gcovr", "--root", ".", "--filter", "src/", "--exclude-unreachable-branches",
-                    "--exclude-throw-branches", "--json", report, out], check=True)
+                    "--exclude-throw-branches", "--gcov-ignore-parse-errors", "--json", report,
+                    out], check=True)
     return json.loads(report.read_text())["files"]
 
 

@@ -27,7 +27,7 @@ static size_t count_joined(const struct tidy_item *first, size_t indent) {
   return 0;
 }
 
-static void find_joined(struct tidy_item *items, size_t indent) {
+void tidy_find_joined(struct tidy_item *items, size_t indent) {
   for (struct tidy_item *one = items; one != NULL; one = one->next) {
     if (one->shares_line || one->next == NULL || !one->next->shares_line) continue;
     const size_t count = count_joined(one, indent);
@@ -199,7 +199,7 @@ static void add_block(struct layout *layout, const struct tidy_item *block, size
   tidy_add_run(lines, block->first, block->last);
   tidy_add(lines, " {");
   tidy_line_end(lines, block->head_comment);
-  add_items(layout, block->items, indent + 2);
+  add_items(layout, block->items, indent + TIDY_INDENT);
   lines->group++;
   tidy_line_begin(lines, indent);
   tidy_add(lines, "}");
@@ -254,7 +254,7 @@ static const struct tidy_item *add_next(struct layout *layout, const struct tidy
 }
 
 static void add_items(struct layout *layout, struct tidy_item *items, size_t indent) {
-  find_joined(items, indent);
+  tidy_find_joined(items, indent);
   find_flat(layout->tree, items, indent);
   if (indent == 0) part_blocks(items);
   for (const struct tidy_item *one = items; one != NULL;) {
@@ -270,6 +270,7 @@ struct pl_tidied pl_tidy(struct pl_arena *arena, const struct pl_tree *tree,
   struct pl_tidied tidied = {.text = NULL};
   struct tidy_item *items = NULL;
   if (!tidy_items(arena, tree, &items)) return tidied;
+  find_flat(tree, items, 0); // what is printed on one line keeps its order
   if (order == PL_TIDY_ORDERS_SCOPES) tidied.reordered = tidy_order(arena, tree, items);
   struct layout layout = {.lines = {.arena = arena, .tree = tree, .text = {.arena = arena}},
                           .tree = tree};

@@ -25,6 +25,9 @@
 /// that most of a file's comments stand beneath each other.
 #define TIDY_COMMENT_COLUMN ((size_t)33)
 
+/// How much further in the items of a block stand, columns.
+#define TIDY_INDENT ((size_t)2)
+
 /// In place of a token's number: there is none.
 #define TIDY_NONE SIZE_MAX
 
@@ -53,6 +56,12 @@ struct tidy_item {
 
 /// Cuts a tree's tokens into items. False if they are none of a file without mistakes.
 bool tidy_items(struct pl_arena *arena, const struct pl_tree *tree, struct tidy_item **items);
+
+// ---------------------------------------------------------------- what stays on its line
+// (tidy.c)
+
+/// Finds the items that stay on one line with others, and sets their `joined`.
+void tidy_find_joined(struct tidy_item *items, size_t indent);
 
 // ---------------------------------------------------------------- order (tidy_order.c)
 

@@ -27,7 +27,7 @@ struct run {
   const struct tidy_item *before; ///< the item before the first
   struct tidy_item *behind;       ///< the item behind the last
   struct tidy_item *last;
-  bool shares_line; ///< some of them stand on one line
+  bool is_joined; ///< some of them stay on a line with others
   bool is_unsorted;
   bool is_grouped; ///< some have an empty line between them, some none
 };
@@ -39,12 +39,11 @@ static struct run run_at(const struct pl_tree *tree, struct tidy_item **from,
     if (rank(tree, run.behind) == TIDY_SCOPES) break;
     if (run.behind != *from && rank(tree, run.behind) < rank(tree, run.last))
       run.is_unsorted = true;
-    run.shares_line = run.shares_line || run.behind->shares_line;
+    run.is_joined = run.is_joined || run.behind->joined > 0;
     if (run.behind != *from && run.behind->blank_before != (*from)->next->blank_before)
       run.is_grouped = true;
     run.last = run.behind;
   }
-  if (run.behind != NULL) run.shares_line = run.shares_line || run.behind->shares_line;
   return run;
 }
 
@@ -61,7 +60,7 @@ static void find_ends(const struct pl_tree *tree, const struct run *run,
 
 /// A comment directly before the first or behind the last may speak of it.
 static bool may_move(const struct pl_tree *tree, const struct run *run) {
-  if (!run->is_unsorted || run->is_grouped || run->shares_line) return false;
+  if (!run->is_unsorted || run->is_grouped || run->is_joined) return false;
   const struct tidy_item *first = NULL;
   const struct tidy_item *last = NULL;
   find_ends(tree, run, &first, &last);
@@ -95,8 +94,11 @@ static void sort(struct pl_arena *arena, const struct pl_tree *tree, const struc
   }
   *link = run->behind;
   count = 0;
-  for (struct tidy_item *one = *run->from; one != run->behind; one = one->next)
+  for (struct tidy_item *one = *run->from; one != run->behind; one = one->next) {
     one->blank_before = blanks[count++];
+    one->shares_line = false; // with whom it did: each gets a line of its own
+  }
+  if (run->behind != NULL) run->behind->shares_line = false;
 }
 
 static bool order_block(struct pl_arena *arena, const struct pl_tree *tree,
@@ -104,6 +106,7 @@ static bool order_block(struct pl_arena *arena, const struct pl_tree *tree,
   bool moved = false;
   const struct tidy_item *before = NULL;
   struct tidy_item **link = &block->items;
+  tidy_find_joined(block->items, TIDY_INDENT);
   while (*link != NULL) {
     if (rank(tree, *link) < TIDY_SCOPES) {
       const struct run run = run_at(tree, link, before);
@@ -127,7 +130,7 @@ bool tidy_order(struct pl_arena *arena, const struct pl_tree *tree, struct tidy_
   bool moved = false;
   for (struct tidy_item *one = items; one != NULL; one = one->next) {
     const bool has_scopes =
-        one->kind == TIDY_BLOCK &&
+        one->kind == TIDY_BLOCK && !one->stays_flat &&
         (tidy_is_word(tree, one->first, "setup") || tidy_is_word(tree, one->first, "car"));
     if (has_scopes && order_block(arena, tree, one)) moved = true;
   }

@@ -299,6 +299,11 @@ static void scopes_that_stay(struct pl_bench *bench) {
   stays(bench, "setup \"A\" {\n  rear { a = 1 }; front { a = 1 }  # both\n}\n");
   stays(bench, "setup \"A\" { rear { a = 1 }; front { a = 1 } }\n");
   stays(bench, "template \"A\" {\n  rear  { a = 1 }\n  front { a = 1 }\n}\n");
+  // What shares a line now and gets one of its own is put in order at once.
+  orders(bench, "setup \"A\" {\n  rear { a = 1 }\n  front { a = 1 } b = 2\n}\n",
+         "setup \"A\" {\n  front { a = 1 }\n  rear  { a = 1 }\n  b = 2\n}\n");
+  orders(bench, "setup \"A\" {\n  b = 2; rear { a = 1 } front { a = 1 }\n}\n",
+         "setup \"A\" {\n  b = 2\n  front { a = 1 }\n  rear  { a = 1 }\n}\n");
   // Of two with one name the first stays the first: a mistake is told at the second.
   orders(bench, "setup \"A\" {\n  rear  { a = 1 }\n  front { a = 1 }\n  rear  { b = 2 }\n}\n",
          "setup \"A\" {\n  front { a = 1 }\n  rear  { a = 1 }\n  rear  { b = 2 }\n}\n");
