@@ -2,8 +2,8 @@
 // The order of scopes in a car and a setup: all, then axles, sides, corners. Which of two
 // scopes stands first changes no value, but a reader looks for them in that order. Only scopes
 // that follow each other directly are put in order, with an empty line between all of them or
-// between none, since otherwise they are grouped by hand; and where a comment on a line of its
-// own might be torn from what it speaks of they stay as they are.
+// between none, since otherwise they are grouped by hand; and where a comment might be torn
+// from what it speaks of, or they are printed on one line, they stay as they are.
 #include "tidy.h"
 
 #include <string.h>
